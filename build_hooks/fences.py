@@ -1,0 +1,88 @@
+"""Finds our fenced blocks in a page before Markdown does.
+
+Markdown's own fence extension swallows what goes wrong in a block and knows no line numbers. So the blocks are taken out
+of the page first, each with its place, and a marker stays where the block's HTML goes in afterwards.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from dataclasses import dataclass
+
+__all__ = ["Fence", "cut_fences", "marker", "marker_pattern"]
+
+_OPENING = re.compile(r"^(?P<indent>[ \t]*)(?P<ticks>`{3,}|~{3,})[ \t]*(?P<name>[A-Za-z][\w-]*)?[^`\n]*$")
+
+
+@dataclass(frozen=True, slots=True)
+class Fence:
+    """One fenced block of ours.
+
+    Attributes:
+        name: the word behind the opening marks.
+        body: its lines, without the indent of the block.
+        line: line number of the opening marks, from 1.
+        indent: how far the block is indented.
+        closed: whether the closing marks were found.
+    """
+
+    name: str
+    body: str
+    line: int
+    indent: int
+    closed: bool
+
+
+def marker(number: int) -> str:
+    """The line that stands for block `number` while Markdown runs."""
+    return f'<div data-bench-block="{number}"></div>'
+
+
+def marker_pattern() -> re.Pattern[str]:
+    """Finds the markers in the finished HTML, with a paragraph that Markdown may have put round one."""
+    return re.compile(r'(?:<p>\s*)?<div data-bench-block="(?P<number>\d+)"></div>(?:\s*</p>)?')
+
+
+def cut_fences(page: str, names: Collection[str]) -> tuple[str, tuple[Fence, ...]]:
+    """Takes the fences with one of our names out of a page.
+
+    A longer fence that shows a block, as a guide for authors does, is passed over with all it holds.
+
+    Args:
+        page: the Markdown, without front matter or with it.
+        names: the names of our blocks.
+
+    Returns:
+        The page with a marker line in the place of each block, as many lines as before; and the blocks in order.
+    """
+    lines = page.split("\n")
+    kept: list[str] = []
+    found: list[Fence] = []
+    at = 0
+    while at < len(lines):
+        opening = _OPENING.match(lines[at])
+        if opening is None:
+            kept.append(lines[at])
+            at += 1
+            continue
+        end = _closing(lines, at, opening["ticks"])
+        if opening["name"] in names:
+            indent = opening["indent"]
+            body = [line.removeprefix(indent) if line.startswith(indent) else line.lstrip() for line in lines[at + 1 : end]]
+            found.append(Fence(opening["name"], "\n".join(body) + "\n", at + 1, len(indent), end < len(lines)))
+            # A blank line on either side keeps the marker a block of its own; the rest keeps the line count.
+            kept.extend(["", indent + marker(len(found) - 1), *[""] * (min(end, len(lines) - 1) - at - 1)])
+        else:
+            kept.extend(lines[at : end + 1])
+        at = end + 1
+    return "\n".join(kept), tuple(found)
+
+
+def _closing(lines: list[str], at: int, ticks: str) -> int:
+    """The line of the closing marks: as many or more of the same sign; the end of the page when there are none."""
+    for index in range(at + 1, len(lines)):
+        text = lines[index].strip()
+        if len(text) >= len(ticks) and set(text) == {ticks[0]}:
+            return index
+    return len(lines)

@@ -1,0 +1,23 @@
+"""The arithmetic of the bench. Standard library only; the same files run on CPython and in the browser.
+
+This is the public face: other packages use what is named here and nothing below it.
+"""
+
+from .answer import answer, answer_text, decode_request, encode
+from .calculation import Calculation, Source
+from .catalogue import CATALOGUE
+from .fields import Declared, Field, Option, fields_of
+from .markup import Element, element
+from .page import answer_for_page
+from .panel import panel
+from .problems import Problem, Refused
+from .quantity import Quantity, exact_text, parse_number, parse_quantity, show
+from .schema import describe, listing
+from .units import Dimension, Unit, find_unit
+from .version import VERSION
+
+__all__ = [
+    "CATALOGUE", "VERSION", "Calculation", "Declared", "Dimension", "Element", "Field", "Option", "Problem", "Quantity",
+    "Refused", "Source", "Unit", "answer", "answer_for_page", "answer_text", "decode_request", "describe", "element", "encode",
+    "exact_text", "fields_of", "find_unit", "listing", "panel", "parse_number", "parse_quantity", "show",
+]  # fmt: skip

@@ -1,0 +1,171 @@
+"""The answer panel: what a reader sees of a reply. Made from the reply alone, the same for every calculation.
+
+It is here, and not in the build, because the browser needs it too; it holds no arithmetic but the picture's.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from .catalogue import CATALOGUE
+from .fields import Declared, Field, fields_of
+from .markup import Element, element
+from .quantity import Quantity, parse_quantity, show
+from .ruler import ruler
+
+__all__ = ["panel"]
+
+_WORDS: Final = {
+    ("in", True): "In",
+    ("in", False): "In, but close",
+    ("low", True): "Too tight",
+    ("low", False): "Looks too tight",
+    ("high", True): "Too loose",
+    ("high", False): "Looks too loose",
+}
+# Said by the head of the panel already.
+_IN_HEAD: Final = {"verdict", "certain", "advice", "fit"}
+
+
+def panel(request: dict[str, Any], reply: dict[str, Any]) -> Element:
+    """The answer of a calculation as a page fragment.
+
+    Args:
+        request: the request that was answered.
+        reply: what `answer` gave for it, with ``ok`` true.
+
+    Returns:
+        A fragment: verdict, advice, picture, cautions, tables, figures, working.
+    """
+    calculation = CATALOGUE[reply["calculation"]]
+    result = reply["result"]
+    fields = fields_of(calculation.result)
+    singles = [field for field in fields if not field.declared.many and field.name not in _IN_HEAD]
+    return element(
+        "div",
+        {"class": "bench-answer"},
+        _head(result),
+        _ruler(request, result),
+        _cautions(reply["cautions"]),
+        *(
+            _table(field, result, request)
+            for field in fields
+            if field.declared.many and field.declared.kind == "group" and field.name in result
+        ),
+        _figures(singles, result),
+        _working(reply["working"]),
+    )
+
+
+def _head(result: dict[str, Any]) -> Element | None:
+    word = _verdict_word(result)
+    if word is None and "advice" not in result:
+        return None
+    return element(
+        "div",
+        {"class": "bench-verdict"},
+        element("strong", {"class": "bench-verdict-word"}, word) if word else None,
+        element("p", {}, result["advice"]) if "advice" in result else None,
+    )
+
+
+def _verdict_word(result: dict[str, Any]) -> str | None:
+    if "verdict" in result:
+        return _WORDS.get((result["verdict"], result.get("certain", True)))
+    if "feasible" in result:
+        return "Can be done" if result["feasible"] else "Not with this kit"
+    if "moves" in result:
+        return "It moves" if result["moves"] else "It does not move"
+    return None
+
+
+def _ruler(request: dict[str, Any], result: dict[str, Any]) -> Element | None:
+    value = result.get("clearance") or result.get("end_play")
+    limits = request.get("limits")
+    if not isinstance(value, str) or not isinstance(limits, dict) or "uncertainty" not in result:
+        return None
+    low, high, found, unsure = (_length(text) for text in (limits["min"], limits["max"], value, result["uncertainty"]))
+    said = f"{show(found)}, plus or minus {show(unsure)}. Limits {show(low)} to {show(high)}."
+    return ruler(found, unsure, low, high, said)
+
+
+def _length(text: str) -> Quantity:
+    dimension = next(
+        field.declared.dimension for field in fields_of(CATALOGUE["pack-clearance"].result) if field.name == "clearance"
+    )
+    assert dimension is not None  # noqa: S101 - it is declared as a length
+    return parse_quantity(text, dimension, "")
+
+
+def _cautions(cautions: list[str]) -> Element | None:
+    if not cautions:
+        return None
+    return element("ul", {"class": "bench-cautions"}, *(element("li", {}, caution) for caution in cautions))
+
+
+def _figures(fields: list[Field], result: dict[str, Any]) -> Element:
+    rows = [
+        element(
+            "tr",
+            {},
+            element("th", {"scope": "row"}, field.declared.label),
+            element("td", {"data-output": field.name}, _shown(field.declared, result[field.name])),
+        )
+        for field in fields
+        if field.name in result and field.declared.kind not in {"group", "mapping"}
+    ]
+    return element("table", {"class": "bench-figures"}, element("caption", {}, "Figures"), element("tbody", {}, *rows))
+
+
+def _shown(declared: Declared, value: Any) -> str:
+    """One value for a reader: rounded here, by the rule of its unit."""
+    if declared.kind == "amount":
+        assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
+        return show(parse_quantity(value, declared.dimension, ""))
+    if declared.kind == "flag":
+        return "yes" if value else "no"
+    if declared.kind == "choice":
+        return next((option.label for option in declared.options if option.value == value), str(value))
+    return str(value)
+
+
+def _table(field: Field, result: dict[str, Any], request: dict[str, Any]) -> Element:
+    assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
+    rows = result[field.name]
+    columns = [column for column in fields_of(field.declared.shape) if any(column.name in row for row in rows)]
+    head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
+    return element(
+        "table",
+        {"class": "bench-choices", "data-output": field.name},
+        element("caption", {}, field.declared.label),
+        element("thead", {}, head),
+        element("tbody", {}, *(_row(columns, row, result, request) for row in rows)),
+    )
+
+
+def _row(columns: list[Field], row: dict[str, Any], result: dict[str, Any], request: dict[str, Any]) -> Element:
+    cells = [element("td", {}, *_cell(column.declared, row.get(column.name))) for column in columns]
+    name = row.get("id")
+    if name is not None and name == result.get("fit"):
+        cells[0] = element("td", {}, "▶ Fit: ", str(name))
+        return element("tr", {"class": "bench-fit"}, *cells)
+    if name is not None and name == request.get("fitted"):
+        cells[0] = element("td", {}, str(name), " (fitted)")
+    return element("tr", {}, *cells)
+
+
+def _cell(declared: Declared, value: Any) -> list[Element | str]:
+    if value is None:
+        return ["–"]
+    if declared.of is not None:
+        return [element("div", {}, f"{key}: ", _shown(declared.of, item)) for key, item in value.items()]
+    return [_shown(declared, value)]
+
+
+def _working(lines: list[str]) -> Element:
+    return element(
+        "div",
+        {"class": "bench-working"},
+        element("h4", {"class": "bench-working-title"}, "Working"),
+        element("ol", {}, *(element("li", {}, line) for line in lines)),
+    )

@@ -1,0 +1,295 @@
+"""Exact quantities: a rational number and a unit. Parsed, compared, converted and shown here, nowhere else."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
+
+from .problems import Problem, Refused
+from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
+
+__all__ = ["Quantity", "exact_text", "parse_number", "parse_quantity", "rounded_text", "show", "sum_of"]
+
+# Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
+_LONGEST_TEXT: Final = 80
+_LARGEST_EXPONENT: Final = 30
+_LARGEST_WHOLE_BITS: Final = 200
+# A repeating decimal is written to this many significant digits; the contract asks for at least 12.
+_SIGNIFICANT_DIGITS: Final = 15
+# A finite decimal up to this many digits is written out whole, so that sums and differences stay exact.
+_LONGEST_EXACT: Final = 34
+
+_NUMBER: Final = re.compile(
+    r"""(?P<sign>[+\-−]?)\s*
+        (?: (?P<whole>\d+)\s+(?P<mixed_top>\d+)\s*/\s*(?P<mixed_bottom>\d+)
+          | (?P<top>\d+)\s*/\s*(?P<bottom>\d+)
+          | (?P<decimal>(?:\d+(?:[.,]\d*)?|[.,]\d+))(?:[eE](?P<exponent>[+\-]?\d{1,3}))?
+        )""",
+    re.VERBOSE | re.ASCII,
+)
+# 1,345 can be read as one thousand or as one and a bit. 0,345 and 1,35 cannot.
+_AMBIGUOUS_COMMA: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """An exact amount of a unit.
+
+    Attributes:
+        value: how many units, exact.
+        unit: the unit.
+    """
+
+    value: Fraction
+    unit: Unit
+
+    @property
+    def base(self) -> Fraction:
+        """The amount in the base unit of its dimension, exact: mm, mm2, Pa, N, N.m, N/mm, deg, rpm, kg/m3, degC, s, mL, 1/K."""
+        return self.value * self.unit.factor + self.unit.offset
+
+    def to(self, unit: Unit) -> Quantity:
+        """The same amount in another unit of the same dimension, exact.
+
+        Raises:
+            ValueError: the units measure different things.
+        """
+        if unit.dimension is not self.unit.dimension:
+            raise ValueError(f"{self.unit} measures {self.unit.dimension}, {unit} measures {unit.dimension}")
+        return self if unit is self.unit else Quantity((self.base - unit.offset) / unit.factor, unit)
+
+    def __str__(self) -> str:
+        return f"{exact_text(self.value)} {self.unit.name}"
+
+
+def sum_of(quantities: tuple[Quantity, ...]) -> Fraction:
+    """The exact sum of several quantities of one dimension, in its base unit."""
+    return sum((quantity.base for quantity in quantities), Fraction(0))
+
+
+def exact_text(value: Fraction) -> str:
+    """A number as decimal text: exact where a finite decimal says it, else to 15 significant digits.
+
+    Half goes to the even digit. There is never an exponent, a trailing zero or a negative zero.
+    """
+    twos = fives = 0
+    rest = value.denominator
+    while rest % 2 == 0:
+        rest //= 2
+        twos += 1
+    while rest % 5 == 0:
+        rest //= 5
+        fives += 1
+    places = max(twos, fives)
+    if rest == 1 and len(str(abs(value.numerator) * 10**places // value.denominator)) <= _LONGEST_EXACT:
+        return _fixed(value, places)
+    return _stripped(_fixed(value, _SIGNIFICANT_DIGITS - 1 - magnitude(value)))
+
+
+def magnitude(value: Fraction) -> int:
+    """The power of ten of the first significant digit; 0 for zero."""
+    if value == 0:
+        return 0
+    top, bottom = abs(value.numerator), value.denominator
+    guess = len(str(top)) - len(str(bottom))
+    reached = top >= bottom * 10**guess if guess >= 0 else top * 10**-guess >= bottom
+    return guess if reached else guess - 1
+
+
+def _fixed(value: Fraction, places: int) -> str:
+    if places <= 0:
+        return str(round(value / 10**-places) * 10**-places)
+    scaled = round(value * 10**places)
+    digits = str(abs(scaled)).rjust(places + 1, "0")
+    sign = "-" if scaled < 0 else ""
+    return f"{sign}{digits[:-places]}.{digits[-places:]}"
+
+
+def _stripped(text: str, fewest: int = 0) -> str:
+    if "." not in text:
+        return text
+    whole, decimals = text.split(".")
+    decimals = decimals.rstrip("0").ljust(fewest, "0")
+    return f"{whole}.{decimals}" if decimals else whole
+
+
+def rounded_text(value: Fraction, fewest: int, most: int) -> str:
+    """A number rounded for a reader: at most `most` decimals, at least `fewest`; two significant digits always survive.
+
+    This is the only place where a number is rounded to be read. Half goes away from zero, as taught at school
+    and as a bench sheet is read.
+    """
+    places = most
+    if value != 0 and abs(value) * 10**most < 10:  # noqa: PLR2004 - fewer than two significant digits would be left
+        places = 1 - magnitude(value)
+    scaled = abs(value) * 10**places
+    nearest = int(scaled + Fraction(1, 2))
+    text = _fixed(Fraction(nearest, 10**places), places)
+    return ("-" if value < 0 and nearest else "") + _stripped(text, fewest)
+
+
+def show(quantity: Quantity) -> str:
+    """A quantity for a reader: rounded by the rule of its unit, with the unit's symbol."""
+    unit = quantity.unit
+    space = "" if unit.symbol == "°" else " "
+    return f"{rounded_text(quantity.value, unit.fewest, unit.most)}{space}{unit.symbol}"
+
+
+def parse_number(given: object, field: str) -> Fraction:
+    """A plain number without a unit.
+
+    Args:
+        given: an int, a decimal, a float or a text; a truth value is not a number.
+        field: the name used in the problem.
+
+    Returns:
+        The exact value; a float counts as the shortest decimal that stands for it.
+
+    Raises:
+        Refused: it is not a finite number.
+    """
+    match = _match_number(_as_text(given, field, "a number"), field)
+    if match.end() != len(match.string):
+        unit = match.string[match.end() :].strip()
+        raise Refused(
+            Problem(
+                field,
+                "not-a-number",
+                f"“{match.string}” is not a plain number.",
+                f"Leave “{unit}” out: this figure has no unit.",
+            )
+        )
+    return _value_of(match, field)
+
+
+def parse_quantity(given: object, dimension: Dimension, field: str, bare_unit: str | None = None) -> Quantity:
+    """A quantity such as ``0.85 mm``, ``0,85 mm``, ``3/64 in`` or ``30 psi``.
+
+    Args:
+        given: the text. A bare number is a problem unless `bare_unit` names the unit it then has.
+        dimension: what is to be measured.
+        field: the name used in the problem.
+        bare_unit: the unit of a number without one, where the contract defines it so.
+
+    Returns:
+        The exact quantity in the unit that was written.
+
+    Raises:
+        Refused: no number, no unit, an unknown unit or a unit of another dimension.
+    """
+    match = _match_number(_as_text(given, field, _example(dimension)), field)
+    value = _value_of(match, field)
+    spelling = match.string[match.end() :].strip()
+    if not spelling:
+        if bare_unit is None:
+            raise Refused(
+                Problem(
+                    field,
+                    "no-unit",
+                    f"“{match.string}” has no unit.",
+                    f"Write the unit too, for example {_example(dimension)}.",
+                )
+            )
+        return Quantity(value, BY_NAME[bare_unit])
+    unit = find_unit(spelling)
+    if unit is None:
+        raise Refused(_unknown_unit(spelling, dimension, field))
+    if unit.dimension is not dimension:
+        raise Refused(
+            Problem(
+                field,
+                "wrong-unit",
+                f"“{unit.name}” measures {unit.dimension}, but a {dimension} is wanted.",
+                f"Write it in {_unit_names(dimension)}.",
+            )
+        )
+    return Quantity(value, unit)
+
+
+def _as_text(given: object, field: str, example: str) -> str:
+    if isinstance(given, bool) or not isinstance(given, (str, int, float, Decimal, Fraction)):
+        found = {True: "true", False: "false"}[given] if isinstance(given, bool) else "No value"
+        raise Refused(Problem(field, "wrong-type", f"{found} stands where a value is wanted.", f"Write {example}."))
+    if isinstance(given, int) and given.bit_length() > _LARGEST_WHOLE_BITS:
+        raise Refused(Problem(field, "out-of-range", "The number is beyond any reading.", f"Write {example}."))
+    text = normalised(given if isinstance(given, str) else str(given))
+    if not text:
+        raise Refused(Problem(field, "missing", "Nothing is filled in.", f"Write {example}."))
+    if len(text) > _LONGEST_TEXT:
+        raise Refused(Problem(field, "too-long", f"{len(text)} characters are too many for a value.", f"Write {example}."))
+    return text
+
+
+def _match_number(text: str, field: str) -> re.Match[str]:
+    match = _NUMBER.match(text)
+    if match is None:
+        raise Refused(
+            Problem(
+                field,
+                "not-a-number",
+                f"“{text}” does not start with a number.",
+                "Write figures first, then the unit.",
+            )
+        )
+    rest = text[match.end() :]
+    if rest[:1] in set(".,/0123456789'’") or re.match(r"\s*[-+−]?\d", rest):
+        raise Refused(
+            Problem(
+                field,
+                "not-a-number",
+                f"“{text}” is not one number.",
+                "Write one number with one decimal mark and no grouping, for example 1.35.",
+            )
+        )
+    return match
+
+
+def _value_of(match: re.Match[str], field: str) -> Fraction:
+    part = match.groupdict()
+    sign = -1 if part["sign"] in {"-", "−"} else 1
+    if part["decimal"] is None:
+        top, bottom = part["top"] or part["mixed_top"], int(part["bottom"] or part["mixed_bottom"])
+        if bottom == 0:
+            raise Refused(
+                Problem(
+                    field,
+                    "not-a-number",
+                    "A fraction over zero is not a number.",
+                    "Write for example 3/64 in.",
+                )
+            )
+        return sign * (int(part["whole"] or 0) + Fraction(int(top), bottom))
+    if _AMBIGUOUS_COMMA.fullmatch(part["decimal"]):
+        point, plain = part["decimal"].replace(",", "."), part["decimal"].replace(",", "")
+        raise Refused(
+            Problem(
+                field,
+                "ambiguous-comma",
+                f"“{part['decimal']}” can be read in two ways.",
+                f"Write {point} or {plain}.",
+            )
+        )
+    exponent = int(part["exponent"] or 0)
+    if abs(exponent) > _LARGEST_EXPONENT:
+        raise Refused(Problem(field, "out-of-range", "The power of ten is beyond any reading.", "Write the number out."))
+    return sign * Fraction(part["decimal"].replace(",", ".").rstrip(".")) * Fraction(10) ** exponent
+
+
+def _unit_names(dimension: Dimension) -> str:
+    names = [unit.name for unit in UNITS if unit.dimension is dimension]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+
+
+def _example(dimension: Dimension) -> str:
+    amount = {Dimension.LENGTH: "0.85", Dimension.EXPANSION: "0.0000115", Dimension.TEMPERATURE: "20"}.get(dimension, "30")
+    return f"{amount} {next(unit.name for unit in UNITS if unit.dimension is dimension)}"
+
+
+def _unknown_unit(spelling: str, dimension: Dimension, field: str) -> Problem:
+    near = difflib.get_close_matches(spelling, [unit.name for unit in UNITS if unit.dimension is dimension], 1, 0.5)
+    hint = f"Did you mean {near[0]}?" if near else f"Write it in {_unit_names(dimension)}."
+    return Problem(field, "unknown-unit", f"“{spelling}” is not a unit that is known here.", hint)

@@ -1,0 +1,292 @@
+"""Reads a request against its declaration: either the typed request, or every problem in it."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, TypeVar
+
+from .fields import Declared, Field, fields_of
+from .problems import Problem, Refused
+from .quantity import Quantity, parse_number, parse_quantity, show
+from .units import BY_NAME, Unit
+
+__all__ = ["Reader"]
+
+T = TypeVar("T")
+
+_LONGEST_NAME = 200
+_ABSENT = object()
+
+
+class Reader:
+    """Reads one request. Collects problems and the units seen, so that all faults are told at once.
+
+    Attributes:
+        problems: everything found wrong so far.
+        units: dotted field name and unit of each quantity read, in order.
+    """
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+        self.units: list[tuple[str, Unit]] = []
+
+    def read(self, shape: type[T], given: object, prefix: str = "") -> T | None:
+        """The request as its dataclass, or None when something in it is wrong.
+
+        Args:
+            shape: a dataclass whose fields are declared by `fields`. It may have a method ``problems(field)``
+                that says what is wrong between its own fields.
+            given: a decoded JSON value.
+            prefix: dotted name of the field that holds it, empty for the request itself.
+
+        Returns:
+            An instance of `shape`; None when any problem was added.
+        """
+        if not isinstance(given, dict):
+            self._add(
+                prefix,
+                "wrong-type",
+                f"{_kind(given)} stands where an object with named fields is wanted.",
+                "Write {…}.",
+            )
+            return None
+        before = len(self.problems)
+        declared = fields_of(shape)
+        self._unknown(declared, given, prefix)
+        values: dict[str, Any] = {}
+        for field in declared:
+            values[field.name] = self._field(field, given, _join(prefix, field.name), declared)
+        if len(self.problems) > before:
+            return None
+        # `from` and the like cannot be Python names: such a field ends with an underscore in its dataclass.
+        names = {item.rstrip("_"): item for item in shape.__dataclass_fields__}  # type: ignore[attr-defined]
+        made = shape(**{names[name]: value for name, value in values.items()})
+        self.problems.extend(made.problems(prefix) if hasattr(made, "problems") else ())
+        return made if len(self.problems) == before else None
+
+    def _add(self, field: str, code: str, message: str, remedy: str) -> None:
+        self.problems.append(Problem(field, code, message, remedy))
+
+    def _unknown(self, declared: tuple[Field, ...], given: dict[Any, Any], prefix: str) -> None:
+        known = [field.name for field in declared]
+        for name in given:
+            if name in known:
+                continue
+            near = difflib.get_close_matches(str(name)[:_LONGEST_NAME], known, 1)
+            remedy = f"Did you mean “{near[0]}”?" if near else f"Known here: {', '.join(known)}."
+            self._add(
+                _join(prefix, str(name)[:_LONGEST_NAME]),
+                "unknown-field",
+                f"There is no field “{str(name)[:_LONGEST_NAME]}” here.",
+                remedy,
+            )
+
+    def _field(self, field: Field, given: dict[Any, Any], path: str, known: tuple[Field, ...]) -> Any:
+        value = given.get(field.name, _ABSENT)
+        declared = field.declared
+        wanted = _wanted(declared, given, known)
+        if value is _ABSENT or value is None:
+            if wanted and not declared.optional:
+                self._add(path, "missing", f"{declared.label} is missing.", _first_sentence(declared.help))
+            return None
+        if wanted is False and declared.when is not None:
+            on, words = declared.when
+            self._add(
+                path,
+                "not-used",
+                f"{declared.label} has no meaning with {on} {_brief(given.get(on))}.",
+                f"Leave it out, or set {on} to {' or '.join(words)}.",
+            )
+            return None
+        return self._value(declared, value, path, declared.many)
+
+    def _value(self, declared: Declared, value: object, path: str, many: tuple[tuple[int, int], ...]) -> Any:
+        if many:
+            return self._list(declared, value, path, many)
+        try:
+            return self._single(declared, value, path)
+        except Refused as refused:
+            self.problems.extend(refused.problems)
+            return None
+
+    def _list(self, declared: Declared, value: object, path: str, many: tuple[tuple[int, int], ...]) -> Any:
+        fewest, most = many[0]
+        if not isinstance(value, (list, tuple)):
+            self._add(
+                path,
+                "wrong-type",
+                f"{_kind(value)} stands where a list is wanted.",
+                f"Write a list of {fewest} to {most} entries.",
+            )
+            return None
+        if not fewest <= len(value) <= most:
+            code = "too-few" if len(value) < fewest else "too-many"
+            self._add(path, code, f"{declared.label} has {_entries(len(value))}.", f"Give {fewest} to {most}.")
+            return None
+        return tuple(self._value(declared, item, _join(path, str(index)), many[1:]) for index, item in enumerate(value))
+
+    def _single(self, declared: Declared, value: object, path: str) -> Any:
+        readers: dict[str, Callable[[Declared, object, str], Any]] = {
+            "amount": self._amount,
+            "number": _number,
+            "count": _count,
+            "text": _text,
+            "choice": _choice,
+            "flag": _flag,
+            "mapping": _mapping,
+        }
+        if declared.kind == "group":
+            assert declared.shape is not None  # noqa: S101 - `group` always sets it
+            return self.read(declared.shape, value, path)
+        return readers[declared.kind](declared, value, path)
+
+    def _amount(self, declared: Declared, value: object, path: str) -> Fraction:
+        assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
+        quantity = parse_quantity(value, declared.dimension, path, declared.bare_unit)
+        self.units.append((path, quantity.unit))
+        _within(declared, quantity.base, path, lambda: show(quantity), quantity.unit)
+        return quantity.base
+
+
+def _wanted(declared: Declared, given: dict[Any, Any], known: tuple[Field, ...]) -> bool | None:
+    """Whether the field has a meaning in this request; None when the field that decides it is itself wrong."""
+    if declared.when is None:
+        return True
+    on, words = declared.when
+    options = next(field.declared.options for field in known if field.name == on)
+    if given.get(on) not in [option.value for option in options]:
+        return None
+    return given[on] in words
+
+
+def _join(prefix: str, name: str) -> str:
+    return f"{prefix}.{name}" if prefix else name
+
+
+def _kind(value: object) -> str:
+    if value is None:
+        return "Nothing"
+    kinds: Iterable[tuple[Any, str]] = (
+        (bool, "A truth value"),
+        (str, "A text"),
+        ((list, tuple), "A list"),
+        (dict, "An object"),
+    )
+    return next((said for kind, said in kinds if isinstance(value, kind)), "A number")
+
+
+def _brief(value: object) -> str:
+    """The value as a reader may be shown it: short, and never the inside of a list or object."""
+    if isinstance(value, str):
+        return f"“{value[:40]}”"
+    return str(value)[:40] if isinstance(value, (int, float, Fraction, Decimal)) else _kind(value).lower()
+
+
+def _entries(number: int) -> str:
+    return "1 entry" if number == 1 else f"{number} entries"
+
+
+def _first_sentence(text: str) -> str:
+    return text.split(". ", maxsplit=1)[0].rstrip(".") + "."
+
+
+def _within(declared: Declared, value: Fraction, path: str, shown: Callable[[], str], unit: Unit | None = None) -> None:
+    def limit(text: str, bound: Fraction) -> str:
+        """The limit in the unit that was typed, when that loses nothing."""
+        if unit is None or unit.dimension is not declared.dimension:
+            return text
+        converted = show(Quantity((bound - unit.offset) / unit.factor, unit))
+        return converted if unit is not BY_NAME.get(text.rsplit(" ", maxsplit=1)[-1]) else text
+
+    low, high = declared.least, declared.most
+    if low is not None and (value < low or (declared.above_least and value == low)):
+        word = "more than" if declared.above_least else "at least"
+        raise Refused(
+            Problem(
+                path,
+                "out-of-range",
+                f"{declared.label}: {shown()} is too small.",
+                f"It must be {word} {limit(declared.least_text, low)}.",
+            )
+        )
+    if high is not None and value > high:
+        raise Refused(
+            Problem(
+                path,
+                "out-of-range",
+                f"{declared.label}: {shown()} is beyond sense here.",
+                f"It can be {limit(declared.most_text, high)} at most. Check the unit and the decimal mark.",
+            )
+        )
+
+
+def _number(declared: Declared, value: object, path: str) -> Fraction:
+    found = parse_number(value, path)
+    _within(declared, found, path, lambda: str(value).strip())
+    return found
+
+
+def _count(declared: Declared, value: object, path: str) -> int:
+    found = _number(declared, value, path)
+    if found.denominator != 1:
+        raise Refused(
+            Problem(
+                path,
+                "not-whole",
+                f"{declared.label}: {str(value).strip()} is not a whole number.",
+                "Count whole pieces.",
+            )
+        )
+    return int(found)
+
+
+def _text(declared: Declared, value: object, path: str) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise Refused(Problem(path, "wrong-type", f"{declared.label} must be a text.", _first_sentence(declared.help)))
+    if len(value) > _LONGEST_NAME:
+        raise Refused(
+            Problem(
+                path,
+                "too-long",
+                f"{declared.label} has {len(value)} characters.",
+                f"Use at most {_LONGEST_NAME}.",
+            )
+        )
+    return value.strip()
+
+
+def _choice(declared: Declared, value: object, path: str) -> str:
+    words = [option.value for option in declared.options]
+    if isinstance(value, str) and value in words:
+        return value
+    near = difflib.get_close_matches(_brief(value).strip("“”"), words, 1)
+    remedy = f"Did you mean “{near[0]}”?" if near else f"Write one of: {', '.join(words)}."
+    raise Refused(Problem(path, "unknown-word", f"{declared.label}: {_brief(value)} is not known here.", remedy))
+
+
+def _flag(declared: Declared, value: object, path: str) -> bool:
+    if isinstance(value, bool):
+        return value
+    raise Refused(Problem(path, "wrong-type", f"{declared.label} must be true or false.", "Write true or false."))
+
+
+def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
+    words = " or ".join(str(number) for number in declared.allowed)
+    if not isinstance(value, dict) or not value:
+        raise Refused(Problem(path, "wrong-type", f"{declared.label} must name at least one.", f"Write {{name: {words}}}."))
+    wrong = [
+        Problem(
+            _join(path, str(name)[:_LONGEST_NAME]),
+            "unknown-word",
+            f"{declared.label}: {_brief(found)} is not known here.",
+            f"Write {words}.",
+        )
+        for name, found in value.items()
+        if isinstance(found, bool) or found not in declared.allowed
+    ]
+    if wrong:
+        raise Refused(*wrong)
+    return {str(name).strip(): int(found) for name, found in value.items()}

@@ -1,0 +1,116 @@
+"""The picture of a verdict: a ruler of the limits with the value and its uncertainty on it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+from .markup import Element, element
+from .quantity import Quantity, show
+from .units import Unit
+
+__all__ = ["ruler"]
+
+# Drawing units, not pixels: the picture scales to its column.
+_WIDTH: Final = 720
+_HEIGHT: Final = 132
+_BAND_TOP: Final = 52
+_BAND_HEIGHT: Final = 32
+_HATCH_STEP: Final = 12
+# How much of the width lies outside the limits on each side, at least.
+_OUTSIDE: Final = Fraction(22, 100)
+_MARGIN: Final = 8
+
+
+def ruler(value: Quantity, expanded: Quantity, low: Quantity, high: Quantity, said: str) -> Element:
+    """A ruler of the limits, hatched outside them, a pointer for the value and a bar for its uncertainty.
+
+    Args:
+        value: the measured value.
+        expanded: its expanded uncertainty, same dimension.
+        low: the lower limit.
+        high: the upper limit, above `low`.
+        said: what the picture shows, for a reader who cannot see it.
+
+    Returns:
+        An SVG element. A value far outside is drawn at the edge, as an arrow head pointing on.
+    """
+    unit = value.unit
+    at = _Scale(low.to(unit).value, high.to(unit).value)
+    spread = _in(expanded, unit)
+    left, right = at.x(low.to(unit).value), at.x(high.to(unit).value)
+    middle, bottom = _BAND_TOP + _BAND_HEIGHT // 2, _BAND_TOP + _BAND_HEIGHT
+    point = at.x(value.value)
+    bar_left, bar_right = at.x(value.value - spread), at.x(value.value + spread)
+    return element(
+        "svg",
+        {"viewBox": f"0 0 {_WIDTH} {_HEIGHT}", "role": "img", "aria-label": said, "class": "bench-ruler"},
+        element("path", {"d": _hatch(_MARGIN, left) + _hatch(right, _WIDTH - _MARGIN), "class": "bench-ruler-outside"}),
+        element(
+            "rect",
+            {
+                "x": str(left),
+                "y": str(_BAND_TOP),
+                "width": str(right - left),
+                "height": str(_BAND_HEIGHT),
+                "class": "bench-ruler-inside",
+            },
+        ),
+        element("path", {"d": f"M{(left + right) // 2} {_BAND_TOP}V{bottom}", "class": "bench-ruler-centre"}),
+        element(
+            "rect",
+            {
+                "x": str(bar_left),
+                "y": str(middle - 4),
+                "width": str(max(bar_right - bar_left, 2)),
+                "height": "8",
+                "class": "bench-ruler-unsure",
+            },
+        ),
+        element("path", {"d": _pointer(at.side(value.value), point), "class": "bench-ruler-pointer"}),
+        _label(point, 22, f"{show(value)} ± {show(Quantity(spread, unit))}", "bench-ruler-value"),
+        _label(left, bottom + 32, show(low.to(unit)), "bench-ruler-limit"),
+        _label(right, bottom + 32, show(high.to(unit)), "bench-ruler-limit"),
+    )
+
+
+def _in(expanded: Quantity, unit: Unit) -> Fraction:
+    return expanded.to(unit).value
+
+
+class _Scale:
+    """From a value to a place across the picture, kept inside it."""
+
+    def __init__(self, low: Fraction, high: Fraction) -> None:
+        margin = (high - low) * _OUTSIDE / (1 - 2 * _OUTSIDE)
+        self.first, self.last = low - margin, high + margin
+
+    def x(self, value: Fraction) -> int:
+        inside = min(max(value, self.first), self.last)
+        return _MARGIN + round((inside - self.first) / (self.last - self.first) * (_WIDTH - 2 * _MARGIN))
+
+    def side(self, value: Fraction) -> int:
+        """-1 when the value lies left of the picture, 1 when right of it, else 0."""
+        return -1 if value < self.first else int(value > self.last)
+
+
+def _hatch(left: int, right: int) -> str:
+    """45 degree strokes that fill the band from left to right."""
+    strokes = []
+    for start in range(left, right, _HATCH_STEP):
+        run = min(_BAND_HEIGHT, right - start)
+        strokes.append(f"M{start} {_BAND_TOP + _BAND_HEIGHT}l{run} {-run}")
+    return "".join(strokes)
+
+
+def _pointer(side: int, point: int) -> str:
+    if side:
+        middle = _BAND_TOP + _BAND_HEIGHT // 2
+        return f"M{point} {middle}l{-22 * side} -14v28z"
+    return f"M{point} {_BAND_TOP}l-11 -18h22z"
+
+
+def _label(x: int, y: int, text: str, kind: str) -> Element:
+    third = _WIDTH // 4
+    anchor = "start" if x < third // 2 else "end" if x > _WIDTH - third // 2 else "middle"
+    return element("text", {"x": str(x), "y": str(y), "text-anchor": anchor, "class": kind}, text)
