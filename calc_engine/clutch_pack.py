@@ -71,7 +71,7 @@ class PackClearance:
 
     method: str = choice("How it was measured", "The gauge decides what is read and how sure it is.", _METHODS)
     lifts: tuple[Fraction, ...] | None = length(
-        "Lift at each position", "Dial at zero with the pack down, then lift it solid against its ring. Read the dial at each position round the drum.",
+        "Lift at each position", "Dial at zero with the pack down, then lift it solid against its ring. Read at each position round the drum.",
         least="0 mm", most="100 mm", many=((1, MOST_POSITIONS),), item_label="Lift at {n}", when=("method", ("dial",)),
     )  # fmt: skip
     leaves: tuple[tuple[Fraction, ...], ...] | None = length(
@@ -242,7 +242,8 @@ def _cautions(request: PackClearance, result: PackClearanceResult, units: Answer
         found.append("One position cannot show a crooked pack: measure at three or more (common practice, no source).")
     if result.even is False and request.spread_limit is not None:
         found.append(
-            f"The positions differ by {units.show(result.spread)}, more than {units.show(request.spread_limit)}: something sits crooked or is trapped. Find it before you choose a ring."
+            f"The positions differ by {units.show(result.spread)}, more than {units.show(request.spread_limit)}: "
+            "something sits crooked or is trapped. Find it before you choose a ring."
         )
     if result.by_choice is not None and result.fit is None:
         found.append("No ring of the list brings the pack within its limits: check the count of plates and their thickness.")

@@ -13,8 +13,7 @@ import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from .quantity import parse_quantity
 from .units import Dimension
@@ -87,9 +86,18 @@ class Field:
     declared: Declared
 
 
-@cache
-def fields_of(shape: Any) -> tuple[Field, ...]:
+_KNOWN: Final[dict[type[Any], tuple[Field, ...]]] = {}
+
+
+def fields_of(shape: type[Any]) -> tuple[Field, ...]:
     """The declared fields of a request or result dataclass, in order."""
+    if shape not in _KNOWN:
+        # Looked up for every field of every request: worked out once.
+        _KNOWN[shape] = _declared_fields(shape)
+    return _KNOWN[shape]
+
+
+def _declared_fields(shape: type[Any]) -> tuple[Field, ...]:
     return tuple(
         Field(item.name.rstrip("_"), item.metadata["declared"])
         for item in dataclasses.fields(shape)

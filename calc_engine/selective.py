@@ -101,7 +101,8 @@ def choice_lines(
     here = next(outcome.thickness for outcome in found if outcome.id == fitted)
     sign = "−" if effect < 0 else "+"
     return tuple(
-        f"with {outcome.id}: {units.number(clearance)} {sign} ({units.number(outcome.thickness)} − {units.number(here)}) {units.equals(outcome.clearance)}"
+        f"with {outcome.id}: {units.number(clearance)} {sign} "
+        f"({units.number(outcome.thickness)} − {units.number(here)}) {units.equals(outcome.clearance)}"
         for outcome in found
         if outcome.id != fitted
     )

@@ -80,6 +80,17 @@ _POUND_FORCE: Final = Fraction("0.45359237") * Fraction("9.80665")  # N
 _PSI: Final = _POUND_FORCE / (_INCH / 1000) ** 2  # Pa
 _GALLON: Final = 231 * (_INCH / 10) ** 3  # mL
 
+
+def _torque_spellings(length: str) -> tuple[str, ...]:
+    """Every way a torque in pounds and feet or inches is written: either word first, any mark between."""
+    return tuple(
+        f"{first}{mark}{second}"
+        for force in ("lbf", "lb", "lbs")
+        for first, second in ((force, length), (length, force))
+        for mark in (".", "-", " ", "·", "⋅", "*")
+    )
+
+
 D = Dimension
 UNITS: Final[tuple[Unit, ...]] = (
     Unit("mm", D.LENGTH, Fraction(1), ("millimetre", "millimetres", "millimeter", "millimeters"), "metric", 2, 3, "mm"),
@@ -101,12 +112,12 @@ UNITS: Final[tuple[Unit, ...]] = (
     Unit("N.m", D.TORQUE, Fraction(1), ("nm", "n·m", "n-m", "n m", "n*m", "n⋅m"), "metric", 1, 2, "N·m"),
     Unit(
         "lbf.ft", D.TORQUE, _POUND_FORCE * 12 * _INCH / 1000,
-        ("lb-ft", "lb.ft", "lb ft", "lbf-ft", "lbf ft", "lbf·ft", "lb·ft", "ft-lb", "ft.lb", "ft lb", "ft-lbf", "ft.lbf", "ft lbf", "ft·lbf", "ft·lb", "ft-lbs", "ft lbs"),
+        _torque_spellings("ft"),
         "inch", 1, 2, "lbf·ft",
     ),
     Unit(
         "lbf.in", D.TORQUE, _POUND_FORCE * _INCH / 1000,
-        ("lb-in", "lb.in", "lb in", "lbf-in", "lbf in", "lbf·in", "lb·in", "in-lb", "in.lb", "in lb", "in-lbf", "in.lbf", "in lbf", "in·lbf", "in·lb", "in-lbs", "in lbs"),
+        _torque_spellings("in"),
         "inch", 0, 1, "lbf·in",
     ),
     Unit("N/mm", D.RATE, Fraction(1), (), "metric", 1, 2, "N/mm"),
