@@ -1,0 +1,56 @@
+# make serve    builds the demo manual and serves it (PORT=8000)
+# make test     everything: style, types, import direction, unit, published, browser and parity tests
+# make build    the site into site/
+# make check    the unit data and pages, every problem with its place
+# make bench    the benchmarks, each beside a stated peer
+# make lock     works out requirements.lock anew
+
+PORT ?= 8000
+VENV := .venv
+PYTHON := $(VENV)/bin/python
+READY := $(VENV)/.ready
+MODULES := node_modules/.ready
+
+.PHONY: serve test build check bench lock clean
+
+serve: build
+	$(PYTHON) -m build_hooks serve --site site --port $(PORT)
+
+build: $(READY) $(MODULES)
+	$(PYTHON) -m build_hooks build --config mkdocs.yml --site site
+
+check: $(READY)
+	$(PYTHON) -m build_hooks check
+
+test: $(READY) $(MODULES)
+	tools/need-chromium
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/ruff format --check .
+	$(VENV)/bin/mypy
+	$(VENV)/bin/lint-imports
+	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
+	$(PYTHON) -m build_hooks check
+	$(PYTHON) -m pytest -n 2 --dist loadgroup
+
+bench: $(READY) $(MODULES)
+	tools/need-chromium
+	for file in tests/benchmarks/bench_*.py; do echo "== $$file"; $(PYTHON) "$$file" || exit 1; done
+
+lock: $(READY)
+	$(PYTHON) -m pip install -q pip-tools
+	$(PYTHON) -m piptools compile -q --extra test --strip-extras --generate-hashes --allow-unsafe --no-emit-index-url \
+	  --no-emit-find-links --no-emit-trusted-host --no-header -o requirements.lock pyproject.toml
+
+$(READY): requirements.lock pyproject.toml .python-version tools/find-python
+	found=$$(tools/find-python) && "$$found" -m venv --clear $(VENV)
+	$(PYTHON) -m pip install -q --disable-pip-version-check --require-hashes -r requirements.lock
+	$(PYTHON) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@
+
+$(MODULES): package.json package-lock.json tools/need-node
+	tools/need-node
+	npm ci --no-audit --no-fund --loglevel=error
+	touch $@
+
+clean:
+	rm -rf $(VENV) node_modules site folder .cache
