@@ -172,6 +172,8 @@ def _plain(declared: Declared, value: Any, units: AnswerUnits, depth: int) -> An
     if declared.kind == "amount":
         assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
         return str(units.quantity(value, declared.dimension))
+    if declared.kind == "quantity":
+        return str(value)
     if declared.kind == "group":
         assert declared.shape is not None  # noqa: S101 - `group` always sets it
         return _object(declared.shape, value, units)

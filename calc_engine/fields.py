@@ -22,7 +22,7 @@ __all__ = [
     "Declared", "Field", "Option", "amount", "choice", "count", "fields_of", "flag", "group", "length", "mapping", "number", "text",
 ]  # fmt: skip
 
-Kind = Literal["amount", "number", "count", "text", "choice", "flag", "group", "mapping"]
+Kind = Literal["amount", "quantity", "number", "count", "text", "choice", "flag", "group", "mapping"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Declared:
         kind: what sort of value it is.
         label: the words beside it in a form.
         help: one or two sentences: what it is and how to get it.
-        dimension: of an amount.
+        dimension: of an amount; a `quantity` may have any.
         bare_unit: the unit of an amount written without one, where the contract has it so.
         least: the smallest value that makes sense, in base units; None for no limit.
         most: the largest value that makes sense, in base units.
@@ -113,7 +113,7 @@ def _declare(declared: Declared) -> Any:
 
 
 def amount(  # noqa: PLR0913 - each is a fact about the field
-    dimension: Dimension,
+    dimension: Dimension | None,
     label: str,
     help: str,  # noqa: A002 - the word that authors of a calculation look for
     *,
@@ -129,7 +129,7 @@ def amount(  # noqa: PLR0913 - each is a fact about the field
     """A physical amount with a unit.
 
     Args:
-        dimension: what it measures.
+        dimension: what it measures. None for anything: the field then holds a `Quantity`, with the unit it was given in.
         label: the words beside it.
         help: what it is and how to get it.
         least: smallest sensible value, as a quantity text; it is allowed itself.
@@ -151,7 +151,7 @@ def amount(  # noqa: PLR0913 - each is a fact about the field
 
     return _declare(
         Declared(
-            "amount", label, help, dimension, bare_unit, base(lowest), base(most), above is not None,
+            "quantity" if dimension is None else "amount", label, help, dimension, bare_unit, base(lowest), base(most), above is not None,
             many=many, item_label=item_label, optional=optional, when=when, least_text=lowest or "", most_text=most or "",
         )
     )  # fmt: skip

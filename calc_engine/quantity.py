@@ -12,7 +12,7 @@ from typing import Final
 from .problems import Problem, Refused
 from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
-__all__ = ["Quantity", "exact_text", "parse_number", "parse_quantity", "rounded_text", "show", "sum_of"]
+__all__ = ["Quantity", "exact_text", "parse_number", "parse_quantity", "parse_unit", "rounded_text", "show", "sum_of"]
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
 _LONGEST_TEXT: Final = 80
@@ -166,12 +166,12 @@ def parse_number(given: object, field: str) -> Fraction:
     return _value_of(match, field)
 
 
-def parse_quantity(given: object, dimension: Dimension, field: str, bare_unit: str | None = None) -> Quantity:
+def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_unit: str | None = None) -> Quantity:
     """A quantity such as ``0.85 mm``, ``0,85 mm``, ``3/64 in`` or ``30 psi``.
 
     Args:
         given: the text. A bare number is a problem unless `bare_unit` names the unit it then has.
-        dimension: what is to be measured.
+        dimension: what is to be measured; None for anything.
         field: the name used in the problem.
         bare_unit: the unit of a number without one, where the contract defines it so.
 
@@ -195,10 +195,27 @@ def parse_quantity(given: object, dimension: Dimension, field: str, bare_unit: s
                 )
             )
         return Quantity(value, BY_NAME[bare_unit])
+    return Quantity(value, parse_unit(spelling, dimension, field))
+
+
+def parse_unit(spelling: str, dimension: Dimension | None, field: str) -> Unit:
+    """The unit that a spelling names.
+
+    Args:
+        spelling: as people write it.
+        dimension: what it must measure; None for anything.
+        field: the name used in the problem.
+
+    Returns:
+        The unit.
+
+    Raises:
+        Refused: an unknown unit or one of another dimension.
+    """
     unit = find_unit(spelling)
     if unit is None:
         raise Refused(_unknown_unit(spelling, dimension, field))
-    if unit.dimension is not dimension:
+    if dimension is not None and unit.dimension is not dimension:
         raise Refused(
             Problem(
                 field,
@@ -207,7 +224,7 @@ def parse_quantity(given: object, dimension: Dimension, field: str, bare_unit: s
                 f"Write it in {_unit_names(dimension)}.",
             )
         )
-    return Quantity(value, unit)
+    return unit
 
 
 def _as_text(given: object, field: str, example: str) -> str:
@@ -279,17 +296,23 @@ def _value_of(match: re.Match[str], field: str) -> Fraction:
     return sign * Fraction(part["decimal"].replace(",", ".").rstrip(".")) * Fraction(10) ** exponent
 
 
-def _unit_names(dimension: Dimension) -> str:
-    names = [unit.name for unit in UNITS if unit.dimension is dimension]
+def _unit_names(dimension: Dimension | None) -> str:
+    names = _names(dimension)
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
 
 
-def _example(dimension: Dimension) -> str:
+def _names(dimension: Dimension | None) -> list[str]:
+    return [unit.name for unit in UNITS if dimension is None or unit.dimension is dimension]
+
+
+def _example(dimension: Dimension | None) -> str:
+    if dimension is None:
+        return "0.85 mm"
     amount = {Dimension.LENGTH: "0.85", Dimension.EXPANSION: "0.0000115", Dimension.TEMPERATURE: "20"}.get(dimension, "30")
     return f"{amount} {next(unit.name for unit in UNITS if unit.dimension is dimension)}"
 
 
-def _unknown_unit(spelling: str, dimension: Dimension, field: str) -> Problem:
-    near = difflib.get_close_matches(spelling, [unit.name for unit in UNITS if unit.dimension is dimension], 1, 0.5)
+def _unknown_unit(spelling: str, dimension: Dimension | None, field: str) -> Problem:
+    near = difflib.get_close_matches(spelling, _names(dimension), 1, 0.5)
     hint = f"Did you mean {near[0]}?" if near else f"Write it in {_unit_names(dimension)}."
     return Problem(field, "unknown-unit", f"“{spelling}” is not a unit that is known here.", hint)

@@ -131,6 +131,7 @@ class Reader:
     def _single(self, declared: Declared, value: object, path: str) -> Any:
         readers: dict[str, Callable[[Declared, object, str], Any]] = {
             "amount": self._amount,
+            "quantity": self._quantity,
             "number": _number,
             "count": _count,
             "text": _text,
@@ -149,6 +150,11 @@ class Reader:
         self.units.append((path, quantity.unit))
         _within(declared, quantity.base, path, lambda: show(quantity), quantity.unit)
         return quantity.base
+
+    def _quantity(self, _declared: Declared, value: object, path: str) -> Quantity:
+        quantity = parse_quantity(value, None, path)
+        self.units.append((path, quantity.unit))
+        return quantity
 
 
 def _wanted(declared: Declared, given: dict[Any, Any], known: tuple[Field, ...]) -> bool | None:

@@ -89,6 +89,7 @@ def _single(declared: Declared) -> dict[str, Any]:
     if declared.kind == "mapping":
         return _mapping(declared)
     simple: dict[str, dict[str, Any]] = {
+        "quantity": {"type": "string", "x-units": [unit.name for unit in UNITS]},
         "text": {"type": "string", "minLength": 1, "maxLength": 200},
         "flag": {"type": "boolean"},
         "choice": {"enum": [option.value for option in declared.options]},
