@@ -81,6 +81,7 @@ class SignalWords(Extension):
     """Registers the titles after the admonitions are made."""
 
     def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802 - Markdown's own name
+        """Adds our step behind the one that nests blocks."""
         md.treeprocessors.register(_Titles(md), "bench-signal-words", 15)
 
 

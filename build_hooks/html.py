@@ -33,4 +33,4 @@ def html_of(fragment: Element | str) -> str:
         return f"<{tag}{written}>"
     if tag in _RAW:
         return f"<{tag}{written}>{''.join(str(child) for child in children).replace('</', '<\\/')}</{tag}>"
-    return f"<{tag}{written}>{''.join(html_of(child) for child in children)}</{tag}>"  # type: ignore[arg-type]
+    return f"<{tag}{written}>{''.join(html_of(child) for child in children)}</{tag}>"

@@ -1,0 +1,82 @@
+"""What a block may know while it is made: the library, and the unit whose folder its page stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Final
+
+from build_hooks.library import Library
+from build_hooks.model import Pack, Shaft, Unit
+from build_hooks.problems import did_you_mean, listed, quoted
+
+__all__ = ["UNIT_AT_FAULT", "Context", "Trouble", "known_or_trouble"]
+
+# A block of such a unit is not to blame: the unit's own problems are told where they stand.
+UNIT_AT_FAULT: Final = "unit-at-fault"
+
+
+class Trouble(Exception):  # noqa: N818 - the author's fault, not ours
+    """Something in a block's body that cannot be shown.
+
+    Attributes:
+        path: the keys and list numbers that lead to it.
+        code: a short stable name.
+        message: what is wrong.
+        remedy: what would be right.
+    """
+
+    def __init__(self, path: tuple[str | int, ...], code: str, message: str, remedy: str) -> None:
+        super().__init__(message)
+        self.path, self.code, self.message, self.remedy = path, code, message, remedy
+
+
+def known_or_trouble[T](known: Mapping[str, T], named: str, path: tuple[str | int, ...], what: str) -> T:
+    """The thing of that name, or the trouble of naming one that is not there."""
+    if named in known:
+        return known[named]
+    remedy = did_you_mean(named, known) or (f"Known: {listed(known, 'and')}." if known else f"There is no {what} yet.")
+    raise Trouble(path, "unknown-reference", f"There is no {what} {quoted(named)}.", remedy)
+
+
+@dataclass(slots=True)
+class Context:
+    """Where a block stands.
+
+    Attributes:
+        library: everything that was loaded.
+        unit_id: the unit that the page belongs to, if any.
+        taken: ids of panels already on the page, so that none stands twice.
+    """
+
+    library: Library
+    unit_id: str | None
+    taken: dict[str, int] = field(default_factory=dict)
+
+    def unit(self, named: str | None) -> Unit:
+        """The unit that a block names, else that of the page.
+
+        Raises:
+            Trouble: there is none.
+        """
+        wanted = named or self.unit_id
+        if wanted is None:
+            raise Trouble(("unit",), "no-unit-named", "This page belongs to no unit.", "Add unit: and the name of its folder.")
+        if wanted in self.library.units_at_fault:
+            raise Trouble(
+                ("unit",), UNIT_AT_FAULT, f"The unit {quoted(wanted)} has problems of its own.", "Mend its unit.yml first."
+            )
+        return known_or_trouble(self.library.units, wanted, ("unit",), "unit")
+
+    def pack(self, unit: Unit, named: str, path: tuple[str | int, ...] = ("pack",)) -> Pack:
+        """A pack of a unit."""
+        return known_or_trouble(unit.packs, named, path, "pack")
+
+    def shaft(self, unit: Unit, named: str) -> Shaft:
+        """A shaft of a unit."""
+        return known_or_trouble(unit.shafts, named, ("shaft",), "shaft")
+
+    def identity(self, wanted: str) -> str:
+        """An id for a panel that no other panel of the page has."""
+        self.taken[wanted] = self.taken.get(wanted, 0) + 1
+        return wanted if self.taken[wanted] == 1 else f"{wanted}-{self.taken[wanted]}"

@@ -1,0 +1,64 @@
+"""The spec block: limits with their source and revision."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from build_hooks.blocks.context import Context, Trouble
+from build_hooks.model import Keys, Limits
+from build_hooks.model.fields import Reference
+from calc_engine import Element, element, show
+
+__all__ = ["SpecBody", "render_spec"]
+
+
+class SpecBody(Keys):
+    """The body of a spec block."""
+
+    unit: Reference | None = Field(None, description="The unit's folder, when the page stands elsewhere.", examples=["alder-4"])
+    pack: Reference | None = Field(None, description="The pack whose clearance is meant.", examples=["forward"])
+    shaft: Reference | None = Field(None, description="The shaft whose end play is meant.", examples=["input"])
+
+
+def render_spec(body: SpecBody, context: Context) -> Element:
+    """The limits as a small table, with where they come from.
+
+    Raises:
+        Trouble: nothing or two things are named, or what is named has no limits.
+    """
+    unit = context.unit(body.unit)
+    if (body.pack is None) == (body.shaft is None):
+        raise Trouble((), "pack-or-shaft", "A spec names either a pack or a shaft.", "Write pack: forward, or shaft: input.")
+    if body.shaft is not None:
+        shaft = context.shaft(unit, body.shaft)
+        return _table(f"{unit.name}, {shaft.name}: end play", shaft.end_play, [])
+    assert body.pack is not None  # noqa: S101 - seen to above
+    pack = context.pack(unit, body.pack)
+    if pack.clearance is None:
+        raise Trouble(
+            ("pack",), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
+        )
+    wave = [("Wave plate", str(pack.clearance.wave))] if pack.clearance.wave else []
+    plates = [("Friction plates", str(pack.friction_count))] if pack.friction_count else []
+    return _table(f"{unit.name}, {pack.name}: clearance", pack.clearance, [*wave, *plates])
+
+
+def _table(title: str, limits: Limits, more: list[tuple[str, str]]) -> Element:
+    rows = [
+        ("Limits", f"{show(limits.min)} to {show(limits.max)}"),
+        *([("Target", show(limits.target))] if limits.target else []),
+        *([("Measured at", f"{limits.at} positions")] if limits.at else []),
+        *([("Largest difference", show(limits.spread_limit))] if limits.spread_limit else []),
+        *more,
+        ("Source", f"{limits.source}, revision {limits.revision}"),
+    ]
+    return element(
+        "table",
+        {"class": "bench-list bench-spec", "data-bench": "spec"},
+        element("caption", {}, title),
+        element(
+            "tbody",
+            {},
+            *(element("tr", {}, element("th", {"scope": "row"}, name), element("td", {}, said)) for name, said in rows),
+        ),
+    )

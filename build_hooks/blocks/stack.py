@@ -1,0 +1,92 @@
+"""The stack block: a pack as an ordered list, with its drawing."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from build_hooks.blocks.context import Context, Trouble
+from build_hooks.measures import show_toleranced
+from build_hooks.model import Caution, Keys, Pack, StackEntry, Unit
+from build_hooks.model.fields import Reference
+from calc_engine import Element, element
+
+__all__ = ["StackBody", "render_stack", "stack_items"]
+
+
+class StackBody(Keys):
+    """The body of a stack block."""
+
+    unit: Reference | None = Field(None, description="The unit's folder, when the page stands elsewhere.", examples=["alder-4"])
+    pack: Reference = Field(description="The pack of unit.yml.", examples=["forward"])
+
+
+def render_stack(body: StackBody, context: Context) -> Element:
+    """The pack as a list in the order it goes in, each physical part once.
+
+    Raises:
+        Trouble: the unit or the pack is not there, or the pack holds nothing.
+    """
+    unit = context.unit(body.unit)
+    pack = context.pack(unit, body.pack)
+    if not pack.physical_stack:
+        raise Trouble(("pack",), "empty-stack", f"The pack “{pack.name}” has no stack.", "Write its stack in unit.yml.")
+    return element(
+        "figure",
+        {"class": "bench-stack", "data-bench": "stack", "aria-label": f"{unit.name}, {pack.name}: stack order"},
+        element("figcaption", {}, f"{pack.name}: {len(pack.physical_stack)} parts, in the order they go in. 1 goes in first."),
+        element("ol", {"class": "bench-stack-list"}, *stack_items(unit, pack)),
+    )
+
+
+def stack_items(unit: Unit, pack: Pack) -> list[Element]:
+    """One list item for each physical part."""
+    return [_item(unit, entry) for entry in pack.physical_stack]
+
+
+def _item(unit: Unit, entry: StackEntry) -> Element:
+    part = entry.part
+    first_turn = entry.turn == 1
+    return element(
+        "li",
+        {"data-part": part.id, "data-kind": str(part.kind), "value": str(entry.number)},
+        element("strong", {}, part.name),
+        element("span", {"class": "bench-stack-turn"}, f" {entry.turn} of {entry.turns}") if entry.turns > 1 else None,
+        element("span", {"class": "bench-stack-facts"}, *_facts(entry)) if first_turn else None,
+        _caution(entry.caution) if entry.caution and first_turn else None,
+        *(element("p", {"class": f"bench-stack-{kind}"}, said) for kind, said in _notes(unit, entry) if first_turn),
+    )
+
+
+def _facts(entry: StackEntry) -> list[str]:
+    part = entry.part
+    facts = [
+        f"{entry.side}" if entry.side is not None else None,
+        entry.place,
+        f"{entry.groove} groove" if entry.groove else None,
+        show_toleranced(part.thickness) if part.thickness else None,
+        part.mark,
+        "use once" if entry.once_only else None,
+    ]
+    said = [fact for fact in facts if fact]
+    return [f" · {' · '.join(said)}"] if said else []
+
+
+def _caution(caution: Caution) -> Element:
+    return element(
+        "p",
+        {"class": f"bench-stack-caution bench-{caution.signal}"},
+        element("strong", {}, caution.signal.upper()),
+        f" {caution.text}",
+    )
+
+
+def _notes(unit: Unit, entry: StackEntry) -> list[tuple[str, str]]:
+    alike = [unit.parts[name].name for name in entry.part.look_alikes if name in unit.parts]
+    notes = [
+        ("apart", entry.tell_apart),
+        ("alike", f"Looks like: {', '.join(alike)}." if alike else None),
+        ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
+        ("hold", f"HOLD: {entry.hold}" if entry.hold else None),
+        ("note", entry.note),
+    ]
+    return [(kind, said) for kind, said in notes if said]

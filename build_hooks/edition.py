@@ -1,0 +1,86 @@
+"""One edition of the manual: data and pages that were found sound, and what is made from them.
+
+Whatever builds the site asks this; nothing here knows by which tool that is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from build_hooks.html import html_of
+from build_hooks.library import Library, load
+from build_hooks.page_source import read_page
+from build_hooks.pages import Pages, read_pages
+from build_hooks.problems import Problems
+from build_hooks.reference import reference_pages
+from build_hooks.rendering import RenderedPage, fill_markers, render_page
+from build_hooks.standing import standing_strip
+
+__all__ = ["Edition", "prepare"]
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """A manual that may be built.
+
+    Attributes:
+        library: shop and units.
+        pages: the authors' pages and those made from the engine's catalogue.
+        made: the Markdown of the pages that no author wrote, by path.
+        today: the day of the build.
+    """
+
+    library: Library
+    pages: Pages
+    made: dict[str, str]
+    today: date
+
+    def markdown(self, source_path: str) -> str | None:
+        """The Markdown of a page with a marker for each block; None for a page that is not ours."""
+        page = self.pages.by_path.get(source_path)
+        return None if page is None else page.source.text
+
+    def content(self, source_path: str, html: str) -> str:
+        """The finished HTML of a page: the strip that says what it is, then the text with its blocks."""
+        page = self.pages.by_path.get(source_path)
+        if page is None:
+            return html
+        unit = self.library.units.get(page.unit_id) if page.unit_id else None
+        strip = html_of(standing_strip(page.source.facts.status, unit, self.library, self.today))
+        return _under_title(fill_markers(html, page.blocks), strip)
+
+
+def _under_title(html: str, strip: str) -> str:
+    """The strip behind the first heading, so that a page still starts with its name."""
+    head, end, rest = html.partition("</h1>")
+    return f"{head}{end}{strip}{rest}" if end else f"{strip}{html}"
+
+
+def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
+    """Loads and checks everything.
+
+    Args:
+        docs: the folder with shop.yml, units and pages.
+        today: the day of the build.
+
+    Returns:
+        The edition, or None when anything is wrong; and every problem.
+    """
+    problems = Problems()
+    library, found = load(docs)
+    problems.extend(found)
+    if library is None:
+        return None, problems
+    pages, found = read_pages(docs, library)
+    problems.extend(found)
+    made = reference_pages()
+    rendered: dict[str, RenderedPage] = dict(pages.by_path)
+    for path, text in made.items():
+        source, found = read_page(text, path)
+        rendered[path], more = render_page(source, path, library)
+        problems.extend((*found, *more))
+    if problems:
+        return None, problems
+    return Edition(library, Pages(rendered), made, today), problems

@@ -1,0 +1,417 @@
+"""Writes the form of a calculation from its declaration in the engine's catalogue; no field is described a second time.
+
+The form makes sense without JavaScript: labels, units, the given figures, and the worked example's answer already there.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from calc_engine import Calculation, Declared, Dimension, Element, Field, element, fields_of, panel
+
+__all__ = ["CarriedOver", "Form", "form_of"]
+
+# What stands beside an entry, for either choice of units. Dimensions that both share have one.
+_UNITS: Final[Mapping[Dimension, tuple[str, str]]] = {
+    Dimension.LENGTH: ("mm", "in"),
+    Dimension.AREA: ("mm2", "in2"),
+    Dimension.PRESSURE: ("kPa", "psi"),
+    Dimension.FORCE: ("N", "lbf"),
+    Dimension.TORQUE: ("N.m", "lbf.ft"),
+    Dimension.RATE: ("N/mm", "lbf/in"),
+    Dimension.ANGLE: ("deg", "deg"),
+    Dimension.SPEED: ("rpm", "rpm"),
+    Dimension.DENSITY: ("kg/m3", "kg/m3"),
+    Dimension.TEMPERATURE: ("degC", "degF"),
+    Dimension.TIME: ("min", "min"),
+    Dimension.VOLUME: ("L", "qt"),
+    Dimension.EXPANSION: ("1/K", "1/K"),
+}
+# Entries shown at first in a list that may grow.
+_FIRST_ENTRIES: Final = 1
+
+
+@dataclass(frozen=True, slots=True)
+class CarriedOver:
+    """An entry that is filled from the answer of another panel of the page.
+
+    Attributes:
+        panel: id of that panel.
+        output: the output to take.
+    """
+
+    panel: str
+    output: str
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """What a form is to hold.
+
+    Attributes:
+        calculation: from the catalogue.
+        identity: id of the panel, unique on its page.
+        title: what stands on top.
+        about: a sentence beneath it.
+        preset: parts of the request that are given.
+        hidden: optional fields that are not offered.
+        entries: how many entries a list starts with and keeps, by field.
+        choices: the values offered for a text field, by dotted path.
+        defaults: what an editable entry holds at first, by dotted path.
+        carried: entries filled from another panel, by dotted path.
+        example: the request of the worked example.
+        reply: what the engine answered to it.
+        example_note: says what the example is.
+    """
+
+    calculation: Calculation[Any, Any]
+    identity: str
+    title: str
+    about: str
+    example: Mapping[str, Any]
+    reply: Mapping[str, Any]
+    preset: Mapping[str, Any] = field(default_factory=dict)
+    hidden: frozenset[str] = frozenset()
+    entries: Mapping[str, int] = field(default_factory=dict)
+    choices: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    defaults: Mapping[str, str] = field(default_factory=dict)
+    carried: Mapping[str, CarriedOver] = field(default_factory=dict)
+    example_note: str = "Worked example."
+
+
+def form_of(form: Form) -> Element:
+    """The panel of a calculation: form, worked example and places for problems and state.
+
+    Args:
+        form: what it is to hold; its reply must be an answer.
+
+    Returns:
+        The ``bench-calc`` element.
+    """
+    writer = _Writer(form)
+    name = form.calculation.name
+    return element(
+        "bench-calc",
+        {"data-bench": "calc", "data-calculator": name, "data-state": "static", "id": form.identity, "data-title": form.title},
+        element(
+            "form",
+            {"class": "bench-calc", "novalidate": "", "aria-labelledby": f"{form.identity}-title"},
+            element("h3", {"class": "bench-calc-title", "id": f"{form.identity}-title"}, form.title),
+            element("p", {"class": "bench-about"}, form.about) if form.about else None,
+            element(
+                "script", {"type": "application/json", "data-bench": "preset"}, json.dumps(dict(form.preset), ensure_ascii=False)
+            ),
+            _units(form.identity),
+            element("div", {"data-bench": "problem-summary", "tabindex": "-1", "hidden": ""}),
+            *writer.fields(form.calculation.request, "", form.preset),
+            _buttons(),
+            element("p", {"role": "status", "data-bench": "state"}),
+            element(
+                "noscript", {}, element("p", {}, "Without JavaScript nothing is calculated here: work it out by the formulas.")
+            ),
+            _result(form),
+        ),
+    )
+
+
+def _units(identity: str) -> Element:
+    options = (("metric", "mm"), ("inch", "inch"))
+    return element(
+        "fieldset",
+        {"data-bench": "units", "class": "bench-units"},
+        element("legend", {}, "Units"),
+        element("div", {"class": "bench-choice-row"}, *(_radio(identity, value, said) for value, said in options)),
+    )
+
+
+def _radio(identity: str, value: str, said: str) -> Element:
+    attributes = {"type": "radio", "name": "units", "value": value, "id": f"{identity}-units-{value}"}
+    if value == "metric":
+        attributes["checked"] = ""
+    return element("label", {}, element("input", attributes), element("span", {}, said))
+
+
+def _buttons() -> Element:
+    return element(
+        "div",
+        {"class": "bench-buttons"},
+        element("button", {"type": "submit", "data-bench": "work"}, "Work it out"),
+        element("button", {"type": "button", "data-bench": "clear"}, "Clear the readings"),
+    )
+
+
+def _result(form: Form) -> Element:
+    result = form.reply["result"]
+    return element(
+        "section",
+        {
+            "data-bench": "result",
+            "data-verdict": str(result.get("verdict", "")),
+            "data-example": "true",
+            "aria-label": f"Answer: {form.title}",
+        },
+        element("p", {"class": "bench-example"}, form.example_note),
+        panel(dict(form.example), dict(form.reply)),
+    )
+
+
+class _Writer:
+    """Writes the entries of one form."""
+
+    def __init__(self, form: Form) -> None:
+        self.form = form
+
+    def fields(self, shape: type[Any], prefix: str, preset: Mapping[str, Any]) -> list[Element]:
+        """Every entry of a request or group: what is given and what is to be typed."""
+        given: list[Element] = []
+        typed: list[Element] = []
+        blocks: list[Element] = []
+        for item in fields_of(shape):
+            path = f"{prefix}{item.name}"
+            if item.name in preset and path not in self.form.choices:
+                given.extend(self._given(item.declared, path, preset[item.name]))
+            elif path in self.form.hidden or (not self._meant(item, preset)):
+                continue
+            elif item.declared.many or item.declared.kind in {"group", "mapping"}:
+                blocks.append(self._conditional(item, preset, self._block(item, path)))
+            else:
+                typed.append(self._conditional(item, preset, self._row(item.declared, path)))
+        return [*self._rows(typed), *blocks, *self._facts(given, prefix)]
+
+    @staticmethod
+    def _meant(item: Field, preset: Mapping[str, Any]) -> bool:
+        """Whether a field that depends on another can be wanted at all, given what is preset."""
+        if item.declared.when is None or item.declared.when[0] not in preset:
+            return True
+        return preset[item.declared.when[0]] in item.declared.when[1]
+
+    @staticmethod
+    def _conditional(item: Field, preset: Mapping[str, Any], inner: Element) -> Element:
+        if item.declared.when is None or item.declared.when[0] in preset:
+            return inner
+        on, words = item.declared.when
+        return element("div", {"data-when-field": on, "data-when-values": " ".join(words), "class": "bench-when"}, inner)
+
+    @staticmethod
+    def _rows(rows: Iterable[Element]) -> list[Element]:
+        found = list(rows)
+        return [element("div", {"class": "bench-rows"}, *found)] if found else []
+
+    def _facts(self, given: list[Element], prefix: str) -> list[Element]:
+        if not given:
+            return []
+        if prefix:
+            return [element("div", {"class": "bench-rows"}, *given)]
+        return [
+            element(
+                "fieldset",
+                {"class": "bench-given"},
+                element("legend", {}, "From the unit data"),
+                element("div", {"class": "bench-rows"}, *given),
+            )
+        ]
+
+    def _given(self, declared: Declared, path: str, value: Any) -> list[Element]:
+        """Given figures as entries that cannot be changed; longer lists stay in the preset alone."""
+        if declared.kind == "group" and not declared.many:
+            assert declared.shape is not None  # noqa: S101 - `group` always sets it
+            inner = [item for item in fields_of(declared.shape) if item.name in value]
+            return [
+                made
+                for item in inner
+                for made in self._given(_under(declared, item.declared), f"{path}.{item.name}", value[item.name])
+            ]
+        if declared.many or declared.kind == "mapping" or path == "method":
+            return []
+        said = str(value)
+        if declared.kind == "choice":
+            said = next((option.label for option in declared.options if option.value == value), said)
+            # The word of the contract stays in the preset; what is shown is for reading.
+            return [self._shown(declared, path, said)]
+        return [self._row(declared, path, given=said)]
+
+    @staticmethod
+    def _shown(declared: Declared, path: str, said: str) -> Element:
+        return element(
+            "div",
+            {"class": "bench-row", "data-row": path},
+            element("span", {}, declared.label),
+            element("strong", {}, f" {said}"),
+        )
+
+    def _block(self, item: Field, path: str) -> Element:
+        declared = item.declared
+        if declared.many:
+            return self._list(declared, path, declared.many)
+        if declared.kind == "mapping":
+            return self._mapping(declared, path)
+        assert declared.shape is not None  # noqa: S101 - `group` always sets it
+        attributes = {"class": "bench-group"}
+        if declared.optional:
+            attributes["data-optional"] = path
+        return element(
+            "fieldset",
+            attributes,
+            element("legend", {}, declared.label),
+            _help(declared),
+            *self.fields(declared.shape, f"{path}.", {}),
+        )
+
+    def _list(self, declared: Declared, path: str, many: tuple[tuple[int, int], ...]) -> Element:
+        fewest, most = many[0]
+        fixed = self.form.entries.get(path)
+        start = fixed or max(fewest, _FIRST_ENTRIES)
+        attributes = {
+            "data-bench": "list",
+            "data-field": path,
+            "data-fewest": str(fewest),
+            "data-most": str(most),
+            "class": "bench-list-of",
+        }
+        inner = [self._entry(declared, f"{path}.{index}", index + 1, many[1:], fixed is not None) for index in range(start)]
+        rest: list[Element] = []
+        if fixed is None:
+            mark = "{j}" if "{i}" in path else "{i}"
+            rest = [
+                element("template", {}, self._entry(declared, f"{path}.{mark}", None, many[1:], fixed=False)),
+                element("button", {"type": "button", "data-bench": "add"}, f"Add to: {declared.label.lower()}"),
+            ]
+        group = {"class": "bench-group"}
+        if declared.optional:
+            group["data-optional"] = path
+        return element(
+            "fieldset",
+            group,
+            element("legend", {}, declared.label),
+            _help(declared),
+            element("div", attributes, *inner, *rest),
+            self._problem(path),
+        )
+
+    def _entry(
+        self, declared: Declared, path: str, number: int | None, deeper: tuple[tuple[int, int], ...], fixed: bool
+    ) -> Element:
+        label = declared.item_label.replace("{n}", "{n}" if number is None else str(number))
+        if deeper:
+            inner = [element("span", {"class": "bench-entry-label"}, label), self._list(_single(declared, label), path, deeper)]
+        elif declared.kind == "group":
+            assert declared.shape is not None  # noqa: S101 - `group` always sets it
+            inner = [element("span", {"class": "bench-entry-label"}, label), *self.fields(declared.shape, f"{path}.", {})]
+        else:
+            inner = [self._row(_single(declared, label), path)]
+        if not fixed:
+            inner.append(
+                element("button", {"type": "button", "data-bench": "remove", "aria-label": f"Take out {label}"}, "Take out")
+            )
+        return element("div", {"data-bench": "item", "class": "bench-item"}, *inner)
+
+    def _mapping(self, declared: Declared, path: str) -> Element:
+        options = [
+            element("option", {"value": str(number)}, "tightens" if number < 0 else "loosens") for number in declared.allowed
+        ]
+        row = element(
+            "div",
+            {"class": "bench-mapping-row"},
+            element("label", {}, "Pack ", element("input", {"type": "text", "data-map": "key", "autocomplete": "off"})),
+            element("label", {}, "A thicker part ", element("select", {"data-map": "value"}, *options)),
+        )
+        return element(
+            "fieldset",
+            {"data-bench": "mapping", "data-field": path, "class": "bench-group"},
+            element("legend", {}, declared.label),
+            _help(declared),
+            row,
+            element("template", {}, row),
+            element("button", {"type": "button", "data-bench": "add"}, "Add a pack"),
+            self._problem(path),
+        )
+
+    def _row(self, declared: Declared, path: str, given: str | None = None) -> Element:
+        identity = self._id(path)
+        attributes = {"id": identity, "name": path, "data-kind": declared.kind, "aria-describedby": f"{identity}-problem"}
+        if declared.optional:
+            attributes["data-optional-field"] = ""
+        carried = self.form.carried.get(path)
+        if carried is not None:
+            attributes |= {"data-from": carried.panel, "data-from-output": carried.output}
+        return element(
+            "div",
+            {"class": "bench-row", "data-row": path},
+            element(
+                "label",
+                {"for": identity},
+                f"{declared.label}{' (may stay empty)' if declared.optional and given is None else ''}",
+            ),
+            self._control(declared, path, attributes, given),
+            None if given is not None else _help(declared),
+            self._problem(path),
+        )
+
+    def _control(self, declared: Declared, path: str, attributes: dict[str, str], given: str | None) -> Element:
+        offered = self.form.choices.get(path)
+        if declared.kind == "choice" or (offered is not None and given is None):
+            pairs = (
+                [(word, word) for word in offered]
+                if offered is not None
+                else [(option.value, option.label) for option in declared.options]
+            )
+            return self._select(attributes, pairs, self.form.defaults.get(path), empty=declared.optional)
+        if declared.kind == "flag":
+            return element("input", {**attributes, "type": "checkbox", "value": "true"})
+        return self._text(
+            declared, attributes, given if given is not None else self.form.defaults.get(path), fixed=given is not None
+        )
+
+    @staticmethod
+    def _select(attributes: dict[str, str], pairs: Sequence[tuple[str, str]], chosen: str | None, *, empty: bool) -> Element:
+        first = [element("option", {"value": ""}, "–")] if empty and chosen is None else []
+        options = [
+            element("option", {"value": value, **({"selected": ""} if value == chosen else {})}, said) for value, said in pairs
+        ]
+        return element("select", attributes, *first, *options)
+
+    @staticmethod
+    def _text(declared: Declared, attributes: dict[str, str], value: str | None, *, fixed: bool) -> Element:
+        attributes = {**attributes, "type": "text", "autocomplete": "off"}
+        if value is not None:
+            attributes["value"] = value
+        if fixed:
+            attributes["readonly"] = ""
+        if declared.kind in {"amount", "number", "count"}:
+            attributes["inputmode"] = "numeric" if declared.kind == "count" else "decimal"
+        entry = element("input", attributes)
+        if declared.dimension is None or fixed:
+            return element("span", {"class": "bench-entry"}, entry)
+        metric, inch = (declared.bare_unit, declared.bare_unit) if declared.bare_unit else _UNITS[declared.dimension]
+        attributes |= {"data-unit": str(metric), "data-unit-metric": str(metric), "data-unit-inch": str(inch)}
+        return element(
+            "span",
+            {"class": "bench-entry"},
+            element("input", attributes),
+            element("span", {"class": "bench-unit", "data-bench": "unit"}, str(metric)),
+        )
+
+    def _problem(self, path: str) -> Element:
+        return element("p", {"data-bench": "problem", "data-field": path, "id": f"{self._id(path)}-problem", "hidden": ""})
+
+    def _id(self, path: str) -> str:
+        return f"{self.form.identity}-{path.replace('.', '-')}"
+
+
+def _under(outer: Declared, inner: Declared) -> Declared:
+    """A figure of a group, labelled so that it can be told from the same figure of another group."""
+    return _single(inner, f"{outer.label}: {inner.label[0].lower()}{inner.label[1:]}")
+
+
+def _single(declared: Declared, label: str) -> Declared:
+    return Declared(
+        declared.kind, label, "", declared.dimension, declared.bare_unit, options=declared.options, shape=declared.shape,
+        allowed=declared.allowed, item_label="{n}", optional=False,
+    )  # fmt: skip
+
+
+def _help(declared: Declared) -> Element | None:
+    return element("p", {"class": "bench-help"}, declared.help) if declared.help else None

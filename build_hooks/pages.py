@@ -1,0 +1,59 @@
+"""Every page of the manual, read and rendered, with every problem of every one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from build_hooks.library import Library, files_of
+from build_hooks.page_source import read_page
+from build_hooks.problems import Problem
+from build_hooks.rendering import RenderedPage, render_page
+from build_hooks.sources import read_text
+
+__all__ = ["Pages", "page_problems", "read_pages"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pages:
+    """The pages of a docs folder.
+
+    Attributes:
+        by_path: each page by its path below the docs folder, with forward slashes.
+    """
+
+    by_path: Mapping[str, RenderedPage]
+
+
+def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:
+    """Reads and renders every Markdown file of a docs folder.
+
+    Args:
+        docs: the folder.
+        library: what its data files say.
+
+    Returns:
+        The pages as far as they can be made, and every problem, by place.
+    """
+    rendered: dict[str, RenderedPage] = {}
+    problems: list[Problem] = []
+    files, _ = files_of(docs)
+    for path in files:
+        if path.suffix != ".md":
+            continue
+        text, unreadable = read_text(path)
+        problems.extend(unreadable)
+        if text is None:
+            continue
+        source_path = path.relative_to(docs).as_posix()
+        source, found = read_page(text, path.as_posix())
+        page, more = render_page(source, source_path, library)
+        rendered[source_path] = page
+        problems.extend((*found, *more))
+    return Pages(rendered), tuple(sorted(problems, key=lambda problem: problem.place))
+
+
+def page_problems(docs: Path, library: Library) -> tuple[Problem, ...]:
+    """Every problem of every page."""
+    return read_pages(docs, library)[1]

@@ -1,0 +1,80 @@
+"""The MkDocs plugin: its events in order, nothing else. The only module that imports MkDocs."""
+
+from __future__ import annotations
+
+import logging
+from datetime import UTC, datetime
+from pathlib import Path
+
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
+
+from build_hooks.edition import Edition, prepare
+from build_hooks.problems import Problems
+from build_hooks.site_files import SCRIPT, STYLES, write_site_files
+
+__all__ = ["BenchleafPlugin"]
+
+_log = logging.getLogger("mkdocs.plugins.benchleaf")
+_EXTENSIONS = ("admonition", "attr_list", "md_in_html", "tables", "pymdownx.superfences", "build_hooks.admonitions")
+
+
+class _Settings(Config):  # type: ignore[no-untyped-call]
+    """What mkdocs.yml may set."""
+
+    node_modules = config_options.Type(str, default="node_modules")
+    cache = config_options.Type(str, default=".cache/benchleaf")
+
+
+class BenchleafPlugin(BasePlugin[_Settings]):
+    """Checks the whole manual before anything is written, then fills each page and adds the browser's files."""
+
+    edition: Edition
+    root: Path
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Our extension, styles and script, before the theme looks for them."""
+        self.root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
+        config.markdown_extensions.extend(name for name in _EXTENSIONS if name not in config.markdown_extensions)
+        config.extra_css.append(STYLES)
+        config.extra_javascript.append(SCRIPT)
+        return config
+
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Every problem of every file, all at once. The old site has not been touched yet, so it stays as it was."""
+        edition, problems = prepare(Path(config.docs_dir), datetime.now(UTC).date())
+        if edition is None:
+            raise PluginError(_told(problems))
+        self.edition = edition
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """The pages that are made from the engine's catalogue."""
+        for path, text in self.edition.made.items():
+            files.append(File.generated(config, path, content=text))
+        return files
+
+    @event_priority(100)
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
+        """The page with a marker for each block."""
+        ours = self.edition.markdown(page.file.src_uri)
+        return markdown if ours is None else ours
+
+    @event_priority(100)
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
+        """The blocks in their places, under the strip that says what the page is."""
+        return self.edition.content(page.file.src_uri, html)
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """What the browser runs: styles, fonts, script, engine."""
+        write_site_files(Path(config.site_dir), self.root / self.config.node_modules, self.root / self.config.cache, _log.warning)
+
+
+def _told(problems: Problems) -> str:
+    lines = [str(problem) for problem in problems]
+    count = "1 problem" if len(lines) == 1 else f"{len(lines)} problems"
+    return "\n".join(["", *lines, f"{count}. Nothing was built; the last site stays as it was."])

@@ -1,0 +1,74 @@
+"""The reference pages: one for each calculation of the engine, made from its declaration."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from latex2mathml.converter import convert
+
+from calc_engine import CATALOGUE, VERSION, Calculation, Declared, fields_of
+
+__all__ = ["reference_pages"]
+
+
+def reference_pages() -> dict[str, str]:
+    """The Markdown of every reference page, by its path below the docs folder."""
+    pages = {f"calculations/{name}.md": "\n".join(_page(calculation)) for name, calculation in CATALOGUE.items()}
+    pages["calculations/index.md"] = "\n".join(_index())
+    return pages
+
+
+def _index() -> Iterator[str]:
+    yield from ("---", "title: Calculations", "---", "# Calculations", "")
+    yield f"Engine {VERSION}. The same files answer here, on the command line and in the tests."
+    yield ""
+    for name, calculation in CATALOGUE.items():
+        yield f"- [{calculation.title}]({name}.md): {calculation.about}"
+
+
+def _page(calculation: Calculation[Any, Any]) -> Iterator[str]:
+    yield from ("---", f"title: {calculation.title}", "---", f"# {calculation.title}", "", calculation.about, "")
+    yield from ("```calc", f"calculation: {calculation.name}", "```", "")
+    yield from ("## Formulas", "")
+    for formula in calculation.formulas:
+        yield from (f'<div class="bench-formula">{convert(formula, display="block")}</div>', "")
+    yield from ("## Where they come from", "")
+    for source in calculation.sources:
+        place = f", {source.place}" if source.place else ""
+        remark = f" ({source.remark})" if source.remark else ""
+        yield f"- {source.title}{place}{remark}"
+    yield from ("", "## What goes in", "", *_fields(calculation.request))
+    yield from ("", "## What comes out", "", *_fields(calculation.result))
+    yield from ("", "## From a script", "", f"    python -m calc_engine run {calculation.name} < request.json", "")
+
+
+def _fields(shape: type[Any], prefix: str = "") -> Iterator[str]:
+    if not prefix:
+        yield from ("| Name | What | Unit |", "|---|---|---|")
+    for field in fields_of(shape):
+        declared = field.declared
+        name = f"{prefix}{field.name}{'[]' * len(declared.many)}"
+        optional = " May be left out." if declared.optional else ""
+        yield f"| `{name}` | {_cell(declared.label)}: {_cell(declared.help)}{optional} | {_unit(declared)} |"
+        if declared.shape is not None:
+            yield from _fields(declared.shape, f"{name}.")
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|")
+
+
+def _unit(declared: Declared) -> str:
+    if declared.kind == "amount":
+        return str(declared.dimension)
+    if declared.kind == "choice":
+        return " or ".join(f"`{option.value}`" for option in declared.options)
+    return {
+        "number": "number",
+        "count": "whole number",
+        "text": "text",
+        "flag": "true or false",
+        "group": "group",
+        "mapping": "names with values",
+    }[declared.kind]

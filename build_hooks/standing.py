@@ -1,0 +1,51 @@
+"""The strip on top of a page: draft or approved, by whom, review due, and that the unit is invented."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from build_hooks.library import Library
+from build_hooks.model import State, Status, Unit
+from calc_engine import Element, element
+
+__all__ = ["standing_strip"]
+
+_INVENTED = "Invented for this demonstration: not for use on a real unit."
+_DEFER = "The maker's manual, local codes and licensed practice come first."
+
+
+def standing_strip(status: Status | None, unit: Unit | None, library: Library, today: date) -> Element:
+    """What a reader must know of a page before following it.
+
+    Args:
+        status: of the page, else of its unit; None when neither says anything.
+        unit: the unit it belongs to, if any.
+        library: for the shop.
+        today: the day of the build; a review that is due is said to be overdue.
+
+    Returns:
+        The strip. It is there on every page.
+    """
+    invented = library.shop.invented or (unit is not None and unit.invented)
+    known = status or (unit.status if unit else None)
+    return element(
+        "div",
+        {"class": "bench-standing", "data-bench": "standing", "data-search-exclude": ""},
+        element("strong", {}, "Draft" if known is None or known.state is State.DRAFT else "Approved"),
+        *(element("span", {}, said) for said in _said(known, today)),
+        element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if invented else _DEFER),
+    )
+
+
+def _said(status: Status | None, today: date) -> list[str]:
+    if status is None:
+        return ["Nobody has approved this page yet."]
+    said = []
+    if status.revision:
+        said.append(f"Revision {status.revision}")
+    if status.state is State.APPROVED and status.approved_by and status.approved_on:
+        said.append(f"by {status.approved_by} on {status.approved_on.isoformat()}")
+    if status.review_due:
+        overdue = " (overdue)" if status.review_due < today else ""
+        said.append(f"review due {status.review_due.isoformat()}{overdue}")
+    return said or ["Nobody has approved this page yet."]
