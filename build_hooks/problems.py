@@ -1,0 +1,120 @@
+"""What is wrong in the files of a manual, one line each, so that whoever wrote them can mend it."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+__all__ = ["START", "Fault", "Mark", "Problem", "Problems", "did_you_mean", "listed", "printable", "quoted"]
+
+_LONGEST_QUOTE: Final = 60
+_LONGEST_COMPARED: Final = 40
+
+
+class Mark(NamedTuple):
+    """A place in a text. Both count from 1; columns count characters."""
+
+    line: int
+    column: int
+
+
+START: Final = Mark(1, 1)
+
+
+class Fault(NamedTuple):
+    """Something wrong at a place of one file, before the file's name is known."""
+
+    mark: Mark
+    code: str
+    message: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong in one file.
+
+    Attributes:
+        path: the file, as it is reached from where the command was called.
+        line: from 1.
+        column: from 1, in characters.
+        code: a short stable name of the kind of fault (``unknown-key``), for scripts.
+        message: what is wrong, in a sentence.
+        remedy: what would be right, in a sentence.
+    """
+
+    path: str
+    line: int
+    column: int
+    code: str
+    message: str
+    remedy: str
+
+    @classmethod
+    def of(cls, path: str, fault: Fault) -> Problem:
+        """The fault with the name of its file."""
+        return cls(path, fault.mark.line, fault.mark.column, fault.code, fault.message, fault.remedy)
+
+    @property
+    def place(self) -> tuple[str, int, int]:
+        """What problems are sorted by."""
+        return (self.path, self.line, self.column)
+
+    def __str__(self) -> str:
+        """``path:line:col: message remedy`` on one line, with nothing in it that a terminal would obey."""
+        return printable(f"{self.path}:{self.line}:{self.column}: {self.message} {self.remedy}".rstrip())
+
+
+class Problems:
+    """Collects problems and gives them back by file, line and column; the first found stands first at one place."""
+
+    def __init__(self) -> None:
+        self._found: list[Problem] = []
+
+    def add(self, problem: Problem) -> None:
+        """Take in one problem."""
+        self._found.append(problem)
+
+    def extend(self, problems: Iterable[Problem]) -> None:
+        """Take in several problems."""
+        self._found.extend(problems)
+
+    def __bool__(self) -> bool:
+        return bool(self._found)
+
+    def __iter__(self) -> Iterator[Problem]:
+        return iter(self.in_order())
+
+    def in_order(self) -> tuple[Problem, ...]:
+        """All problems by file, line and column."""
+        return tuple(sorted(self._found, key=lambda problem: problem.place))
+
+
+def printable(text: str) -> str:
+    """The text on one line: line breaks, control and direction characters are written as escapes."""
+    return "".join(
+        character if character.isprintable() else character.encode("unicode_escape", "surrogatepass").decode("ascii")
+        for character in text
+    )
+
+
+def quoted(text: str) -> str:
+    """What somebody wrote, in quotation marks, cut where it gets long."""
+    short = text if len(text) <= _LONGEST_QUOTE else f"{text[:_LONGEST_QUOTE]}…"
+    return f"“{short}”"
+
+
+def listed(names: Iterable[str], last: str = "or") -> str:
+    """``a, b or c``."""
+    words = list(names)
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def did_you_mean(written: str, known: Iterable[str]) -> str:
+    """``Did you mean “thickness”?`` when a known word is near to the one written, else nothing."""
+    if len(written) > _LONGEST_COMPARED:
+        return ""
+    near = difflib.get_close_matches(written, list(known), 1)
+    return f"Did you mean {quoted(near[0])}?" if near else ""
