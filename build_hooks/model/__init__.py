@@ -1,0 +1,29 @@
+"""The model of shop and unit: what the data files may say, and what the pages are made from."""
+
+from build_hooks.model.fields import Pixels, Side
+from build_hooks.model.keys import Keys, Named
+from build_hooks.model.parts import (
+    NEEDS_THICKNESS,
+    ClearanceSpec,
+    Drum,
+    Limits,
+    Method,
+    Part,
+    PartKind,
+    Shaft,
+    State,
+    Status,
+    Teeth,
+    WaveState,
+)
+from build_hooks.model.reading import read_model
+from build_hooks.model.resolve import resolved_unit
+from build_hooks.model.shop import Consumable, Gauge, GaugeKind, Screen, Shop, Tool, Word
+from build_hooks.model.unit import Caution, Pack, Repeat, SelectiveKit, StackEntry, Unit
+from build_hooks.model.written import WrittenUnit
+
+__all__ = [
+    "NEEDS_THICKNESS", "Caution", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Method", "Named",
+    "Pack", "Part", "PartKind", "Pixels", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
+    "Teeth", "Tool", "Unit", "WaveState", "Word", "WrittenUnit", "read_model", "resolved_unit",
+]  # fmt: skip

@@ -1,0 +1,307 @@
+"""The kinds of value that unit data is made of: how each is read, and what is said when it is something else.
+
+Every function here takes a plain value from a data file, and gives the value as the model holds it or raises a fault with
+message and remedy.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+from typing import Annotated, Any, Final
+
+from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from build_hooks.measures import Toleranced, parse_toleranced
+from build_hooks.problems import did_you_mean, listed, quoted
+from calc_engine import Dimension, Quantity, Refused, parse_quantity
+
+__all__ = [
+    "Day", "Distance", "Flag", "Id", "Limit", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField", "Size",
+    "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
+]  # fmt: skip
+
+_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_LONGEST_TEXT: Final = 2000
+_LARGEST_MM: Final = 1000
+_LARGEST_DISTANCE_MM: Final = 100_000
+_MOST_REPEATS: Final = 60
+_MOST_POSITIONS: Final = 24
+_MOST_STOCK: Final = 100_000
+_PIXELS: Final = range(200, 20_001)
+
+_AMOUNT_PATTERN: Final = r"^\s*[0-9.,][0-9 .,/]*[^0-9 .,/].*$"
+_MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
+_DIRECTIONS: Final = ("up", "down", "in", "out")
+
+
+def fault(code: str, message: str, remedy: str) -> PydanticCustomError:
+    """A fault that the validation library carries to its place."""
+    return PydanticCustomError(code, "{message}", {"message": message, "remedy": remedy})
+
+
+def _as_written(value: object, wanted: str, example: str) -> str:
+    """The text of a value that may look like a number or a date, without outer spaces."""
+    if value is None:
+        raise fault("empty", f"{wanted} is missing here.", f"Write it, for example {example}, or take the key out.")
+    if isinstance(value, (dict, list)):
+        found = "Keys stand" if isinstance(value, dict) else "A list stands"
+        raise fault(
+            "wrong-type", f"{found} here, and {wanted[0].lower()}{wanted[1:]} is wanted.", f"Write for example {example}."
+        )
+    if isinstance(value, bool):
+        raise fault("wrong-type", f"{wanted} is wanted here, not {str(value).lower()}.", f"Write for example {example}.")
+    text = str(value).strip()
+    if not text:
+        raise fault("empty", f"{wanted} is missing here.", f"Write it, for example {example}, or take the key out.")
+    if len(text) > _LONGEST_TEXT:
+        raise fault(
+            "too-long", f"The text has {len(text)} characters; up to {_LONGEST_TEXT} are read.", "Put long texts into a page."
+        )
+    return text
+
+
+def _as_text(value: object) -> str:
+    if isinstance(value, bool):
+        word = str(value).lower()
+        raise fault("wrong-type", f"A text is wanted here, and {word} is none.", f'Put it in quotes: "{word}".')
+    return _as_written(value, "A text", "one paint dot")
+
+
+def _as_id(value: object) -> str:
+    text = _as_written(value, "An id", "front-drum")
+    if _ID.fullmatch(text):
+        return text
+    near = "-".join(re.findall(r"[a-z0-9]+", text.casefold()))[:40].strip("-") or "front-drum"
+    raise fault("bad-id", f"{quoted(text)} is not an id.", f"Write small letters, figures and hyphens, for example {near}.")
+
+
+def _as_reference(value: object) -> str:
+    return _as_written(value, "An id", "front-drum")
+
+
+def _as_flag(value: object) -> bool:
+    if isinstance(value, bool):
+        return value
+    written = _as_written(value, "true or false", "true")
+    raise fault("wrong-type", f"{quoted(written)} is neither true nor false.", "Write true or false.")
+
+
+def _as_day(value: object) -> date:
+    if isinstance(value, date):
+        return value
+    written = _as_written(value, "A date", "2026-09-01")
+    raise fault("bad-date", f"{quoted(written)} is not a date.", "Write year-month-day, for example 2026-09-01.")
+
+
+def _whole(value: object, wanted: str, fewest: int, most: int) -> int:
+    if isinstance(value, int) and not isinstance(value, bool):
+        if fewest <= value <= most:
+            return value
+        raise fault("out-of-range", f"{wanted} cannot be {value}.", f"Write a number from {fewest} to {most}.")
+    written = _as_written(value, wanted, "5")
+    raise fault("wrong-type", f"{quoted(written)} is not a whole number.", "Write it in figures, for example 5.")
+
+
+def _as_repeats(value: object) -> int:
+    return _whole(value, "A repeat", 1, _MOST_REPEATS)
+
+
+def _as_stock(value: object) -> int:
+    return _whole(value, "A stock", 0, _MOST_STOCK)
+
+
+def _quantity(value: object, dimension: Dimension, example: str) -> Quantity:
+    try:
+        return parse_quantity(_as_written(value, f"A {dimension}", example), dimension, "")
+    except Refused as refused:
+        problem = refused.problems[0]
+        raise fault(problem.code, problem.message, problem.remedy) from refused
+
+
+def _in_range(length: Quantity, largest: int, *, may_be_zero: bool) -> Quantity:
+    written = f"“{length}”"
+    if length.base < 0 or (length.base == 0 and not may_be_zero):
+        wanted = "below zero" if length.base < 0 else "zero"
+        raise fault("out-of-range", f"{written} is {wanted}, which no part can be.", "Check the figure and its sign.")
+    if length.base > largest:
+        raise fault("out-of-range", f"{written} is more than {largest // 1000} m.", "Check the figure and its unit.")
+    return length
+
+
+def _as_size(value: object) -> Quantity:
+    return _in_range(_quantity(value, Dimension.LENGTH, "1.50 mm"), _LARGEST_MM, may_be_zero=False)
+
+
+def _as_limit(value: object) -> Quantity:
+    return _in_range(_quantity(value, Dimension.LENGTH, "0.90 mm"), _LARGEST_MM, may_be_zero=True)
+
+
+def _as_distance(value: object) -> Quantity:
+    return _in_range(_quantity(value, Dimension.LENGTH, "3.5 m"), _LARGEST_DISTANCE_MM, may_be_zero=False)
+
+
+def _as_thickness(value: object) -> Toleranced:
+    written = _as_written(value, "A thickness", "1.57 mm ± 0.02")
+    try:
+        size = parse_toleranced(written)
+    except Refused as refused:
+        problem = refused.problems[0]
+        raise fault(problem.code, problem.message, problem.remedy) from refused
+    _in_range(size.nominal, _LARGEST_MM, may_be_zero=False)
+    return size
+
+
+_ANY_UNIT: Final = parse_quantity("1 mm", Dimension.LENGTH, "").unit
+# What a gauge of each kind shows.
+_SHOWN: Final = {"wrench": Dimension.TORQUE, "pressure": Dimension.PRESSURE}
+
+
+def _as_reading(value: object, info: ValidationInfo) -> Quantity:
+    """A resolution or an error, in what the gauge shows; its kind stands before it in the model."""
+    if "kind" not in info.data:
+        # The kind is at fault, so the gauge is refused anyway and its unit cannot be judged.
+        return Quantity(Fraction(1), _ANY_UNIT)
+    dimension = _SHOWN.get(str(info.data["kind"]), Dimension.LENGTH)
+    example = {Dimension.TORQUE: "1 N.m", Dimension.PRESSURE: "1 psi"}.get(dimension, "0.01 mm")
+    amount = _quantity(value, dimension, example)
+    if amount.value <= 0:
+        raise fault("out-of-range", f"“{amount}” is not more than zero.", f"Write for example {example}.")
+    return amount
+
+
+def _as_positions(value: object) -> int:
+    written = _as_written(value, "A number of positions", "4 positions")
+    match = re.fullmatch(r"([0-9]{1,4})(?:\s+positions?)?", written)
+    if match is None:
+        raise fault("wrong-type", f"{quoted(written)} is not a number of positions.", "Write for example 4 positions.")
+    return _whole(int(match[1]), "The number of positions", 1, _MOST_POSITIONS)
+
+
+@dataclass(frozen=True, slots=True)
+class Pixels:
+    """The size of a picture in pixels."""
+
+    width: int
+    height: int
+
+    def __str__(self) -> str:
+        return f"{self.width} x {self.height}"
+
+
+def _as_pixels(value: object) -> Pixels:
+    written = _as_written(value, "A size in pixels", "1920 x 1080")
+    match = re.fullmatch(r"([0-9]{1,6})\s*[x×]\s*([0-9]{1,6})", written)
+    if match is None or int(match[1]) not in _PIXELS or int(match[2]) not in _PIXELS:
+        raise fault(
+            "bad-pixels", f"{quoted(written)} is not a screen's size in pixels.", "Write width x height, for example 1920 x 1080."
+        )
+    return Pixels(int(match[1]), int(match[2]))
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """Which way round a part goes in.
+
+    Attributes:
+        mark: what tells its sides apart (``chamfer``), or None if it goes in either way.
+        direction: where that mark points (``up``), or None.
+    """
+
+    mark: str | None
+    direction: str | None
+
+    def __str__(self) -> str:
+        return f"{self.mark} {self.direction}" if self.mark else "either way"
+
+
+def _as_side(value: object) -> Side:
+    written = _as_written(value, "A side", "chamfer up")
+    if written == "either way":
+        return Side(None, None)
+    words = written.split()
+    if len(words) == 2 and words[0] in _MARKS and words[1] in _DIRECTIONS:  # noqa: PLR2004 - mark and direction
+        return Side(words[0], words[1])
+    remedy = f"Write either way, or {listed(_MARKS)} with {listed(_DIRECTIONS)}, for example chamfer up."
+    raise fault("bad-side", f"{quoted(written)} is not a side.", remedy)
+
+
+def choice_of(words: type[StrEnum], wanted: str) -> tuple[PlainValidator, WithJsonSchema]:
+    """How one word out of several is read: validator and schema for an annotation.
+
+    Args:
+        words: the words there are.
+        wanted: what the word is, for the message: ``a kind of part``.
+    """
+    known = [word.value for word in words]
+
+    def as_choice(value: object) -> StrEnum:
+        written = _as_written(value, f"{wanted[0].upper()}{wanted[1:]}", known[0])
+        if written in known:
+            return words(written)
+        remedy = did_you_mean(written, known) or f"Write {listed(known)}."
+        raise fault("unknown-word", f"{quoted(written)} is not {wanted}.", remedy)
+
+    return PlainValidator(as_choice), WithJsonSchema({"type": "string", "enum": known})
+
+
+def length_or_none(value: object) -> Quantity | None:
+    """The length that a value stands for; None if it is not one, which is said elsewhere."""
+    try:
+        return _as_limit(value)
+    except PydanticCustomError:
+        return None
+
+
+def thickness_or_none(value: object) -> Toleranced | None:
+    """The thickness that a value stands for; None if it is not one, which is said elsewhere."""
+    try:
+        return _as_thickness(value)
+    except PydanticCustomError:
+        return None
+
+
+def _schema(**keys: Any) -> WithJsonSchema:
+    return WithJsonSchema(keys)
+
+
+_TYPED: Final = ["string", "integer"]
+_AMOUNT: Final = {"type": "string", "pattern": _AMOUNT_PATTERN}
+
+Text = Annotated[str, PlainValidator(_as_text), _schema(type=_TYPED, minLength=1, maxLength=_LONGEST_TEXT)]
+Id = Annotated[str, PlainValidator(_as_id), _schema(type="string", pattern=f"^{_ID.pattern}$")]
+Reference = Annotated[str, PlainValidator(_as_reference), _schema(type="string", pattern=f"^{_ID.pattern}$")]
+Flag = Annotated[bool, PlainValidator(_as_flag), _schema(type="boolean")]
+Day = Annotated[date, PlainValidator(_as_day), _schema(type="string", format="date")]
+Repeats = Annotated[int, PlainValidator(_as_repeats), _schema(type="integer", minimum=1, maximum=_MOST_REPEATS)]
+Stock = Annotated[int, PlainValidator(_as_stock), _schema(type="integer", minimum=0, maximum=_MOST_STOCK)]
+Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=["1.50 mm", "0.059 in"])]
+Limit = Annotated[Quantity, PlainValidator(_as_limit), _schema(**_AMOUNT, examples=["0.90 mm", "0.035 in"])]
+Distance = Annotated[Quantity, PlainValidator(_as_distance), _schema(**_AMOUNT, examples=["3.5 m", "43 in"])]
+Thickness = Annotated[
+    Toleranced,
+    PlainValidator(_as_thickness),
+    _schema(**_AMOUNT, examples=["1.57 mm ± 0.02", "1.57 mm +0.02 -0.01", "0.062 in ± 0.001"]),
+]
+Reading = Annotated[Quantity, PlainValidator(_as_reading), _schema(**_AMOUNT, examples=["0.01 mm", "0.001 in", "1 psi"])]
+Positions = Annotated[
+    int,
+    PlainValidator(_as_positions),
+    _schema(type=_TYPED, pattern=r"^[0-9]{1,2}(\s+positions?)?$", minimum=1, maximum=_MOST_POSITIONS, examples=["4 positions"]),
+]
+PixelsField = Annotated[
+    Pixels, PlainValidator(_as_pixels), _schema(type="string", pattern=r"^[0-9]+\s*[x×]\s*[0-9]+$", examples=["1920 x 1080"])
+]
+SideField = Annotated[
+    Side,
+    PlainValidator(_as_side),
+    _schema(
+        type="string",
+        pattern=f"^(either way|({'|'.join(_MARKS)}) ({'|'.join(_DIRECTIONS)}))$",
+        examples=["either way", *(f"{mark} up" for mark in _MARKS)],
+    ),
+]

@@ -1,0 +1,173 @@
+"""Parts, drums, limits and shafts: what a unit is made of, as ``unit.yml`` says it and as the pages show it."""
+
+from enum import StrEnum
+from typing import Annotated, Final
+
+from pydantic import Field
+
+from build_hooks.model.fields import Day, Flag, Limit, Positions, Reference, Size, Text, Thickness, choice_of
+from build_hooks.model.keys import Keys, Named
+
+__all__ = [
+    "NEEDS_THICKNESS", "ClearanceSpec", "Drum", "Limits", "Method", "Part", "PartKind", "Shaft", "State", "Status", "Teeth", "WaveState",
+]  # fmt: skip
+
+
+class PartKind(StrEnum):
+    """What a part is."""
+
+    FRICTION = "friction"
+    STEEL = "steel"
+    WAVE = "wave"
+    BACKING = "backing"
+    REACTION = "reaction"
+    PRESSURE = "pressure"
+    SNAP_RING = "snap-ring"
+    PISTON = "piston"
+    SEAL = "seal"
+    LIP_SEAL = "lip-seal"
+    RETURN_SPRING = "return-spring"
+    RETAINER = "retainer"
+    THRUST_WASHER = "thrust-washer"
+    BEARING = "bearing"
+    SHIM = "shim"
+    HUB = "hub"
+
+
+class Teeth(StrEnum):
+    """Where a plate has its teeth."""
+
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+    NONE = "none"
+
+
+class WaveState(StrEnum):
+    """The state of a wave plate that a clearance is given for."""
+
+    FREE = "free"
+    FLAT = "flat"
+
+
+class Method(StrEnum):
+    """How a clearance is measured; the names are the engine's."""
+
+    DIAL = "dial"
+    FEELER = "feeler"
+    DEPTH = "depth"
+    PARTS = "parts"
+
+
+class State(StrEnum):
+    """How far a unit's data has got."""
+
+    DRAFT = "draft"
+    APPROVED = "approved"
+
+
+# Kinds whose thickness counts in a stack or an end play.
+NEEDS_THICKNESS: Final = frozenset(
+    PartKind(kind)
+    for kind in ("friction", "steel", "wave", "backing", "reaction", "pressure", "snap-ring", "thrust-washer", "shim")
+)
+_TOOTHED_OUTSIDE: Final = frozenset(PartKind(kind) for kind in ("steel", "wave", "backing", "reaction", "pressure"))
+
+
+class Status(Keys):
+    """Whether the data may be worked from, and who says so."""
+
+    state: Annotated[State, *choice_of(State, "a state")] = Field(
+        default=State.DRAFT, description="draft, or approved when somebody has checked it.", examples=["draft"]
+    )
+    approved_by: Text | None = Field(default=None, description="Who checked and approved it.", examples=["M. Fennick"])
+    approved_on: Day | None = Field(default=None, description="When it was approved.", examples=["2026-09-01"])
+    review_due: Day | None = Field(default=None, description="When it must be looked at again.", examples=["2027-09-01"])
+    revision: Text | None = Field(default=None, description="The revision of this data.", examples=["C"])
+
+
+class Drum(Named):
+    """A drum, housing or case that holds packs."""
+
+    name: Text = Field(description="What it is called.", examples=["Front drum"])
+    grooves: tuple[Text, ...] = Field(
+        default=(), description="Its ring grooves, from the piston end to the open end.", examples=["[lower, middle, upper]"]
+    )
+
+
+class Part(Named):
+    """A part. Parts of several sizes are one part for each size."""
+
+    name: Text = Field(description="What it is called.", examples=["Forward steel plate"])
+    kind: Annotated[PartKind, *choice_of(PartKind, "a kind of part")] = Field(description="What it is.", examples=["steel"])
+    thickness: Thickness | None = Field(
+        default=None,
+        description="Its thickness; that of a wave plate is its flat thickness. Needed for plates, rings, washers and shims.",
+        examples=["1.80 mm ± 0.03"],
+    )
+    worn_below: Size | None = Field(default=None, description="Thinner than this it is not used again.", examples=["1.50 mm"])
+    free_height: Size | None = Field(
+        default=None, description="The height of a wave plate with nothing on it.", examples=["2.10 mm"]
+    )
+    number: Text | None = Field(default=None, description="The shop's part number.", examples=["FR-157"])
+    mark: Text | None = Field(default=None, description="The mark that tells its size.", examples=["one paint dot"])
+    teeth: Annotated[Teeth, *choice_of(Teeth, "a place for teeth")] | None = Field(
+        default=None,
+        description="Where its teeth are, if not as usual: friction plates inside, other plates outside, all else none.",
+        examples=["outside"],
+    )
+    outer: Size | None = Field(default=None, description="Its outer diameter.", examples=["140 mm"])
+    inner: Size | None = Field(default=None, description="Its inner diameter.", examples=["110 mm"])
+    once_only: Flag = Field(default=False, description="True for a part that is always replaced.", examples=["true"])
+    tell_apart: Text | None = Field(
+        default=None,
+        description="How to tell it from a part that looks like it.",
+        examples=["the direct pressure plate has no chamfer"],
+    )
+    look_alikes: tuple[Reference, ...] = Field(
+        default=(), description="Ids of parts that get mistaken for it.", examples=["[direct-ring-b]"]
+    )
+    note: Text | None = Field(default=None, description="What whoever picks it up should know.", examples=["Sharp edge."])
+
+    @property
+    def toothed(self) -> Teeth:
+        """Where its teeth are: as given, else as usual for its kind."""
+        if self.teeth is not None:
+            return self.teeth
+        if self.kind is PartKind.FRICTION:
+            return Teeth.INSIDE
+        return Teeth.OUTSIDE if self.kind in _TOOTHED_OUTSIDE else Teeth.NONE
+
+
+class Limits(Keys):
+    """What a measurement has to come out as, where that is from, and how it is measured."""
+
+    min: Limit = Field(description="The smallest that is allowed.", examples=["0.90 mm"])
+    max: Limit = Field(description="The largest that is allowed.", examples=["1.40 mm"])
+    target: Limit | None = Field(
+        default=None, description="What to aim at, if not the middle of the limits.", examples=["1.10 mm"]
+    )
+    at: Positions | None = Field(default=None, description="At how many positions it is measured.", examples=["4 positions"])
+    method: Annotated[Method, *choice_of(Method, "a way to measure")] | None = Field(
+        default=None, description="How it is measured.", examples=["dial"]
+    )
+    gauge: Reference | None = Field(default=None, description="Id of the gauge in shop.yml.", examples=["bench-dial"])
+    spread_limit: Size | None = Field(
+        default=None, description="How far the positions may differ from each other.", examples=["0.15 mm"]
+    )
+    source: Text = Field(description="Where the limits come from.", examples=["shop standard FL-12"])
+    revision: Text = Field(description="The revision of that source.", examples=["C"])
+
+
+class ClearanceSpec(Limits):
+    """The limits of a pack's clearance."""
+
+    wave: Annotated[WaveState, *choice_of(WaveState, "a state of a wave plate")] | None = Field(
+        default=None, description="The state of the wave plate that the limits mean.", examples=["flat"]
+    )
+
+
+class Shaft(Named):
+    """A shaft with its end play."""
+
+    name: Text = Field(description="What it is called.", examples=["Input shaft"])
+    end_play: Limits = Field(description="The limits of its end play.")

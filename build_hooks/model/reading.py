@@ -1,0 +1,161 @@
+"""From a tree to a model: every fault of shape in our own words, at the place where it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from types import UnionType
+from typing import Annotated, Any, Final, Union, cast, get_args, get_origin
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from build_hooks.model.keys import Keys
+from build_hooks.model.written import STACK_TAGS
+from build_hooks.nodes import Node
+from build_hooks.problems import Fault, Mark, did_you_mean, quoted
+
+__all__ = ["MOST_FAULTS", "read_model"]
+
+# A file that is broken in more places than this is not mended from a list.
+MOST_FAULTS: Final = 100
+
+type _Path = tuple[int | str, ...]
+
+
+def read_model[M: Keys](model: type[M], root: Node) -> tuple[M | None, tuple[Fault, ...]]:
+    """A tree as a model.
+
+    Args:
+        model: what the tree should be.
+        root: the tree of a data file or of a block.
+
+    Returns:
+        The model, or None; and everything wrong with its shape, by place, up to `MOST_FAULTS`.
+    """
+    try:
+        return model.model_validate(root.plain()), ()
+    except ValidationError as error:
+        details = error.errors(include_url=False, include_input=False)[:MOST_FAULTS]
+        return None, tuple(sorted(_fault(model, root, detail) for detail in details))
+
+
+def _fault(model: type[Keys], root: Node, detail: ErrorDetails) -> Fault:
+    path = tuple(_path(detail["loc"]))
+    kind = detail["type"]
+    if kind == "extra_forbidden":
+        return _unknown_key(_known_keys(model, detail["loc"][:-1]), _parent(root, path), str(path[-1]))
+    if kind == "missing":
+        return _missing_key(model, root, detail["loc"], path)
+    if kind in _WRONG_TYPES:
+        return _wrong_type(root, path, kind)
+    context = detail.get("ctx", {})
+    message = str(context.get("message", "This value does not fit here."))
+    return Fault(_mark(root, path), kind, message, str(context.get("remedy", "See the guide for what can stand here.")))
+
+
+def _path(loc: Sequence[int | str]) -> Iterator[int | str]:
+    """The place in the file: without the names of forms, which stand behind the number of a stack's item."""
+    for index, step in enumerate(loc):
+        if step in STACK_TAGS and index and isinstance(loc[index - 1], int):
+            continue
+        yield step
+
+
+def _child(node: Node, step: int | str) -> Node | None:
+    if isinstance(step, int):
+        return node.items[step] if step < len(node.items) else None
+    return node.get(step)
+
+
+def _parent(root: Node, path: _Path) -> Node:
+    """The node that the last step of a path belongs to."""
+    here = root
+    for step in path[:-1]:
+        here = _child(here, step) or here
+    return here
+
+
+def _mark(root: Node, path: _Path) -> Mark:
+    """Where the value of a path stands; for a fault in a key, the key."""
+    if path[-1:] == ("[key]",) and "[key]" not in _parent(root, path).children:
+        return _parent(root, path[:-1]).keys[str(path[-2])]
+    parent = _parent(root, path)
+    found = _child(parent, path[-1]) if path else None
+    return (found or parent).mark
+
+
+def _unknown_key(known: Sequence[str], parent: Node, key: str) -> Fault:
+    mark = parent.keys.get(key, parent.mark)
+    message = f"Unknown key {quoted(key)}."
+    return Fault(
+        mark, "unknown-key", message, did_you_mean(key, known) or _lone_remedy(parent, key) or f"Keys here: {', '.join(known)}."
+    )
+
+
+def _lone_remedy(parent: Node, key: str) -> str:
+    """In braces, a comma in a text without quotes cuts it in two, and a colon without a space makes no key."""
+    if key not in parent.lone_keys:
+        return ""
+    if ":" in key:
+        return "Put a space behind the colon."
+    return "If it belongs to the text before the comma, put that whole text in quotes."
+
+
+def _missing_key(model: type[Keys], root: Node, loc: _Path, path: _Path) -> Fault:
+    parent = _parent(root, path)
+    key = str(path[-1])
+    owner = (
+        "This entry" if len(path) > 1 and isinstance(path[-2], int) else quoted(str(path[-2])) if len(path) > 1 else "The file"
+    )
+    field = _model_at(model, loc[:-1]).model_fields[key]
+    example = f", for example {key}: {field.examples[0]}" if field.examples else ""
+    return Fault(parent.mark, "missing-key", f"{owner} has no {quoted(key)}.", f"Add it{example}.")
+
+
+_WRONG_TYPES: Final = {
+    "model_type": ("Keys with values are wanted", "Write key: value."),
+    "dict_type": ("Keys with values are wanted", "Write key: value."),
+    "list_type": ("A list is wanted", "Write it in square brackets, for example [a, b]."),
+    "tuple_type": ("A list is wanted", "Write it in square brackets, for example [a, b]."),
+}
+
+
+def _wrong_type(root: Node, path: _Path, kind: str) -> Fault:
+    wanted, remedy = _WRONG_TYPES[kind]
+    found = _child(_parent(root, path), path[-1])
+    written = None if found is None else found.text
+    if found is not None and found.value is None:
+        return Fault(found.mark, "empty", f"{quoted(str(path[-1]))} is empty.", f"{remedy[:-1]}, or take it out.")
+    message = f"{wanted} here, not {quoted(written)}." if written else f"{wanted} here."
+    return Fault(_mark(root, path), "wrong-type", message, remedy)
+
+
+def _known_keys(model: type[Keys], loc: Sequence[int | str]) -> list[str]:
+    return list(_model_at(model, loc).model_fields)
+
+
+def _model_at(model: type[Keys], loc: Sequence[int | str]) -> type[Keys]:
+    """The model that stands at a place, found by walking the annotations."""
+    here: Any = model
+    for step in loc:
+        here = _stripped(here)
+        if isinstance(here, type) and issubclass(here, Keys):
+            here = here.model_fields[str(step)].annotation
+        elif get_origin(here) in {dict, tuple}:
+            here = get_args(here)[1 if get_origin(here) is dict else 0]
+        else:
+            here = next(
+                option for option in get_args(here) if step in {getattr(extra, "tag", None) for extra in get_args(option)}
+            )
+    return cast("type[Keys]", _stripped(here))
+
+
+def _stripped(annotation: Any) -> Any:
+    """An annotation without its extras, and without the None of an optional value."""
+    while True:
+        if get_origin(annotation) is Annotated:
+            annotation = get_args(annotation)[0]
+        elif get_origin(annotation) in {Union, UnionType} and type(None) in get_args(annotation):
+            (annotation,) = (option for option in get_args(annotation) if option is not type(None))
+        else:
+            return annotation

@@ -1,0 +1,95 @@
+"""From the unit as written to the unit as used. The data has been checked before: every id is known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from build_hooks.model.parts import Drum, Part
+from build_hooks.model.unit import Caution, Pack, Repeat, SelectiveKit, StackEntry, Unit
+from build_hooks.model.written import (
+    SIGNAL_WORDS,
+    WrittenCaution,
+    WrittenEntry,
+    WrittenKit,
+    WrittenPack,
+    WrittenRepeat,
+    WrittenUnit,
+)
+
+__all__ = ["resolved_unit"]
+
+
+def resolved_unit(unit_id: str, written: WrittenUnit) -> Unit:
+    """The unit with every id replaced by the thing that it names.
+
+    Args:
+        unit_id: the name of its folder.
+        written: the checked data.
+    """
+    packs = {pack.id: _pack(pack, written.drums, written.parts) for pack in written.packs.values()}
+    return Unit(
+        id=unit_id,
+        name=written.name,
+        about=written.about,
+        invented=written.invented,
+        status=written.status,
+        drums=written.drums,
+        parts=written.parts,
+        packs=packs,
+        shafts=written.shafts,
+        kits={kit.id: _kit(kit, written.parts, packs) for kit in written.selective.values()},
+    )
+
+
+def _pack(written: WrittenPack, drums: Mapping[str, Drum], parts: Mapping[str, Part]) -> Pack:
+    stack: list[StackEntry | Repeat] = []
+    number = 1
+    for item in written.stack:
+        if isinstance(item, WrittenRepeat):
+            of = [_entry(number + place, turn, parts, item.repeat) for place, turn in enumerate(item.of)]
+            stack.append(Repeat(item.repeat, tuple(of)))
+            number += item.repeat * len(of)
+        else:
+            stack.append(_entry(number, item, parts))
+            number += 1
+    drum = None if written.drum is None else drums[written.drum]
+    return Pack(written.id, written.name, drum, tuple(stack), written.clearance)
+
+
+def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], turns: int = 1) -> StackEntry:
+    written = WrittenEntry(part=item) if isinstance(item, str) else item
+    part = parts[written.part]
+    return StackEntry(
+        number=number,
+        part=part,
+        place=written.place,
+        side=written.side,
+        groove=written.groove,
+        tell_apart=written.tell_apart or part.tell_apart,
+        wrong=written.wrong,
+        once_only=part.once_only if written.once_only is None else written.once_only,
+        hold=written.hold,
+        caution=_caution(written.caution),
+        note=written.note,
+        turns=turns,
+    )
+
+
+def _caution(written: WrittenCaution | None) -> Caution | None:
+    if written is None:
+        return None
+    return next((Caution(word, text) for word in SIGNAL_WORDS if (text := getattr(written, word)) is not None), None)
+
+
+def _kit(written: WrittenKit, parts: Mapping[str, Part], packs: Mapping[str, Pack]) -> SelectiveKit:
+    touched = [packs[target] for target in (*written.tightens, *written.loosens) if target in packs]
+    standing = (entry.part for pack in touched for entry in pack.physical_stack)
+    return SelectiveKit(
+        id=written.id,
+        name=written.name,
+        choices=tuple(parts[choice] for choice in written.choices),
+        tightens=written.tightens,
+        loosens=written.loosens,
+        stock=written.stock,
+        fitted=next((part for part in standing if part.id in written.choices), None),
+    )

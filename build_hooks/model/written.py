@@ -1,0 +1,151 @@
+"""``unit.yml`` as it is written: other things are named by their ids, and repeats are not expanded yet."""
+
+from typing import Annotated, Any, Final
+
+from pydantic import Discriminator, Field, Tag
+
+from build_hooks.model.fields import Flag, Id, Reference, Repeats, SideField, Stock, Text
+from build_hooks.model.keys import Keys, Named
+from build_hooks.model.parts import ClearanceSpec, Drum, Part, Shaft, Status
+
+__all__ = [
+    "SIGNAL_WORDS",
+    "STACK_TAGS",
+    "WrittenCaution",
+    "WrittenEntry",
+    "WrittenKit",
+    "WrittenPack",
+    "WrittenRepeat",
+    "WrittenUnit",
+]
+
+SIGNAL_WORDS: Final = ("danger", "warning", "caution", "notice")
+
+
+class WrittenCaution(Keys):
+    """One signal word with its text. The words are those of the open safety-sign standards."""
+
+    danger: Text | None = Field(default=None, description="Will kill or maim if it is not heeded.", examples=["..."])
+    warning: Text | None = Field(default=None, description="Could kill or maim.", examples=["The ring is under spring load."])
+    caution: Text | None = Field(default=None, description="Could injure.", examples=["Sharp edges: gloves on."])
+    notice: Text | None = Field(
+        default=None, description="Could damage the parts; nobody is hurt.", examples=["Do not nick the lip."]
+    )
+
+
+class WrittenEntry(Keys):
+    """A part in its place in a stack."""
+
+    part: Reference = Field(description="The id of the part.", examples=["forward-wave"])
+    place: Text | None = Field(default=None, description="Where it goes.", examples=["on the piston"])
+    side: SideField | None = Field(default=None, description="Which way round it goes in.", examples=["chamfer up"])
+    groove: Text | None = Field(default=None, description="The groove of the drum that it goes into.", examples=["middle"])
+    tell_apart: Text | None = Field(
+        default=None,
+        description="How to tell it from a part that looks like it.",
+        examples=["the direct pressure plate has no chamfer"],
+    )
+    wrong: Text | None = Field(
+        default=None,
+        description="What happens when it is left out or goes in wrong.",
+        examples=["left out: the pack takes up with a bang"],
+    )
+    once_only: Flag | None = Field(
+        default=None, description="True when it is never used again once it has been out.", examples=["true"]
+    )
+    hold: Text | None = Field(
+        default=None, description="A check that must be ticked before going on.", examples=["Ring groove clear all round?"]
+    )
+    caution: WrittenCaution | None = Field(default=None, description="A signal word with its text; it stands before the step.")
+    note: Text | None = Field(default=None, description="What else is worth knowing.", examples=["Turn it to clear the lug."])
+
+
+def _item_tag(value: object) -> str | None:
+    """Which form an item of a stack has, by what is written."""
+    if isinstance(value, dict):
+        return "repeat" if "repeat" in value or "of" in value else "entry"
+    return None if isinstance(value, list) else "id"
+
+
+def _turn_tag(value: object) -> str | None:
+    """Which form an item of a repeat has: repeats do not nest."""
+    return "entry" if isinstance(value, dict) else _item_tag(value)
+
+
+# The names that pydantic puts into the path of a fault for the forms of an item, behind the item's number.
+STACK_TAGS: Final = frozenset({"id", "entry", "repeat"})
+
+_NO_FORM: Final[dict[str, Any]] = {
+    "custom_error_type": "wrong-type",
+    "custom_error_message": "{message}",
+    "custom_error_context": {
+        "message": "A part is wanted here.",
+        "remedy": "Write its id, or {part: its id, side: ...}, or repeat: with of:.",
+    },
+}
+
+
+class WrittenRepeat(Keys):
+    """Parts that go in several times, in turn."""
+
+    repeat: Repeats = Field(description="How many times.", examples=[5])
+    of: tuple[
+        Annotated[Annotated[Reference, Tag("id")] | Annotated[WrittenEntry, Tag("entry")], Discriminator(_turn_tag, **_NO_FORM)],
+        ...,
+    ] = Field(description="What goes in each time, in order.", examples=["[forward-steel, forward-friction]"])
+
+
+type WrittenItem = str | WrittenEntry | WrittenRepeat
+
+
+class WrittenPack(Named):
+    """A pack of plates: what goes in, in which order, and its clearance."""
+
+    name: Text = Field(description="What it is called.", examples=["Forward pack"])
+    drum: Reference | None = Field(default=None, description="The id of the drum it sits in.", examples=["front-drum"])
+    stack: tuple[
+        Annotated[
+            Annotated[Reference, Tag("id")] | Annotated[WrittenEntry, Tag("entry")] | Annotated[WrittenRepeat, Tag("repeat")],
+            Discriminator(_item_tag, **_NO_FORM),
+        ],
+        ...,
+    ] = Field(description="The parts in the order they go in.", examples=["[forward-wave, forward-steel]"])
+    clearance: ClearanceSpec | None = Field(default=None, description="The limits of its clearance.")
+
+
+class WrittenKit(Named):
+    """A kit of parts that come in several sizes, to set a clearance or an end play with."""
+
+    name: Text = Field(description="What it is called.", examples=["Forward ring"])
+    choices: tuple[Reference, ...] = Field(
+        description="The ids of its parts, one for each size.", examples=["[forward-ring-a, forward-ring-b]"]
+    )
+    tightens: tuple[Reference, ...] = Field(
+        default=(), description="Ids of the packs or shafts that a thicker part tightens.", examples=["[forward]"]
+    )
+    loosens: tuple[Reference, ...] = Field(
+        default=(), description="Ids of the packs or shafts that a thicker part loosens.", examples=["[direct]"]
+    )
+    stock: dict[Reference, Stock] = Field(
+        default={}, description="How many of each part are on the shelf.", examples=["{forward-ring-a: 3}"]
+    )
+
+
+class WrittenUnit(Keys):
+    """A unit: its parts, and how they go together."""
+
+    name: Text = Field(description="What the unit is called.", examples=["Alder 4"])
+    about: Text | None = Field(
+        default=None, description="What it is, in a few words.", examples=["four-speed for light delivery vans"]
+    )
+    invented: Flag = Field(
+        default=False,
+        description="True for a made-up unit: every page then says that it is not for use on a real one.",
+        examples=["true"],
+    )
+    status: Status = Field(default_factory=Status, description="Whether the data may be worked from. Without it, it is a draft.")
+    drums: dict[Id, Drum] = Field(default={}, description="The drums by their ids.")
+    parts: dict[Id, Part] = Field(default={}, description="The parts by their ids.")
+    packs: dict[Id, WrittenPack] = Field(default={}, description="The packs by their ids.")
+    shafts: dict[Id, Shaft] = Field(default={}, description="The shafts by their ids.")
+    selective: dict[Id, WrittenKit] = Field(default={}, description="The kits of parts in several sizes, by their ids.")
