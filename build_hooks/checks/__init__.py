@@ -1,0 +1,44 @@
+"""Cross references and sense of the data: what a schema cannot say. Everything is reported at once, by place.
+
+The checks read the tree and not the model, so that a fault in one key hides no fault in the next. They pass over whatever is
+not in shape, because that is reported already.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import chain, islice
+
+from build_hooks.checks.kits import kit_faults
+from build_hooks.checks.packs import pack_faults, shaft_faults
+from build_hooks.checks.parts import drum_faults, part_faults, status_faults
+from build_hooks.checks.shop import shop_faults
+from build_hooks.checks.values import UnitData, section
+from build_hooks.model.reading import MOST_FAULTS
+from build_hooks.nodes import Node
+from build_hooks.problems import Fault
+
+__all__ = ["check_shop", "check_unit", "gauge_kinds"]
+
+
+def check_shop(root: Node) -> tuple[Fault, ...]:
+    """What does not make sense in the data of a shop, by place."""
+    return tuple(sorted(islice(shop_faults(root), MOST_FAULTS)))
+
+
+def gauge_kinds(root: Node) -> Mapping[str, str]:
+    """The kinds of a shop's gauges by their ids; empty text where a kind is missing."""
+    return {gauge_id: gauge.text_of("kind") or "" for gauge_id, gauge in section(root, "gauges").items()}
+
+
+def check_unit(root: Node, gauges: Mapping[str, str] | None) -> tuple[Fault, ...]:
+    """What does not make sense in the data of a unit, by place.
+
+    Args:
+        root: its tree.
+        gauges: kind of each of the shop's gauges by its id, or None if the shop could not be read.
+    """
+    drums, parts, packs, shafts, kits = (section(root, key) for key in ("drums", "parts", "packs", "shafts", "selective"))
+    unit = UnitData(root, drums, parts, packs, shafts, kits, gauges)
+    checks = (status_faults, drum_faults, part_faults, pack_faults, shaft_faults, kit_faults)
+    return tuple(sorted(islice(chain.from_iterable(check(unit) for check in checks), MOST_FAULTS)))

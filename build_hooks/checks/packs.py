@@ -1,0 +1,143 @@
+"""Do the packs and shafts of a unit make sense: does everything exist that they name, can it go together so?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from build_hooks.checks.limits import limit_faults
+from build_hooks.checks.values import UnitData, unknown
+from build_hooks.nodes import Node
+from build_hooks.problems import Fault, listed, quoted
+
+__all__ = ["MOST_PARTS", "Place", "pack_faults", "places_of", "shaft_faults"]
+
+MOST_PARTS: Final = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One entry of a stack as it is written.
+
+    Attributes:
+        entry: the id or the mapping.
+        part: where the id of the part stands; None if it is missing.
+        times: how many times it goes in.
+    """
+
+    entry: Node
+    part: Node | None
+    times: int = 1
+
+    @property
+    def part_id(self) -> str | None:
+        """The id of the part, if there is one."""
+        return None if self.part is None else self.part.text
+
+
+def places_of(pack: Node) -> tuple[Place, ...]:
+    """The entries of a pack's stack in order; those of a repeat stand there once, with their number of times."""
+    stack = pack.get("stack")
+    places: list[Place] = []
+    for item in () if stack is None else stack.items:
+        repeat, of = item.get("repeat"), item.get("of")
+        if repeat is None and of is None:
+            places.append(_place(item))
+        else:
+            times = repeat.value if repeat is not None and isinstance(repeat.value, int) else 1
+            places.extend(_place(entry, times) for entry in (of.items if of is not None else ()))
+    return tuple(places)
+
+
+def _place(entry: Node, times: int = 1) -> Place:
+    return Place(entry, entry.get("part") if entry.is_mapping else entry, times)
+
+
+def pack_faults(unit: UnitData) -> Iterator[Fault]:
+    """Faults in the packs of a unit."""
+    for pack in unit.packs.values():
+        places = places_of(pack)
+        yield from unknown(pack.get("drum"), unit.drums, "drum", "Add it to drums, or take it out.")
+        yield from _stack_size(pack, places)
+        for place in places:
+            yield from unknown(place.part, unit.parts, "part", "Add it to parts.")
+            yield from _groove(place, pack, unit)
+            yield from _caution(place.entry.get("caution"))
+        clearance = pack.get("clearance")
+        if clearance is not None and clearance.is_mapping:
+            yield from limit_faults(clearance, unit.gauges)
+            yield from _wave(clearance, places, unit)
+
+
+def shaft_faults(unit: UnitData) -> Iterator[Fault]:
+    """Faults in the shafts of a unit."""
+    shafts = unit.root.get("shafts")
+    for shaft_id, shaft in unit.shafts.items():
+        if shaft_id in unit.packs and shafts is not None:
+            message = f"{quoted(shaft_id)} is the id of a pack and of a shaft."
+            yield Fault(shafts.keys[shaft_id], "duplicate-id", message, "Rename one of them, so that a kit can name it.")
+        end_play = shaft.get("end_play")
+        if end_play is not None:
+            yield from limit_faults(end_play, unit.gauges)
+
+
+def _stack_size(pack: Node, places: tuple[Place, ...]) -> Iterator[Fault]:
+    stack = pack.get("stack")
+    if stack is None:
+        return
+    if stack.value == ():
+        yield Fault(stack.mark, "empty-stack", "The stack is empty.", "Write the parts in the order they go in.")
+    for item in stack.items:
+        of = item.get("of")
+        if of is not None and of.value == ():
+            yield Fault(of.mark, "empty-stack", "Nothing is repeated here.", "Write the parts that go in each time.")
+    count = sum(place.times for place in places)
+    if count > MOST_PARTS:
+        message = f"The stack holds {count} parts; more than {MOST_PARTS} cannot be right."
+        yield Fault(stack.mark, "too-many", message, "Check the repeats.")
+
+
+def _groove(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:
+    drum_id = pack.text_of("drum")
+    drum = unit.drums.get(drum_id or "")
+    grooves = (
+        () if drum is None or drum.get("grooves") is None else tuple(node.text or "" for node in drum.children["grooves"].items)
+    )
+    given = place.entry.get("groove")
+    if given is not None and given.text is not None:
+        if pack.get("drum") is None:
+            message = f"A groove {quoted(given.text)} is named, but no drum."
+            yield Fault(given.mark, "groove-without-drum", message, "Add drum: to the pack, or take the groove out.")
+        elif drum is not None:
+            remedy = f"Its grooves: {', '.join(grooves)}." if grooves else "Add grooves: to the drum."
+            yield from unknown(given, grooves, f"groove of {quoted(drum_id or '')}", remedy)
+    elif given is None and grooves and place.entry.get("place") is None and unit.kind_of(place.part_id) == "snap-ring":
+        message = f"The snap ring {quoted(place.part_id or '')} has no groove, and {quoted(drum_id or '')} has grooves."
+        remedy = f"Add groove: {listed(grooves)}; for a ring in another part say with place: where it sits."
+        yield Fault(place.entry.mark, "no-groove", message, remedy)
+
+
+def _caution(caution: Node | None) -> Iterator[Fault]:
+    if caution is None or not caution.is_mapping:
+        return
+    if not caution.children:
+        yield Fault(
+            caution.mark, "no-signal-word", "The caution says nothing.", "Write danger, warning, caution or notice, and its text."
+        )
+    for mark in sorted(caution.keys.values())[1:]:
+        yield Fault(
+            mark, "two-signal-words", "A second signal word stands here.", "Keep the stronger one, with both texts if need be."
+        )
+
+
+def _wave(clearance: Node, places: tuple[Place, ...], unit: UnitData) -> Iterator[Fault]:
+    kinds = [unit.kind_of(place.part_id) for place in places]
+    given = clearance.get("wave")
+    if given is None and "wave" in kinds:
+        message = "The pack has a wave plate, but the limits do not say for which state of it they are."
+        yield Fault(clearance.mark, "no-wave-state", message, "Add wave: free or wave: flat.")
+    # A part that is unknown or has no kind could be the wave plate.
+    if given is not None and kinds and None not in kinds and "wave" not in kinds:
+        message = "A state of the wave plate is given, but no wave plate is in the stack."
+        yield Fault(given.mark, "no-wave-plate", message, "Take “wave” out, or add the wave plate to the stack.")

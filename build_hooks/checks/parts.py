@@ -1,0 +1,92 @@
+"""Do parts, drums and the status of a unit make sense by themselves?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from build_hooks.checks.values import UnitData, date_of, length_of, repeated, thickness_of, unknown
+from build_hooks.model import NEEDS_THICKNESS
+from build_hooks.nodes import Node
+from build_hooks.problems import Fault, quoted
+
+__all__ = ["drum_faults", "part_faults", "status_faults"]
+
+
+def part_faults(unit: UnitData) -> Iterator[Fault]:
+    """Faults in the parts of a unit."""
+    for part_id, part in unit.parts.items():
+        yield from _no_thickness(part_id, part)
+        yield from _worn_when_new(part)
+        yield from _free_height(part)
+        yield from _diameters(part)
+        yield from _look_alikes(part_id, part, unit)
+
+
+def _no_thickness(part_id: str, part: Node) -> Iterator[Fault]:
+    kind = part.text_of("kind")
+    if kind in NEEDS_THICKNESS and part.get("thickness") is None:
+        message = f"{quoted(part_id)} has no “thickness”, and a part of kind {kind} needs one."
+        yield Fault(part.mark, "missing-key", message, "Add it, for example thickness: 1.80 mm ± 0.03.")
+
+
+def _worn_when_new(part: Node) -> Iterator[Fault]:
+    worn, thickness = length_of(part, "worn_below"), thickness_of(part)
+    if worn is not None and thickness is not None and worn.base > thickness.smallest.base:
+        message = f"A new part may be {thickness.smallest}, and would count as worn below {worn}."
+        yield Fault(part.children["worn_below"].mark, "worn-when-new", message, "Correct the worn limit or the thickness.")
+
+
+def _free_height(part: Node) -> Iterator[Fault]:
+    given, kind = part.get("free_height"), part.text_of("kind")
+    if given is None or kind is None:
+        return
+    if kind != "wave":
+        message = f"Only a wave plate has a free height, and this is of kind {kind}."
+        yield Fault(given.mark, "free-height", message, "Take it out, or correct the kind.")
+        return
+    free, thickness = length_of(part, "free_height"), thickness_of(part)
+    if free is not None and thickness is not None and free.base <= thickness.nominal.base:
+        message = f"The free height {free} is not more than the flat thickness {thickness.nominal}."
+        yield Fault(given.mark, "free-height", message, "Swap them, or correct one of them.")
+
+
+def _diameters(part: Node) -> Iterator[Fault]:
+    inner, outer = length_of(part, "inner"), length_of(part, "outer")
+    if inner is not None and outer is not None and inner.base >= outer.base:
+        message = f"The inner diameter {inner} is not less than the outer, {outer}."
+        yield Fault(part.children["inner"].mark, "crossed-diameters", message, "Swap them, or correct one of them.")
+
+
+def _look_alikes(part_id: str, part: Node, unit: UnitData) -> Iterator[Fault]:
+    others = part.get("look_alikes")
+    if others is None:
+        return
+    yield from repeated(others.items, "look_alikes")
+    for other in others.items:
+        yield from unknown(other, unit.parts, "part", "Add it to parts, or take it out.")
+        if other.text == part_id:
+            yield Fault(other.mark, "own-look-alike", f"{quoted(part_id)} is named as its own look-alike.", "Take it out.")
+
+
+def drum_faults(unit: UnitData) -> Iterator[Fault]:
+    """Faults in the drums of a unit."""
+    for drum in unit.drums.values():
+        grooves = drum.get("grooves")
+        if grooves is not None:
+            yield from repeated(grooves.items, "grooves")
+
+
+def status_faults(unit: UnitData) -> Iterator[Fault]:
+    """Faults in the status of a unit."""
+    status = unit.root.get("status")
+    if status is None:
+        return
+    if status.text_of("state") == "approved":
+        for key, example in (("approved_by", "M. Fennick"), ("approved_on", "2026-09-01")):
+            if status.get(key) is None:
+                yield Fault(status.mark, "missing-key", f"The state is approved, but there is no {quoted(key)}.",
+                            f"Add it, for example {key}: {example}, or make it a draft.")  # fmt: skip
+    approved, due = date_of(status, "approved_on"), date_of(status, "review_due")
+    if approved is not None and due is not None and due < approved:
+        message = f"The review is due on {due}, before the approval on {approved}."
+        yield Fault(status.children["review_due"].mark, "crossed-dates", message, "Swap them, or correct one of them.")

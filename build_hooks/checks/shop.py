@@ -1,0 +1,31 @@
+"""Does the shop's data make sense?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from build_hooks.checks.values import section
+from build_hooks.nodes import Node
+from build_hooks.problems import Fault, quoted
+
+__all__ = ["shop_faults"]
+
+# A feeler gauge has no steps to read; its leaves have an error all the same.
+_NEEDED: Final = {
+    "dial": ("resolution", "max_error"),
+    "depth": ("resolution", "max_error"),
+    "micrometer": ("resolution", "max_error"),
+    "feeler": ("max_error",),
+}
+_EXAMPLES: Final = {"resolution": "0.01 mm", "max_error": "0.02 mm"}
+
+
+def shop_faults(root: Node) -> Iterator[Fault]:
+    """Faults in the data of the shop that go beyond its shape."""
+    for gauge_id, gauge in section(root, "gauges").items():
+        kind = gauge.text_of("kind") or ""
+        for key in _NEEDED.get(kind, ()):
+            if gauge.get(key) is None:
+                message = f"{quoted(gauge_id)} has no {quoted(key)}, and a gauge of kind {kind} needs one."
+                yield Fault(gauge.mark, "missing-key", message, f"Add it, for example {key}: {_EXAMPLES[key]}.")

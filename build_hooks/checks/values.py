@@ -1,0 +1,79 @@
+"""Reads single values out of a tree for the checks. What is not there or is no such value reads as None: the model says so."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from build_hooks.measures import Toleranced
+from build_hooks.model.fields import length_or_none, thickness_or_none
+from build_hooks.nodes import Node
+from build_hooks.problems import Fault, did_you_mean, quoted
+from calc_engine import Quantity
+
+__all__ = ["UnitData", "date_of", "length_of", "repeated", "section", "thickness_of", "unknown"]
+
+
+@dataclass(frozen=True, slots=True)
+class UnitData:
+    """The sections of a unit's data, by id, and the gauges of the shop with their kinds (None if the shop is at fault)."""
+
+    root: Node
+    drums: Mapping[str, Node]
+    parts: Mapping[str, Node]
+    packs: Mapping[str, Node]
+    shafts: Mapping[str, Node]
+    kits: Mapping[str, Node]
+    gauges: Mapping[str, str] | None
+
+    def kind_of(self, part_id: str | None) -> str | None:
+        """The kind of a part as it is written, or None."""
+        part = self.parts.get(part_id or "")
+        return None if part is None else part.text_of("kind")
+
+
+def section(root: Node, key: str) -> Mapping[str, Node]:
+    """The things of one section by their ids."""
+    found = root.get(key)
+    return {} if found is None else found.children
+
+
+def length_of(node: Node, key: str) -> Quantity | None:
+    """The length at a key."""
+    return length_or_none(node.text_of(key))
+
+
+def thickness_of(node: Node) -> Toleranced | None:
+    """The thickness of a part."""
+    return thickness_or_none(node.text_of("thickness"))
+
+
+def date_of(node: Node, key: str) -> date | None:
+    """The date at a key."""
+    found = node.get(key)
+    return found.value if found is not None and isinstance(found.value, date) else None
+
+
+def unknown(reference: Node | None, known: Collection[str], thing: str, remedy: str) -> Iterator[Fault]:
+    """A fault if a reference names nothing that is known.
+
+    Args:
+        reference: where the id stands.
+        known: the ids there are.
+        thing: what it should name: ``part``.
+        remedy: what to do when no known id is near.
+    """
+    if reference is None or reference.text is None or reference.text in known:
+        return
+    message = f"There is no {thing} {quoted(reference.text)}."
+    yield Fault(reference.mark, f"unknown-{thing.replace(' ', '-')}", message, did_you_mean(reference.text, known) or remedy)
+
+
+def repeated(items: tuple[Node, ...], where: str) -> Iterator[Fault]:
+    """A fault for each text of a list that has stood there before."""
+    seen: set[str] = set()
+    for item in items:
+        if item.text in seen:
+            yield Fault(item.mark, "listed-twice", f"{quoted(item.text or '')} stands twice in {where}.", "Take one of them out.")
+        seen.add(item.text or "")

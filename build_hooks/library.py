@@ -1,0 +1,171 @@
+"""Loads the shop and every unit of a docs folder, and says everything that is wrong with them."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from build_hooks.checks import check_shop, check_unit, gauge_kinds
+from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
+from build_hooks.model.keys import Keys
+from build_hooks.nodes import Node
+from build_hooks.problems import Fault, Problem, Problems, quoted
+from build_hooks.sources import read_mapping
+
+__all__ = ["Library", "files_of", "load", "pages_of"]
+
+_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """What the data files of a docs folder say.
+
+    Attributes:
+        docs: the folder.
+        shop: the shop; a bare stand-in if `shop_at_fault`.
+        units: the sound units by their ids.
+        units_at_fault: ids of the units that are there but have problems, so that a page that names one is not blamed.
+        shop_at_fault: whether shop.yml has problems.
+    """
+
+    docs: Path
+    shop: Shop
+    units: Mapping[str, Unit]
+    units_at_fault: frozenset[str] = frozenset()
+    shop_at_fault: bool = False
+
+
+def files_of(docs: Path) -> tuple[tuple[Path, ...], tuple[Problem, ...]]:
+    """Every file of a docs folder in order of its path, without those in hidden folders; and folders that cannot be read."""
+    problems: list[Problem] = []
+
+    def refused(error: OSError) -> None:
+        path = Path(error.filename).as_posix()
+        problems.append(
+            Problem(path, 1, 1, "unreadable", f"The folder cannot be read: {error.strerror}.", "Check who may read it.")
+        )
+
+    found: list[Path] = []
+    for folder, folders, names in os.walk(docs, onerror=refused):
+        folders[:] = [name for name in folders if not name.startswith(".")]
+        found.extend(Path(folder, name) for name in names if not name.startswith("."))
+    return tuple(sorted(found)), tuple(problems)
+
+
+def pages_of(docs: Path) -> tuple[Path, ...]:
+    """The Markdown pages of a docs folder, in order of their paths."""
+    return tuple(path for path in files_of(docs)[0] if path.suffix == ".md")
+
+
+def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
+    """Everything that the data files of a docs folder say.
+
+    Args:
+        docs: the folder with shop.yml and units/.
+
+    Returns:
+        The library as far as it is sound, or None if there is no such folder; and every problem, by place.
+    """
+    if not _is_folder(docs):
+        path = docs.as_posix()
+        return None, (
+            Problem(path, 1, 1, "no-docs", "There is no such folder.", "Name the folder that holds shop.yml, with --docs."),
+        )
+    problems = Problems()
+    files, unreadable = files_of(docs)
+    problems.extend(unreadable)
+    problems.extend(_misplaced(docs, files))
+    shop, gauges = _load_shop(docs / "shop.yml", problems)
+    units: dict[str, Unit] = {}
+    at_fault: set[str] = set()
+    for folder in _unit_folders(docs, problems):
+        unit = _load_unit(folder, gauges, problems)
+        if unit is None:
+            at_fault.add(folder.name)
+        else:
+            units[unit.id] = unit
+    library = Library(docs, shop or Shop(name="?"), units, frozenset(at_fault), shop is None)
+    return library, problems.in_order()
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except (OSError, ValueError):
+        return False
+
+
+def _misplaced(docs: Path, files: tuple[Path, ...]) -> Iterator[Problem]:
+    """Data files that nothing would read where they are, or as they are called."""
+    for path in files:
+        here = path.relative_to(docs).parts
+        if path.name in {"unit.yaml", "shop.yaml"}:
+            yield _of_file(path, "misnamed", f"This file is called {path.name}.", f"Rename it to {path.stem}.yml.")
+        elif path.name == "unit.yml" and not (len(here) == 3 and here[0] == "units"):  # noqa: PLR2004 - units/<unit>/unit.yml
+            yield _of_file(path, "misplaced", "A unit's data is not read from here.", "Move it to units/<unit>/unit.yml.")
+        elif path.name == "shop.yml" and len(here) > 1:
+            yield _of_file(path, "misplaced", "The shop's data is not read from here.", "Move it to the top of the docs folder.")
+
+
+def _of_file(path: Path, code: str, message: str, remedy: str) -> Problem:
+    return Problem(path.as_posix(), 1, 1, code, message, remedy)
+
+
+def _unit_folders(docs: Path, problems: Problems) -> Iterator[Path]:
+    """The folders of the units, with a problem for each that is none."""
+    units = docs / "units"
+    if not _is_folder(units):
+        return
+    try:
+        folders = sorted(path for path in units.iterdir() if path.is_dir() and not path.name.startswith("."))
+    except OSError:
+        # Walking the docs folder has reported it.
+        return
+    for folder in folders:
+        if not _ID.fullmatch(folder.name):
+            problems.add(_of_file(folder, "bad-id", f"{quoted(folder.name)} cannot be the name of a unit's folder.",
+                                  "Use small letters, figures and hyphens, for example alder-4."))  # fmt: skip
+        if os.path.lexists(folder / "unit.yml"):
+            yield folder
+        elif not os.path.lexists(folder / "unit.yaml"):
+            remedy = f"Write one: python -m build_hooks new unit {folder.name}."
+            problems.add(_of_file(folder, "no-unit", "This unit's folder has no unit.yml.", remedy))
+
+
+def _load_shop(path: Path, problems: Problems) -> tuple[Shop | None, Mapping[str, str] | None]:
+    """The shop if it is sound, and the kinds of its gauges if they can be read."""
+    if not os.path.lexists(path):
+        if not os.path.lexists(path.with_suffix(".yaml")):
+            remedy = "Write one that begins with the shop's name, for example name: Fennick Lane Rebuilders."
+            problems.add(_of_file(path, "no-shop", "There is no shop.yml.", remedy))
+        return None, None
+    root, read = read_mapping(path)
+    problems.extend(read)
+    if root is None:
+        return None, None
+    shop, faults = _checked(Shop, root, check_shop(root))
+    problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
+    return (None if read else shop), gauge_kinds(root)
+
+
+def _load_unit(folder: Path, gauges: Mapping[str, str] | None, problems: Problems) -> Unit | None:
+    path = folder / "unit.yml"
+    root, read = read_mapping(path)
+    problems.extend(read)
+    if root is None:
+        return None
+    written, faults = _checked(WrittenUnit, root, check_unit(root, gauges))
+    problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
+    return None if read or written is None else resolved_unit(folder.name, written)
+
+
+def _checked[M: Keys](model: type[M], root: Node, sense: tuple[Fault, ...]) -> tuple[M | None, tuple[Fault, ...]]:
+    """The model if both its shape and its sense are sound, and all faults."""
+    found, shape = read_model(model, root)
+    faults = (*shape, *sense)
+    return (None if faults else found), faults
