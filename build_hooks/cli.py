@@ -1,0 +1,113 @@
+"""The commands of an author: check the data and the pages, begin a unit or a procedure, print the schemas."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from build_hooks.library import Library, load, pages_of
+from build_hooks.pages import page_problems
+from build_hooks.problems import Problems
+from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
+from build_hooks.schemas import SCHEMA_NAMES, schema_of
+
+__all__ = ["main"]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command.
+
+    Args:
+        arguments: what stands behind ``python -m build_hooks``; by default that of this process.
+
+    Returns:
+        The exit status: 0 if all is well, 1 if there are problems or something was not written, 2 if the command is unknown.
+    """
+    # A name in a file may hold what the terminal cannot show.
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    parsed = _parser().parse_args(arguments)
+    try:
+        status: int = parsed.command(parsed)
+        sys.stdout.flush()
+    except NotWrittenError as refused:
+        sys.stderr.write(f"{refused}\n")
+        return 1
+    except BrokenPipeError:
+        # Whoever read our output has seen enough. Nothing may be left to flush at the end of the process.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    return status
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m build_hooks", description="Commands for whoever writes the manual.")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    docs = argparse.ArgumentParser(add_help=False)
+    docs.add_argument(
+        "--docs", type=Path, default=Path("docs"), metavar="DIR", help="the folder of shop.yml and units/ (default: docs)"
+    )
+
+    check = commands.add_parser("check", parents=[docs], help="list every problem of the data and the pages")
+    check.set_defaults(command=_check)
+
+    new = commands.add_parser("new", help="begin a unit or a procedure").add_subparsers(required=True, metavar="WHAT")
+    unit = new.add_parser("unit", parents=[docs], help="begin the data of a unit")
+    unit.add_argument("name", help='what it is called, for example "Birch 5"')
+    unit.set_defaults(command=_new_unit)
+    procedure = new.add_parser("procedure", parents=[docs], help="begin a page of a unit")
+    procedure.add_argument("unit", help="the unit's folder, for example birch-5")
+    procedure.add_argument("name", help='the title, for example "Front drum: assemble"')
+    procedure.set_defaults(command=_new_procedure)
+
+    schema = commands.add_parser("schema", help="print the JSON Schema of shop.yml or unit.yml, or both")
+    schema.add_argument("name", nargs="?", choices=SCHEMA_NAMES)
+    schema.set_defaults(command=_schema)
+    return parser
+
+
+def _check(parsed: argparse.Namespace) -> int:
+    library, found = load(parsed.docs)
+    problems = Problems()
+    problems.extend(found)
+    if library is not None:
+        problems.extend(page_problems(parsed.docs, library))
+    for problem in problems:
+        sys.stdout.write(f"{problem}\n")
+    if problems or library is None:
+        return 1
+    sys.stdout.write(f"Checked: {_counts(library)}. No problems.\n")
+    return 0
+
+
+def _counts(library: Library) -> str:
+    packs = sum(len(unit.packs) for unit in library.units.values())
+    pages = len(pages_of(library.docs))
+    counts = ((len(library.units), "unit"), (packs, "pack"), (pages, "page"))
+    return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts)
+
+
+def _new_unit(parsed: argparse.Namespace) -> int:
+    if not parsed.docs.is_dir():
+        raise NotWrittenError(f"There is no folder {parsed.docs.as_posix()}. Name the folder that holds shop.yml, with --docs.")
+    sys.stdout.write(f"{new_unit(parsed.docs, parsed.name).as_posix()}\n")
+    return 0
+
+
+def _new_procedure(parsed: argparse.Namespace) -> int:
+    library, problems = load(parsed.docs)
+    if library is None:
+        raise NotWrittenError(f"{problems[0].message} {problems[0].remedy}")
+    sys.stdout.write(f"{new_procedure(library, parsed.unit, parsed.name).as_posix()}\n")
+    return 0
+
+
+def _schema(parsed: argparse.Namespace) -> int:
+    schema = schema_of(parsed.name) if parsed.name else {name: schema_of(name) for name in SCHEMA_NAMES}
+    sys.stdout.write(json.dumps(schema, indent=2, ensure_ascii=False) + "\n")
+    return 0
