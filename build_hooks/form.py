@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from calc_engine import Calculation, Declared, Dimension, Element, Field, element, fields_of, panel
+from calc_engine import Calculation, Declared, Dimension, Element, Field, element, fields_of, panel, parse_quantity, show
 
 __all__ = ["CarriedOver", "Form", "form_of"]
 
@@ -165,21 +165,60 @@ class _Writer:
         self.form = form
 
     def fields(self, shape: type[Any], prefix: str, preset: Mapping[str, Any]) -> list[Element]:
-        """Every entry of a request or group: what is given and what is to be typed."""
-        given: list[Element] = []
-        typed: list[Element] = []
+        """Every entry of a request or group: what is to be typed first, then what is given."""
+        rows: list[Element] = []
         blocks: list[Element] = []
+        facts: list[Element] = []
         for item in fields_of(shape):
             path = f"{prefix}{item.name}"
-            if item.name in preset and path not in self.form.choices:
-                given.extend(self._given(item.declared, path, preset[item.name]))
-            elif path in self.form.hidden or (not self._meant(item, preset)):
+            if item.name in preset:
+                self._preset(item.declared, path, preset[item.name], rows, blocks, facts)
+            elif path in self.form.hidden or item.name in self.form.hidden or not self._meant(item, preset):
                 continue
             elif item.declared.many or item.declared.kind in {"group", "mapping"}:
                 blocks.append(self._conditional(item, preset, self._block(item, path)))
             else:
-                typed.append(self._conditional(item, preset, self._row(item.declared, path)))
-        return [*self._rows(typed), *blocks, *self._facts(given, prefix)]
+                rows.append(self._conditional(item, preset, self._row(item.declared, path)))
+        return [*self._rows(rows), *blocks, *self._facts(facts)]
+
+    def _preset(
+        self, declared: Declared, path: str, value: Any, rows: list[Element], blocks: list[Element], facts: list[Element]
+    ) -> None:
+        """What is given of a field; the entries of a group that are still to be typed go to the rows."""
+        if declared.kind == "group":
+            assert declared.shape is not None  # noqa: S101 - `group` always sets it
+            if declared.many:
+                made = (self._preset_entry(declared, f"{path}.{index}", entry) for index, entry in enumerate(value))
+                blocks.extend(block for block in made if block is not None)
+                return
+            for item in fields_of(declared.shape):
+                inner, label = f"{path}.{item.name}", _under(declared, item.declared)
+                if item.name in value:
+                    self._preset(label, inner, value[item.name], rows, blocks, facts)
+                elif inner in self.form.choices or inner in self.form.defaults:
+                    rows.append(self._row(_single(item.declared, label.label), inner))
+        elif not declared.many and declared.kind != "mapping" and path != "method":
+            facts.append(self._fact(declared, path, value))
+
+    def _preset_entry(self, declared: Declared, path: str, entry: Mapping[str, Any]) -> Element | None:
+        """An entry of a given list, if anything of it is still to be typed."""
+        assert declared.shape is not None  # noqa: S101 - `group` always sets it
+        wanted = [
+            item
+            for item in fields_of(declared.shape)
+            if item.name not in entry
+            and item.name not in self.form.hidden
+            and not item.declared.many
+            and item.declared.kind != "mapping"
+        ]
+        rows = [self._row(item.declared, f"{path}.{item.name}") for item in wanted if self._offered(item, f"{path}.{item.name}")]
+        if not rows:
+            return None
+        return element("fieldset", {"class": "bench-group"}, element("legend", {}, str(entry.get("name", ""))), *self._rows(rows))
+
+    def _offered(self, item: Field, path: str) -> bool:
+        """A field that may be left out is only offered where something fills it."""
+        return not item.declared.optional or path in self.form.carried or path in self.form.choices
 
     @staticmethod
     def _meant(item: Field, preset: Mapping[str, Any]) -> bool:
@@ -200,47 +239,28 @@ class _Writer:
         found = list(rows)
         return [element("div", {"class": "bench-rows"}, *found)] if found else []
 
-    def _facts(self, given: list[Element], prefix: str) -> list[Element]:
-        if not given:
+    @staticmethod
+    def _facts(facts: list[Element]) -> list[Element]:
+        if not facts:
             return []
-        if prefix:
-            return [element("div", {"class": "bench-rows"}, *given)]
         return [
             element(
                 "fieldset",
                 {"class": "bench-given"},
                 element("legend", {}, "From the unit data"),
-                element("div", {"class": "bench-rows"}, *given),
+                element("div", {"class": "bench-facts"}, *facts),
             )
         ]
 
-    def _given(self, declared: Declared, path: str, value: Any) -> list[Element]:
-        """Given figures as entries that cannot be changed; longer lists stay in the preset alone."""
-        if declared.kind == "group" and not declared.many:
-            assert declared.shape is not None  # noqa: S101 - `group` always sets it
-            inner = [item for item in fields_of(declared.shape) if item.name in value]
-            return [
-                made
-                for item in inner
-                for made in self._given(_under(declared, item.declared), f"{path}.{item.name}", value[item.name])
-            ]
-        if declared.many or declared.kind == "mapping" or path == "method":
-            return []
-        said = str(value)
+    def _fact(self, declared: Declared, path: str, value: Any) -> Element:
+        """A given figure, as an entry that cannot be changed."""
         if declared.kind == "choice":
-            said = next((option.label for option in declared.options if option.value == value), said)
+            said = next((option.label for option in declared.options if option.value == value), str(value))
             # The word of the contract stays in the preset; what is shown is for reading.
-            return [self._shown(declared, path, said)]
-        return [self._row(declared, path, given=said)]
-
-    @staticmethod
-    def _shown(declared: Declared, path: str, said: str) -> Element:
-        return element(
-            "div",
-            {"class": "bench-row", "data-row": path},
-            element("span", {}, declared.label),
-            element("strong", {}, f" {said}"),
-        )
+            return element(
+                "div", {"class": "bench-row", "data-row": path}, element("span", {}, declared.label), element("strong", {}, said)
+            )
+        return self._row(declared, path, given=_readable(declared, str(value)))
 
     def _block(self, item: Field, path: str) -> Element:
         declared = item.declared
@@ -343,12 +363,15 @@ class _Writer:
             element(
                 "label",
                 {"for": identity},
-                f"{declared.label}{' (may stay empty)' if declared.optional and given is None else ''}",
+                f"{declared.label}{self._may_stay_empty(declared, path, given)}",
             ),
             self._control(declared, path, attributes, given),
             None if given is not None else _help(declared),
             self._problem(path),
         )
+
+    def _may_stay_empty(self, declared: Declared, path: str, given: str | None) -> str:
+        return " (may stay empty)" if declared.optional and given is None and path not in self.form.defaults else ""
 
     def _control(self, declared: Declared, path: str, attributes: dict[str, str], given: str | None) -> Element:
         offered = self.form.choices.get(path)
@@ -401,16 +424,23 @@ class _Writer:
         return f"{self.form.identity}-{path.replace('.', '-')}"
 
 
+def _readable(declared: Declared, text: str) -> str:
+    """A given amount as a reader writes it, unless that would change it."""
+    if declared.dimension is None:
+        return text
+    exact = parse_quantity(text, declared.dimension, "", declared.bare_unit)
+    shown = show(exact)
+    return shown if parse_quantity(shown, declared.dimension, "", declared.bare_unit).base == exact.base else text
+
+
 def _under(outer: Declared, inner: Declared) -> Declared:
-    """A figure of a group, labelled so that it can be told from the same figure of another group."""
-    return _single(inner, f"{outer.label}: {inner.label[0].lower()}{inner.label[1:]}")
+    """A field of a group, labelled so that it can be told from the same field of another group."""
+    return replace(inner, label=f"{outer.label}: {inner.label[0].lower()}{inner.label[1:]}")
 
 
 def _single(declared: Declared, label: str) -> Declared:
-    return Declared(
-        declared.kind, label, "", declared.dimension, declared.bare_unit, options=declared.options, shape=declared.shape,
-        allowed=declared.allowed, item_label="{n}", optional=False,
-    )  # fmt: skip
+    """One entry of a list, or a field that has to be filled: without what was said for the whole."""
+    return replace(declared, label=label, help="", many=(), optional=False, when=None, item_label="{n}")
 
 
 def _help(declared: Declared) -> Element | None:

@@ -31,7 +31,7 @@ class _Settings(Config):  # type: ignore[no-untyped-call]
     cache = config_options.Type(str, default=".cache/benchleaf")
 
 
-class BenchleafPlugin(BasePlugin[_Settings]):
+class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     """Checks the whole manual before anything is written, then fills each page and adds the browser's files."""
 
     edition: Edition

@@ -10,7 +10,7 @@ from typing import Any, Final
 from .catalogue import CATALOGUE
 from .fields import Declared, Field, fields_of
 from .markup import Element, element
-from .quantity import Quantity, parse_quantity, show
+from .quantity import Quantity, parse_number, parse_quantity, rounded_text, show
 from .ruler import ruler
 
 __all__ = ["panel"]
@@ -122,6 +122,8 @@ def _shown(declared: Declared, value: Any) -> str:
     if declared.kind == "amount":
         assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
         return show(parse_quantity(value, declared.dimension, ""))
+    if declared.kind == "number":
+        return rounded_text(parse_number(value, ""), 0, 4)
     if declared.kind == "flag":
         return "yes" if value else "no"
     if declared.kind == "choice":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, Final, cast
 
@@ -118,7 +119,7 @@ def _form(
 
 
 def _merged(preset: Mapping[str, Any], defaults: Mapping[str, str], example: Mapping[str, Any]) -> dict[str, Any]:
-    request: dict[str, Any] = {**preset, **example}
+    request: dict[str, Any] = copy.deepcopy({**preset, **example})
     for path, value in defaults.items():
         target: Any = request
         *parents, last = path.split(".")
@@ -150,7 +151,8 @@ def _pack_form(body: CalcBody, context: Context, calculation: Calculation[Any, A
         preset["gauge"] = _gauge_facts(gauge)
     if spec.spread_limit is not None and method != "parts":
         preset["spread_limit"] = str(spec.spread_limit)
-    choices, defaults = _wave(pack, preset)
+    choices: dict[str, Sequence[str]] = {}
+    defaults = _wave(pack, preset)
     _one_kit(unit, pack.id, preset, choices, defaults)
     return _form(
         calculation,
@@ -185,13 +187,13 @@ def _gauge_facts(gauge: Gauge) -> dict[str, str]:
     return {name: str(value) for name, value in facts.items() if value is not None}
 
 
-def _wave(pack: Pack, preset: dict[str, Any]) -> tuple[dict[str, Sequence[str]], dict[str, str]]:
+def _wave(pack: Pack, preset: dict[str, Any]) -> dict[str, str]:
     """The wave plate's figures; how it was when measured is asked, for it decides the answer."""
     wave, spec = pack.wave, pack.clearance
     if wave is None or spec is None or spec.wave is None or wave.thickness is None or wave.free_height is None:
-        return {}, {}
+        return {}
     preset["wave"] = {"free": str(wave.free_height), "flat": str(wave.thickness.nominal), "specified": str(spec.wave)}
-    return {"wave.measured": ("flat", "free")}, {"wave.measured": str(spec.wave)}
+    return {"wave.measured": str(spec.wave)}
 
 
 def _one_kit(
@@ -290,7 +292,9 @@ def _parts_form(body: CalcBody, context: Context, calculation: Calculation[Any, 
         choices={f"positions.{index}.fitted": list(names[kit.id].values()) for index, kit in enumerate(kits)},
         defaults=defaults,
         carried={
-            f"packs.{index}.clearance": CarriedOver(f"calc-{unit.id}-{pack.id}", "clearance") for index, pack in enumerate(packs)
+            f"packs.{index}.{output}": CarriedOver(f"calc-{unit.id}-{pack.id}", output)
+            for index, pack in enumerate(packs)
+            for output in ("clearance", "uncertainty")
         },
         hidden=frozenset({"top"}),
         example_note=f"Worked example: {', '.join(f'{pack.name} {given}' for pack, given in _clearances(packs, body.example))}.",
