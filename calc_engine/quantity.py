@@ -253,7 +253,8 @@ def _match_number(text: str, field: str) -> re.Match[str]:
             )
         )
     rest = text[match.end() :]
-    if rest[:1] in set(".,/0123456789'’") or re.match(r"\s*[-+−]?\d", rest):
+    # 1/K is a unit, though it starts as a number does.
+    if rest[:1] in set(".,/0123456789'’") or (re.match(r"\s*[-+−]?\d", rest) and find_unit(rest) is None):
         raise Refused(
             Problem(
                 field,
