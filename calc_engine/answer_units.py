@@ -36,6 +36,10 @@ class AnswerUnits:
         quantity = self.quantity(base, dimension)
         return rounded_text(quantity.value, quantity.unit.fewest, quantity.unit.most)
 
+    def symbol(self, dimension: Dimension) -> str:
+        """The symbol of a dimension's unit, for the end of a product whose factors stand without it."""
+        return self.by_dimension[dimension].symbol
+
     def equals(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
         """As `show`, after ``=``, or after ``≈`` when the figure shown is rounded."""
         quantity = self.quantity(base, dimension)

@@ -1,0 +1,12 @@
+"""Small turns of phrase."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+__all__ = ["listed"]
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names as a reader lists them: ``2``, ``2 and 5``, ``2, 5 and 7``; at least one."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
