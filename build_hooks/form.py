@@ -351,7 +351,9 @@ class _Writer:
 
     def _row(self, declared: Declared, path: str, given: str | None = None) -> Element:
         identity = self._id(path)
-        attributes = {"id": identity, "name": path, "data-kind": declared.kind, "aria-describedby": f"{identity}-problem"}
+        # An amount of any dimension is typed with its unit, as a text is.
+        kind = "text" if declared.kind == "quantity" else declared.kind
+        attributes = {"id": identity, "name": path, "data-kind": kind, "aria-describedby": f"{identity}-problem"}
         if declared.optional:
             attributes["data-optional-field"] = ""
         carried = self.form.carried.get(path)

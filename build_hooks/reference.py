@@ -65,6 +65,7 @@ def _unit(declared: Declared) -> str:
     if declared.kind == "choice":
         return " or ".join(f"`{option.value}`" for option in declared.options)
     return {
+        "quantity": "any, with its unit",
         "number": "number",
         "count": "whole number",
         "text": "text",

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
 from build_hooks.bundle import build_browser_files
+from build_hooks.security import content_security_policy
+from build_hooks.site_server import HEADERS_FILE
 
 __all__ = ["FOLDER", "SCRIPT", "STYLES", "write_site_files"]
 
@@ -42,3 +45,9 @@ def write_site_files(site: Path, node_modules: Path, cache: Path, warn: Callable
             target / "fonts" / f"atkinson-hyperlegible-{name}.woff2",
         )
     build_browser_files(target, node_modules, cache, warn)
+    headers = {
+        "Content-Security-Policy": content_security_policy(sorted(site.rglob("*.html"))),
+        "X-Content-Type-Options": "nosniff",
+        "Referrer-Policy": "no-referrer",
+    }
+    (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")

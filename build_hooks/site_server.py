@@ -1,0 +1,163 @@
+"""Serves a built site the way a shop's own server should: types, caching, compression and policy."""
+
+from __future__ import annotations
+
+import gzip
+import json
+import socket
+import sys
+from collections.abc import Mapping
+from functools import cache
+from http import HTTPStatus
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Final
+from urllib.parse import urlsplit
+
+__all__ = ["HEADERS_FILE", "make_server", "serve"]
+
+HEADERS_FILE: Final = "assets/benchleaf/headers.json"
+
+_TYPES: Final[Mapping[str, str]] = {
+    ".css": "text/css; charset=utf-8",
+    ".gz": "application/gzip",
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json; charset=utf-8",
+    ".svg": "image/svg+xml",
+    ".wasm": "application/wasm",
+    ".webmanifest": "application/manifest+json",
+    ".woff2": "font/woff2",
+    ".yml": "text/plain; charset=utf-8",
+}
+_COMPRESSED: Final = frozenset({".css", ".html", ".js", ".json", ".svg", ".wasm", ".yml"})
+
+
+@cache
+def _gzipped(path: Path, _modified: int) -> bytes:
+    """A file compressed once for each state it has been in."""
+    return gzip.compress(path.read_bytes(), 6, mtime=0)
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    """One request. Everything it needs stands on its class, made by `make_server`."""
+
+    headers_of_site: Mapping[str, str] = {}
+    quiet = False
+    protocol_version = "HTTP/1.1"
+
+    def guess_type(self, path: str) -> str:  # type: ignore[override]
+        """The type by the end of the name: the machine's own table may be wrong."""
+        return _TYPES.get(Path(path).suffix, "application/octet-stream")
+
+    def end_headers(self) -> None:
+        """Adds the site's own headers to every answer."""
+        for name, value in self.headers_of_site.items():
+            self.send_header(name, value)
+        # The name of a file says nothing of its content: every copy is asked about before it is used again.
+        self.send_header("Cache-Control", "no-cache")
+        super().end_headers()
+
+    def do_GET(self) -> None:
+        """A file, compressed where the browser takes it."""
+        path = Path(self.translate_path(urlsplit(self.path).path))
+        takes_gzip = "gzip" in self.headers.get("Accept-Encoding", "")
+        if not (takes_gzip and path.suffix in _COMPRESSED and path.is_file()) or "If-Modified-Since" in self.headers:
+            super().do_GET()
+            return
+        status = path.stat()
+        body = _gzipped(path, status.st_mtime_ns)
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", self.guess_type(str(path)))
+        self.send_header("Content-Encoding", "gzip")
+        self.send_header("Vary", "Accept-Encoding")
+        self.send_header("Content-Length", str(len(body)))
+        self.send_header("Last-Modified", self.date_time_string(int(status.st_mtime)))
+        self.end_headers()
+        self.wfile.write(body)
+
+    def log_message(self, format: str, *args: object) -> None:  # noqa: A002 - the name of the base class
+        """One line a request, or none."""
+        if not self.quiet:
+            super().log_message(format, *args)
+
+
+class _Server(ThreadingHTTPServer):
+    """Answers on IPv4 and IPv6, so that ``localhost`` finds it whichever the browser tries first."""
+
+    daemon_threads = True
+    address_family = socket.AF_INET6
+
+    def server_bind(self) -> None:
+        """Takes both families on one port."""
+        self.socket.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 0)
+        super().server_bind()
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """A browser that goes away in the middle is no fault of ours."""
+        if not isinstance(sys.exc_info()[1], ConnectionError):
+            super().handle_error(request, client_address)  # type: ignore[arg-type]
+
+
+class _Server4(_Server):
+    """For a machine without IPv6."""
+
+    address_family = socket.AF_INET
+
+    def server_bind(self) -> None:
+        """One family only."""
+        ThreadingHTTPServer.server_bind(self)
+
+
+def make_server(site: Path, port: int, *, quiet: bool = False) -> ThreadingHTTPServer:
+    """A server for a built site.
+
+    Args:
+        site: the folder of the site.
+        port: the port; 0 takes a free one.
+        quiet: whether requests are passed over in silence.
+
+    Returns:
+        The server, not yet running.
+
+    Raises:
+        OSError: the port is taken.
+    """
+    stored = site / HEADERS_FILE
+    headers = json.loads(stored.read_text(encoding="utf-8")) if stored.is_file() else {}
+
+    class Handler(_Handler):
+        headers_of_site = headers
+
+        def __init__(self, *arguments: object, **named: object) -> None:
+            super().__init__(*arguments, directory=str(site), **named)  # type: ignore[arg-type]
+
+    Handler.quiet = quiet
+    try:
+        return _Server(("::", port), Handler)
+    except OSError:
+        return _Server4(("", port), Handler)
+
+
+def serve(site: Path, port: int) -> int:
+    """Serves until interrupted.
+
+    Returns:
+        The exit code: 0, or 1 when the port is taken or there is no site.
+    """
+    if not (site / "index.html").is_file():
+        print(f"{site.as_posix()}: there is no built site here. Call make build first.", file=sys.stderr)  # noqa: T201
+        return 1
+    try:
+        server = make_server(site, port)
+    except OSError as error:
+        print(f"Port {port} cannot be used: {error.strerror}. Try another: make serve PORT={port + 1}", file=sys.stderr)  # noqa: T201
+        return 1
+    print(f"The manual is at http://localhost:{server.server_address[1]}/ (end with Ctrl+C)", flush=True)  # noqa: T201
+    try:
+        server.serve_forever()
+    except KeyboardInterrupt:
+        pass
+    finally:
+        server.server_close()
+    return 0
