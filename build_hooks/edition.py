@@ -16,7 +16,7 @@ from build_hooks.pages import Pages, read_pages
 from build_hooks.problems import Problems
 from build_hooks.reference import reference_pages
 from build_hooks.rendering import RenderedPage, fill_markers, render_page
-from build_hooks.standing import standing_strip
+from build_hooks.standing import made_strip, standing_strip
 
 __all__ = ["Edition", "prepare"]
 
@@ -48,7 +48,11 @@ class Edition:
         if page is None:
             return html
         unit = self.library.units.get(page.unit_id) if page.unit_id else None
-        strip = html_of(standing_strip(page.source.facts.status, unit, self.library, self.today))
+        strip = html_of(
+            made_strip(self.library)
+            if source_path in self.made
+            else standing_strip(page.source.facts.status, unit, self.library, self.today)
+        )
         return _under_title(fill_markers(html, page.blocks), strip)
 
 

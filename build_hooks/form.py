@@ -283,7 +283,7 @@ class _Writer:
     def _list(self, declared: Declared, path: str, many: tuple[tuple[int, int], ...]) -> Element:
         fewest, most = many[0]
         fixed = self.form.entries.get(path)
-        start = fixed or max(fewest, _FIRST_ENTRIES)
+        start = fixed or max(fewest, _FIRST_ENTRIES, _length_at(self.form.example, path))
         attributes = {
             "data-bench": "list",
             "data-field": path,
@@ -316,7 +316,7 @@ class _Writer:
     ) -> Element:
         label = declared.item_label.replace("{n}", "{n}" if number is None else str(number))
         if deeper:
-            inner = [element("span", {"class": "bench-entry-label"}, label), self._list(_single(declared, label), path, deeper)]
+            inner = [self._list(_single(declared, label), path, deeper)]
         elif declared.kind == "group":
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
             inner = [element("span", {"class": "bench-entry-label"}, label), *self.fields(declared.shape, f"{path}.", {})]
@@ -424,6 +424,19 @@ class _Writer:
 
     def _id(self, path: str) -> str:
         return f"{self.form.identity}-{path.replace('.', '-')}"
+
+
+def _length_at(example: Mapping[str, Any], path: str) -> int:
+    """How many entries the worked example has in a list; 0 when it has none there."""
+    here: Any = example
+    for step in path.split("."):
+        if isinstance(here, Mapping) and step in here:
+            here = here[step]
+        elif isinstance(here, list) and step.isdigit() and int(step) < len(here):
+            here = here[int(step)]
+        else:
+            return 0
+    return len(here) if isinstance(here, list) else 0
 
 
 def _readable(declared: Declared, text: str) -> str:

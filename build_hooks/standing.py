@@ -6,12 +6,31 @@ from datetime import date
 
 from build_hooks.library import Library
 from build_hooks.model import State, Status, Unit
-from calc_engine import Element, element
+from calc_engine import VERSION, Element, element
 
-__all__ = ["standing_strip"]
+__all__ = ["made_strip", "standing_strip"]
 
 _INVENTED = "Invented for this demonstration: not for use on a real unit."
 _DEFER = "The maker's manual, local codes and licensed practice come first."
+
+
+def made_strip(library: Library) -> Element:
+    """What stands on a page that no author wrote.
+
+    Args:
+        library: for the shop.
+
+    Returns:
+        The strip.
+    """
+    said = f"Made from the calculation engine, version {VERSION}: nobody has to approve it."
+    return element(
+        "div",
+        {"class": "bench-standing", "data-bench": "standing"},
+        element("strong", {}, "Made"),
+        element("span", {}, said),
+        element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if library.shop.invented else _DEFER),
+    )
 
 
 def standing_strip(status: Status | None, unit: Unit | None, library: Library, today: date) -> Element:
@@ -30,7 +49,7 @@ def standing_strip(status: Status | None, unit: Unit | None, library: Library, t
     known = status or (unit.status if unit else None)
     return element(
         "div",
-        {"class": "bench-standing", "data-bench": "standing", "data-search-exclude": ""},
+        {"class": "bench-standing", "data-bench": "standing"},
         element("strong", {}, "Draft" if known is None or known.state is State.DRAFT else "Approved"),
         *(element("span", {}, said) for said in _said(known, today)),
         element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if invented else _DEFER),
