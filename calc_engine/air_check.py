@@ -23,7 +23,7 @@ class AirCheck(Piston):
     """The inputs of air-check. Lengths in mm, forces in N, pressure in Pa."""
 
     pressure: Fraction = amount(_D.PRESSURE, "Air pressure", "At the nozzle, as regulated.", above="0 kPa", most="1 MPa")
-    spring: PistonSpring = group(PistonSpring, "Return springs", "What pushes the piston back.")
+    spring: PistonSpring = group(PistonSpring, "Return spring", "What pushes the piston back.")
 
 
 @dataclass(frozen=True, slots=True)

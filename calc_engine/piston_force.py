@@ -27,7 +27,7 @@ class PistonForce(Piston):
     pressure: Fraction = amount(
         _D.PRESSURE, "Pressure", "Behind the piston. 0 for a released pack.", least="0 kPa", most="10 MPa"
     )
-    spring: PistonSpring | None = group(PistonSpring, "Return springs", "What pushes the piston back.", optional=True)
+    spring: PistonSpring | None = group(PistonSpring, "Return spring", "What pushes the piston back.", optional=True)
     speed: Fraction | None = amount(
         _D.SPEED,
         "Speed of the drum",
@@ -166,12 +166,11 @@ def _spinning_lines(request: PistonForce, force: Fraction, units: AnswerUnits) -
     turning = _turning(speed)
     outer, inner, at = (plain(diameter / 2000, 6) for diameter in (request.outer, request.inner, surface))
     yield f"turning w = 2π × {plain(speed)} rpm / 60 {equals_number(turning, 3)} rad/s; radii in m: {outer}, {inner}, surface {at}"
-    in_answer = units.show(force, _D.FORCE)
     in_newtons = f"{equals_number(force, 2)} N"
     yield (
         f"force of the spinning fluid = (π × density × w² / 4) × [(ro⁴ − ri⁴) − 2 r0² (ro² − ri²)] "
         f"= (π × {plain(density)} × {plain(turning, 3)}² / 4) × [({outer}⁴ − {inner}⁴) − 2 × {at}² × ({outer}² − {inner}²)] {in_newtons}"
-        + ("" if units.by_dimension[_D.FORCE].name == "N" else f" = {in_answer}")
+        + ("" if units.by_dimension[_D.FORCE].name == "N" else f" {units.equals(force, _D.FORCE)}")
     )
 
 
