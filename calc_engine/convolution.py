@@ -20,14 +20,12 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from .functions import PI, float_exponential, float_power, float_sine_cosine, to_decimal, working_precision
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 __all__ = ["CentredSum", "centred_sum"]
 
@@ -160,8 +158,7 @@ def _assembled(exact: Sequence[Fraction], moments: Sequence[Fraction], remainder
     order, widths = len(exact), _product_of_widths(exact)
     polynomial = [Fraction(0)] * (order + 1)
     for half_power, moment in enumerate(moments):
-        if 2 * half_power <= order:
-            polynomial[2 * half_power] = moment / math.factorial(order - 2 * half_power) / widths
+        polynomial[2 * half_power] = moment / math.factorial(order - 2 * half_power) / widths
     return CentredSum(tuple(corners.items()), tuple(polynomial), remainder)
 
 
@@ -204,7 +201,7 @@ class _Rest:
         product = self._normal_factor(term)
         for size, count in self.sizes:
             half_turns = term * size
-            if half_turns:
+            if half_turns:  # zero where the size is too small for a float; its factor is then 1
                 sine, _ = float_sine_cosine(half_turns)
                 product *= float_power(sine / (_FLOAT_PI * half_turns), count)
         return product

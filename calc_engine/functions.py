@@ -12,6 +12,7 @@ another, so none of them is used. Two families stand here instead:
 from __future__ import annotations
 
 import math
+from contextlib import AbstractContextManager
 from decimal import (
     ROUND_HALF_EVEN,
     Context,
@@ -22,10 +23,7 @@ from decimal import (
     localcontext,
 )
 from fractions import Fraction
-from typing import TYPE_CHECKING, Final
-
-if TYPE_CHECKING:
-    from contextlib import AbstractContextManager
+from typing import Final
 
 __all__ = [
     "PI",

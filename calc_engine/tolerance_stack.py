@@ -6,17 +6,15 @@ distribution is a convolution of uniform, triangular and normal ones. It is comp
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final, Literal
+from typing import Final, Literal
 
 from .convolution import CentredSum, centred_sum
 from .distributions import stock_for
 from .functions import square_root, to_decimal, working_precision
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 __all__ = [
     "Bin",
