@@ -1,0 +1,130 @@
+// The wall view. The pages stand by themselves; this shows one part at a time and takes keys, remote and touch.
+
+import { keepAwake } from "./awake.js";
+import { listen } from "./keys.js";
+import { recall, remember } from "./memory.js";
+import { layOut, show } from "./steps.js";
+
+const root = document.documentElement;
+const wall = /** @type {HTMLElement} */ (document.querySelector("[data-bench=wall]"));
+
+chooseScreen();
+runClock();
+keepAwake(document.querySelector("[data-bench=wall-awake]"));
+if (wall.classList.contains("wall-stack")) runStack();
+else runMenu();
+
+/** The screen this wall is: named once in the address (?screen=bay-2), then remembered. */
+function chooseScreen() {
+  const known = (wall.dataset.screens ?? "").split(" ");
+  const asked = new URLSearchParams(location.search).get("screen");
+  try {
+    if (asked) localStorage.setItem("benchleaf-wall-screen", asked);
+    const name = asked ?? localStorage.getItem("benchleaf-wall-screen");
+    if (name && known.includes(name)) root.dataset.screen = name;
+  } catch {
+    if (asked && known.includes(asked)) root.dataset.screen = asked;
+  }
+}
+
+function runClock() {
+  const clock = document.querySelector("[data-bench=wall-clock]");
+  const tell = () => {
+    if (clock) clock.textContent = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
+  };
+  tell();
+  window.setInterval(tell, 5000);
+}
+
+function up() {
+  const link = /** @type {HTMLAnchorElement | null} */ (document.querySelector(".wall-up"));
+  if (link) location.href = link.href;
+}
+
+function runMenu() {
+  const list = /** @type {HTMLElement} */ (document.querySelector("[data-bench=wall-menu]"));
+  offerToGoOn(list);
+  const links = () => /** @type {HTMLAnchorElement[]} */ ([...list.querySelectorAll("a")]);
+  /** @param {1 | -1} by */
+  const move = (by) => {
+    const all = links();
+    const here = all.indexOf(/** @type {HTMLAnchorElement} */ (document.activeElement));
+    all.at((here + by) % all.length)?.focus();
+  };
+  links()[0]?.focus();
+  listen({
+    next: () => move(1),
+    back: () => move(-1),
+    up,
+    choose: () => {},
+    number: (digits) => list.querySelector(`a[data-number="${digits}"]`)?.dispatchEvent(new MouseEvent("click")),
+  });
+}
+
+/**
+ * @param {HTMLElement} list
+ */
+function offerToGoOn(list) {
+  const kept = recall();
+  const isStart = document.querySelector(".wall-up")?.textContent === "Manual";
+  if (!kept || !isStart) return;
+  const first = /** @type {HTMLElement | null} */ (list.firstElementChild?.cloneNode(true));
+  const link = first?.querySelector("a");
+  if (!first || !link) return;
+  link.href = `${kept.path}/index.html`;
+  link.dataset.number = "0";
+  const said = ["0", "Go on where it was", `${kept.title}, ${kept.step}`];
+  [...link.children].forEach((place, index) => { place.textContent = said[index] ?? ""; });
+  list.prepend(first);
+}
+
+function runStack() {
+  root.classList.add("wall-live");
+  const steps = /** @type {HTMLElement[]} */ ([...document.querySelectorAll(".wall-step")]);
+  const drawing = document.querySelector(".wall-drawing svg");
+  const path = location.pathname.split("/").filter((part) => part && part !== "index.html").slice(-2).join("/");
+  let screens = layOut(steps);
+  let at = 0;
+
+  const go = (/** @type {number} */ to) => {
+    at = Math.min(Math.max(to, 0), screens.length - 1);
+    const screen = screens[at];
+    if (!screen) return;
+    show(screen, steps, drawing);
+    const said = screen.step.querySelector(".wall-count")?.textContent ?? "";
+    remember({ path, title: document.title, step: said });
+    history.replaceState(null, "", `#${screen.step.dataset.step ?? "end"}`);
+    const same = screens.filter((other) => other.step === screen.step);
+    screen.step.dataset.more = String(same.indexOf(screen) < same.length - 1);
+  };
+  const goToStep = (/** @type {string} */ step) => {
+    const found = screens.findIndex((screen) => (screen.step.dataset.step ?? "end") === step);
+    if (found >= 0) go(found);
+    return found >= 0;
+  };
+  const next = () => go(at + 1);
+  const back = () => go(at - 1);
+
+  for (const [name, action] of /** @type {[string, () => void][]} */ ([["wall-next", next], ["wall-back", back]])) {
+    const button = /** @type {HTMLButtonElement | null} */ (document.querySelector(`[data-bench=${name}]`));
+    if (!button) continue;
+    button.hidden = false;
+    button.addEventListener("click", action);
+  }
+  wall.addEventListener("click", (event) => (event.clientX < window.innerWidth * 0.4 ? back() : next()));
+  window.addEventListener("resize", () => {
+    const here = screens[at]?.step.dataset.step ?? "end";
+    screens = layOut(steps);
+    goToStep(here);
+  });
+  listen({ next, back, up, choose: (event) => { if (!(event.target instanceof HTMLButtonElement || event.target instanceof HTMLAnchorElement)) next(); }, number: goToStep });
+
+  const kept = recall();
+  const start = location.hash.slice(1) || (kept?.path === path ? (kept.step.match(/^\d+/)?.[0] ?? "end") : "1");
+  document.fonts.ready.then(() => {
+    // Only now are the letters as wide as they will be.
+    screens = layOut(steps);
+    if (!goToStep(start)) go(0);
+    root.dataset.wall = "ready";
+  });
+}

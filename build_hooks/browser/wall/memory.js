@@ -1,0 +1,31 @@
+// Where the wall was, so that it comes back there after the power has been out.
+
+const KEY = "benchleaf-wall:";
+
+/** @returns {string} the folder of the wall view: manuals of several folders share one store on file:// */
+function site() {
+  const path = location.pathname;
+  return path.slice(0, path.lastIndexOf("/wall/"));
+}
+
+/**
+ * @param {{ path: string, title: string, step: string }} place
+ */
+export function remember(place) {
+  try {
+    localStorage.setItem(KEY + site(), JSON.stringify(place));
+  } catch {
+    // Storage refused or full: the wall works, it only forgets.
+  }
+}
+
+/** @returns {{ path: string, title: string, step: string } | null} */
+export function recall() {
+  try {
+    const kept = JSON.parse(localStorage.getItem(KEY + site()) ?? "null");
+    const sound = kept && [kept.path, kept.title, kept.step].every((part) => typeof part === "string");
+    return sound && /^[\w-]+\/[\w-]+$/.test(kept.path) ? kept : null;
+  } catch {
+    return null;
+  }
+}
