@@ -6,8 +6,13 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from calc_engine import CATALOGUE, answer, encode
+
+# How long an example takes is no promise of the suite.
+settings.register_profile("engine", deadline=None)
+settings.load_profile("engine")
 
 
 class Bench:
@@ -57,3 +62,23 @@ def figure() -> Any:
         return Decimal(number)
 
     return take
+
+
+@pytest.fixture(scope="session")
+def near() -> Any:
+    """Compares a reply with figures worked out elsewhere: to 1e-12 of themselves, all else exactly."""
+    return _near
+
+
+def _near(found: Any, expected: Any) -> bool:
+    if isinstance(expected, dict):
+        return found.keys() == expected.keys() and all(_near(found[key], value) for key, value in expected.items())
+    if isinstance(expected, list):
+        return len(found) == len(expected) and all(map(_near, found, expected))
+    if isinstance(expected, float):
+        return bool(abs(found - expected) <= abs(expected) * 1e-12)
+    if isinstance(expected, str) and expected[:1] in set("-0123456789"):
+        number, _, unit = expected.partition(" ")
+        given, _, given_unit = found.partition(" ")
+        return unit == given_unit and abs(Decimal(given) - Decimal(number)) <= abs(Decimal(number)) * Decimal("1e-12")
+    return bool(found == expected)
