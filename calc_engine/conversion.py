@@ -53,7 +53,7 @@ def convert(request: Convert, _units: AnswerUnits) -> Answer[ConvertResult]:
         _units: not used: the request itself says in which unit the answer is.
 
     Returns:
-        The same amount in that unit. Every factor is exact; the figure is, when a decimal of 34 digits can say it.
+        The same amount in that unit. Every factor is exact; the figure is, when a decimal of 64 digits can say it.
 
     Raises:
         Refused: ``unknown-unit`` or ``wrong-unit``.

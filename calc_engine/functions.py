@@ -3,7 +3,7 @@
 The C library's ``cos``, ``exp``, ``log`` and ``pow`` may differ in their last bits between one system and
 another, so none of them is used. Two families stand here instead:
 
-- exact in, 34 significant digits out: a `Fraction` goes in, the work is done to 50 digits with `decimal`, whose
+- exact in, 70 significant digits out: a `Fraction` goes in, the work is done to 90 digits with `decimal`, whose
   square root, logarithm and exponential are correctly rounded, and a `Fraction` comes out;
 - binary floating point with nothing but + - * /, which IEEE 754 rounds in one way only, for the many thousand
   values that a distribution needs (`float_exponential`, `float_sine_cosine`, `float_power`).
@@ -41,11 +41,14 @@ __all__ = [
     "working_precision",
 ]
 
-PI: Final = Fraction("3.14159265358979323846264338327950288419716939937510582097494459")
-"""The ratio of a circle's circumference to its diameter, to 63 significant digits (OEIS A000796)."""
+PI: Final = Fraction(
+    "3.1415926535897932384626433832795028841971693993751058209749445923078164062862089986280348253421170679821480865132823066"
+)
+"""The ratio of a circle's circumference to its diameter, to 119 significant digits (OEIS A000796)."""
 
-_RESULT_DIGITS: Final = 34  # as many as IEEE 754 decimal128 holds
-_WORKING_DIGITS: Final = 50
+# More than a sum of readings can have, so that `quantity.exact_text` tells a root from a sum: the sum it writes whole.
+_RESULT_DIGITS: Final = 70
+_WORKING_DIGITS: Final = 90
 _GUARD: Final = Decimal(1).scaleb(-_WORKING_DIGITS - 2)
 # The exponent range is written out because the default differs between 32-bit and 64-bit builds.
 _EXPONENT_RANGE: Final = 99_999_999
@@ -109,7 +112,7 @@ def square_root(value: Fraction) -> Fraction:
         value: zero or more, any unit squared.
 
     Returns:
-        The root: exact when numerator and denominator are squares of whole numbers, otherwise to 34
+        The root: exact when numerator and denominator are squares of whole numbers, otherwise to 70
         significant digits.
 
     Raises:
@@ -136,7 +139,7 @@ def cosine(degrees: Fraction) -> Fraction:
         degrees: the angle in degrees, of any size and sign.
 
     Returns:
-        The cosine, from -1 to 1, to 34 significant digits.
+        The cosine, from -1 to 1, to 70 significant digits.
 
     Source: the Maclaurin series of sine and cosine, NIST Digital Library of Mathematical Functions 4.19.1-2.
     """
@@ -178,7 +181,7 @@ def sine(degrees: Fraction) -> Fraction:
         degrees: the angle in degrees, of any size and sign.
 
     Returns:
-        The sine, from -1 to 1, to 34 significant digits.
+        The sine, from -1 to 1, to 70 significant digits.
 
     Source: as `cosine`, of 90 degrees less the angle.
     """
@@ -192,7 +195,7 @@ def tangent(degrees: Fraction) -> Fraction:
         degrees: the angle in degrees.
 
     Returns:
-        Sine over cosine, to at least 33 significant digits.
+        Sine over cosine, to at least 69 significant digits.
 
     Raises:
         ValueError: the angle is 90 degrees, or differs from it by half turns.
@@ -216,7 +219,7 @@ def natural_log(value: Fraction) -> Fraction:
         value: greater than zero, without a unit.
 
     Returns:
-        The logarithm to 34 significant digits, also close to 1, where it is close to 0; exactly 0 for 1.
+        The logarithm to 70 significant digits, also close to 1, where it is close to 0; exactly 0 for 1.
 
     Raises:
         ValueError: the value is zero or negative.
@@ -247,7 +250,7 @@ def exponential(value: Fraction) -> Fraction:
         value: from -100 000 to 100 000, without a unit.
 
     Returns:
-        The power to 34 significant digits; exactly 1 for 0.
+        The power to 70 significant digits; exactly 1 for 0.
 
     Raises:
         ValueError: the value is out of that range.

@@ -7,12 +7,14 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Final
+from typing import Any, Final
 
 from .problems import Problem, Refused
 from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
-__all__ = ["Quantity", "exact_text", "parse_number", "parse_quantity", "parse_unit", "rounded_text", "show", "sum_of"]
+__all__ = [
+    "Quantity", "exact_text", "kind_of", "parse_number", "parse_quantity", "parse_unit", "rounded_text", "show", "sum_of",
+]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
 _LONGEST_TEXT: Final = 80
@@ -20,8 +22,12 @@ _LARGEST_EXPONENT: Final = 30
 _LARGEST_WHOLE_BITS: Final = 200
 # A repeating decimal is written to this many significant digits; the contract asks for at least 12.
 _SIGNIFICANT_DIGITS: Final = 15
-# A finite decimal up to this many digits is written out whole, so that sums and differences stay exact.
-_LONGEST_EXACT: Final = 34
+# A finite decimal up to this many digits is written out whole, so that sums and differences stay exact. Roots and
+# cosines carry more digits than this (see `functions`), so they are told apart and written to 15.
+_LONGEST_EXACT: Final = 64
+# What the two limits below let in leaves every sum, difference, halving and mean of 24 under 64 digits.
+_MOST_DECIMALS: Final = 40
+_LARGEST_BOTTOM: Final = 9999
 
 _NUMBER: Final = re.compile(
     r"""(?P<sign>[+\-−]?)\s*
@@ -104,9 +110,15 @@ def _fixed(value: Fraction, places: int) -> str:
     if places <= 0:
         return str(round(value / 10**-places) * 10**-places)
     scaled = round(value * 10**places)
-    digits = str(abs(scaled)).rjust(places + 1, "0")
-    sign = "-" if scaled < 0 else ""
-    return f"{sign}{digits[:-places]}.{digits[-places:]}"
+    return ("-" if scaled < 0 else "") + _decimal_text(abs(scaled), places)
+
+
+def _decimal_text(scaled: int, places: int) -> str:
+    """Scaled / 10^places, for whole numbers of zero or more."""
+    if places == 0:
+        return str(scaled)
+    digits = str(scaled).rjust(places + 1, "0")
+    return f"{digits[:-places]}.{digits[-places:]}"
 
 
 def _stripped(text: str, fewest: int = 0) -> str:
@@ -123,13 +135,14 @@ def rounded_text(value: Fraction, fewest: int, most: int) -> str:
     This is the only place where a number is rounded to be read. Half goes away from zero, as taught at school
     and as a bench sheet is read.
     """
+    # In whole numbers, because every figure of every working line comes through here.
+    top, bottom = abs(value.numerator), value.denominator
     places = most
-    if value != 0 and abs(value) * 10**most < 10:  # noqa: PLR2004 - fewer than two significant digits would be left
+    if top and top * 10**most < 10 * bottom:  # fewer than two significant digits would be left
         places = 1 - magnitude(value)
-    scaled = abs(value) * 10**places
-    nearest = int(scaled + Fraction(1, 2))
-    text = _fixed(Fraction(nearest, 10**places), places)
-    return ("-" if value < 0 and nearest else "") + _stripped(text, fewest)
+    nearest = (2 * top * 10**places + bottom) // (2 * bottom)
+    sign = "-" if value < 0 and nearest else ""
+    return sign + _stripped(_decimal_text(nearest, places), fewest)
 
 
 def show(quantity: Quantity) -> str:
@@ -229,8 +242,7 @@ def parse_unit(spelling: str, dimension: Dimension | None, field: str) -> Unit:
 
 def _as_text(given: object, field: str, example: str) -> str:
     if isinstance(given, bool) or not isinstance(given, (str, int, float, Decimal, Fraction)):
-        found = {True: "true", False: "false"}[given] if isinstance(given, bool) else "No value"
-        raise Refused(Problem(field, "wrong-type", f"{found} stands where a value is wanted.", f"Write {example}."))
+        raise Refused(Problem(field, "wrong-type", f"{kind_of(given)} stands where a value is wanted.", f"Write {example}."))
     if isinstance(given, int) and given.bit_length() > _LARGEST_WHOLE_BITS:
         raise Refused(Problem(field, "out-of-range", "The number is beyond any reading.", f"Write {example}."))
     text = normalised(given if isinstance(given, str) else str(given))
@@ -239,6 +251,19 @@ def _as_text(given: object, field: str, example: str) -> str:
     if len(text) > _LONGEST_TEXT:
         raise Refused(Problem(field, "too-long", f"{len(text)} characters are too many for a value.", f"Write {example}."))
     return text
+
+
+def kind_of(value: object) -> str:
+    """What sort of JSON value something is, to begin a sentence with."""
+    kinds: tuple[tuple[Any, str], ...] = (
+        (type(None), "Nothing"),
+        (bool, "A truth value"),
+        (str, "A text"),
+        ((int, float, Decimal, Fraction), "A number"),
+        ((list, tuple), "A list"),
+        (dict, "An object"),
+    )
+    return next((said for kind, said in kinds if isinstance(value, kind)), "Something else")
 
 
 def _match_number(text: str, field: str) -> re.Match[str]:
@@ -253,8 +278,8 @@ def _match_number(text: str, field: str) -> re.Match[str]:
             )
         )
     rest = text[match.end() :]
-    # 1/K is a unit, though it starts as a number does.
-    if rest[:1] in set(".,/0123456789'’") or (re.match(r"\s*[-+−]?\d", rest) and find_unit(rest) is None):
+    # 1/K and /K are units, though they start as a number goes on.
+    if find_unit(rest) is None and (rest[:1] in set(".,/0123456789'’") or re.match(r"\s*[-+−]?\d", rest)):
         raise Refused(
             Problem(
                 field,
@@ -271,15 +296,9 @@ def _value_of(match: re.Match[str], field: str) -> Fraction:
     sign = -1 if part["sign"] in {"-", "−"} else 1
     if part["decimal"] is None:
         top, bottom = part["top"] or part["mixed_top"], int(part["bottom"] or part["mixed_bottom"])
-        if bottom == 0:
-            raise Refused(
-                Problem(
-                    field,
-                    "not-a-number",
-                    "A fraction over zero is not a number.",
-                    "Write for example 3/64 in.",
-                )
-            )
+        if not 0 < bottom <= _LARGEST_BOTTOM:
+            why = f"beyond {_LARGEST_BOTTOM} is no reading" if bottom else "over zero is not a number"
+            raise Refused(Problem(field, "not-a-number", f"A fraction {why}.", "Write for example 3/64 in."))
         return sign * (int(part["whole"] or 0) + Fraction(int(top), bottom))
     if _AMBIGUOUS_COMMA.fullmatch(part["decimal"]):
         point, plain = part["decimal"].replace(",", "."), part["decimal"].replace(",", "")
@@ -294,7 +313,17 @@ def _value_of(match: re.Match[str], field: str) -> Fraction:
     exponent = int(part["exponent"] or 0)
     if abs(exponent) > _LARGEST_EXPONENT:
         raise Refused(Problem(field, "out-of-range", "The power of ten is beyond any reading.", "Write the number out."))
-    return sign * Fraction(part["decimal"].replace(",", ".").rstrip(".")) * Fraction(10) ** exponent
+    digits = part["decimal"].replace(",", ".").rstrip(".")
+    if len(digits.partition(".")[2]) - exponent > _MOST_DECIMALS:
+        raise Refused(
+            Problem(
+                field,
+                "out-of-range",
+                f"The number has more than {_MOST_DECIMALS} decimals.",
+                "Write what the gauge shows.",
+            )
+        )
+    return sign * Fraction(digits) * Fraction(10) ** exponent
 
 
 def _unit_names(dimension: Dimension | None) -> str:

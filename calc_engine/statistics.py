@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from .distributions import coverage_factor
-from .functions import square_root
+from .functions import rounded, square_root, to_decimal, working_precision
 
 __all__ = ["Uncertainty", "expanded_uncertainty", "mean", "sample_variance"]
+
+_PRINTED_DIGITS: Final = 15
 
 
 def mean(values: Sequence[Fraction]) -> Fraction:
@@ -52,7 +55,8 @@ class Uncertainty:
         degrees_of_freedom: effective, by Welch-Satterthwaite; None for infinite.
         standard: combined standard uncertainty.
         coverage_factor: k for 95.45 %.
-        expanded: k times the standard uncertainty.
+        expanded: k times the standard uncertainty, to 15 significant digits: as it is printed, so that whoever
+            checks the decision from the printed figures decides the same.
     """
 
     spread_part: Fraction
@@ -88,4 +92,6 @@ def expanded_uncertainty(values: Sequence[Fraction], step_variance: Fraction, ga
     freedom = (number - 1) * total**2 / variance_a**2 if from_readings else None
     standard = square_root(total)
     factor = coverage_factor(freedom)
-    return Uncertainty(variance_a, from_readings, gauge_variance, freedom, standard, factor, factor * standard)
+    with working_precision():
+        expanded = rounded(to_decimal(factor * standard), _PRINTED_DIGITS)
+    return Uncertainty(variance_a, from_readings, gauge_variance, freedom, standard, factor, expanded)

@@ -112,7 +112,7 @@ def standard_deviation(cavity: StackPart, parts: Sequence[StackPart]) -> Fractio
         parts: the parts.
 
     Returns:
-        The root of the sum of all variances, to 34 significant digits.
+        The root of the sum of all variances, to 70 significant digits.
 
     Source: JCGM 100:2008, 5.1.2.
     """
@@ -146,7 +146,7 @@ def rss(cavity: StackPart, parts: Sequence[StackPart]) -> Span:
         parts: the parts.
 
     Returns:
-        mean -+ sqrt(sum n t^2), the root to 34 significant digits.
+        mean -+ sqrt(sum n t^2), the root to 70 significant digits.
     """
     reach = square_root(sum((part.count * part.tolerance**2 for part in [cavity, *parts]), Fraction(0)))
     middle = mean(cavity, parts)
@@ -168,7 +168,7 @@ class GapDistribution:
 
     Attributes:
         mean: the mean gap, exact.
-        standard_deviation: to 34 significant digits.
+        standard_deviation: to 70 significant digits.
         limits: the smallest and largest possible gap; None where a normal part leaves it open.
         deviation: the distribution about the mean; None where every part is fixed.
     """
