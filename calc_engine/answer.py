@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import difflib
 import json
+from collections import Counter
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, cast
@@ -21,9 +23,10 @@ from .request import Reader
 from .units import System
 from .version import VERSION
 
-__all__ = ["answer", "answer_text", "decode_request", "encode"]
+__all__ = ["LONGEST_REQUEST", "answer", "answer_text", "decode_request", "encode"]
 
-_LONGEST_REQUEST: Final = 1_000_000
+LONGEST_REQUEST: Final = 1_000_000
+_LONGEST_NAME: Final = 200
 _SYSTEMS: Final = ("metric", "inch")
 # Never the fault of the request: said without a traceback, so that a page can show it.
 _UNEXPECTED: Final = Problem(
@@ -48,17 +51,19 @@ def answer(name: str, request: object) -> dict[str, Any]:
     try:
         return _reply(name, ok=True, **_computed(name, request))
     except Refused as refused:
-        return _reply(name, ok=False, problems=[problem.as_json() for problem in refused.problems])
-    except (ArithmeticError, LookupError, RecursionError, TypeError, ValueError):
-        return _reply(name, ok=False, problems=[_UNEXPECTED.as_json()])
+        return _refusal(name, refused.problems)
+    except Exception:  # noqa: BLE001 - a page must say that the engine failed, whatever the reason
+        return _refusal(name, (_UNEXPECTED,))
 
 
 def answer_text(name: str, text: str | bytes) -> dict[str, Any]:
     """As `answer`, from the text of a JSON object."""
     try:
-        return answer(name, decode_request(text))
+        request = decode_request(text)
     except Refused as refused:
-        return _reply(name, ok=False, problems=[problem.as_json() for problem in refused.problems])
+        unknown = () if name in CATALOGUE else (_unknown_calculation(name),)
+        return _refusal(name, (*unknown, *refused.problems))
+    return answer(name, request)
 
 
 def decode_request(text: str | bytes) -> object:
@@ -67,13 +72,13 @@ def decode_request(text: str | bytes) -> object:
     Raises:
         Refused: it is not JSON, not UTF-8, too long, or holds a key twice or a number that is not finite.
     """
-    if len(text) > _LONGEST_REQUEST:
+    if len(text) > LONGEST_REQUEST:
         raise Refused(
             Problem(
                 "",
                 "too-long",
-                f"The request has {len(text)} characters.",
-                f"Send at most {_LONGEST_REQUEST}.",
+                f"The request has more than {LONGEST_REQUEST} characters.",
+                "Send one JSON object of the inputs.",
             )
         )
     try:
@@ -115,8 +120,8 @@ def _not_finite(word: str) -> None:
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        counted = Counter(name for name, _ in pairs)
+        twice = next(name for name, times in counted.items() if times > 1)[:_LONGEST_NAME]
         raise Refused(Problem(twice, "duplicate-field", f"“{twice}” is given twice.", "Give each field once."))
     return made
 
@@ -125,11 +130,15 @@ def _reply(name: str, *, ok: bool, **rest: Any) -> dict[str, Any]:
     return {"ok": ok, "calculation": name, "engine": VERSION, **rest}
 
 
+def _refusal(name: str, problems: Sequence[Problem]) -> dict[str, Any]:
+    return _reply(name, ok=False, problems=[problem.as_json() for problem in problems])
+
+
 def _computed(name: str, request: object) -> dict[str, Any]:
     calculation = _find(name)
     reader = Reader()
     given, wanted = _without_units(request, reader)
-    typed = reader.read(calculation.request, given)
+    typed = reader.read(calculation.request, given, also=("units",))
     if typed is None or reader.problems:
         raise Refused(*reader.problems)
     units = choose_units(reader.units, wanted)
@@ -144,9 +153,13 @@ def _computed(name: str, request: object) -> dict[str, Any]:
 def _find(name: str) -> Calculation[Any, Any]:
     if name in CATALOGUE:
         return CATALOGUE[name]
-    near = difflib.get_close_matches(str(name), CATALOGUE, 1)
+    raise Refused(_unknown_calculation(name))
+
+
+def _unknown_calculation(name: str) -> Problem:
+    near = difflib.get_close_matches(name, CATALOGUE, 1)
     remedy = f"Did you mean “{near[0]}”?" if near else f"Known: {', '.join(CATALOGUE)}."
-    raise Refused(Problem("", "unknown-calculation", f"There is no calculation “{name}”.", remedy))
+    return Problem("", "unknown-calculation", f"There is no calculation “{name}”.", remedy)
 
 
 def _without_units(request: object, reader: Reader) -> tuple[object, System | None]:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
-from .answer import answer, decode_request, encode
+from .answer import answer_text, decode_request, encode
 from .panel import panel
-from .problems import Refused
 
 __all__ = ["answer_for_page"]
 
@@ -22,18 +21,10 @@ def answer_for_page(name: str, text: str) -> str:
         JSON of ``{"reply": ..., "panel": ...}``: the reply that the command line would give, and, when it is ok, the
         answer panel as plain data (see `markup`).
     """
-    try:
-        request = decode_request(text)
-    except Refused as refused:
-        return encode(
-            {
-                "reply": answer(name, {}) | {"problems": [problem.as_json() for problem in refused.problems]},
-                "panel": None,
-            }
-        )
-    reply = answer(name, request)
-    return encode({"reply": reply, "panel": _panel(request, reply)})
+    reply = answer_text(name, text)
+    return encode({"reply": reply, "panel": panel(_given(text), reply) if reply["ok"] else None})
 
 
-def _panel(request: object, reply: dict[str, Any]) -> Any:
-    return panel(request, reply) if reply["ok"] and isinstance(request, dict) else None
+def _given(text: str) -> dict[str, Any]:
+    # An answer that is ok has come from an object.
+    return cast("dict[str, Any]", decode_request(text))

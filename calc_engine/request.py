@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeVar
 
 from .fields import Declared, Field, fields_of
 from .problems import Problem, Refused
-from .quantity import Quantity, parse_number, parse_quantity, show
+from .quantity import Quantity, kind_of, parse_number, parse_quantity, show
 from .units import BY_NAME, Unit
 
 __all__ = ["Reader"]
@@ -18,7 +18,12 @@ __all__ = ["Reader"]
 T = TypeVar("T")
 
 _LONGEST_NAME = 200
+# More than any form has; a hostile request could hold a hundred thousand.
+_MOST_NAMES = 40
 _ABSENT = object()
+# Stands for a value that is wrong itself. It equals nothing, has no order and no parts: a check between fields that
+# needs it cannot be fooled by it.
+_WRONG = object()
 
 
 class Reader:
@@ -33,7 +38,7 @@ class Reader:
         self.problems: list[Problem] = []
         self.units: list[tuple[str, Unit]] = []
 
-    def read(self, shape: type[T], given: object, prefix: str = "") -> T | None:
+    def read(self, shape: type[T], given: object, prefix: str = "", also: tuple[str, ...] = ()) -> T | None:
         """The request as its dataclass, or None when something in it is wrong.
 
         Args:
@@ -41,6 +46,7 @@ class Reader:
                 that says what is wrong between its own fields.
             given: a decoded JSON value.
             prefix: dotted name of the field that holds it, empty for the request itself.
+            also: names that mean something here without being declared: never a problem, and offered for one that is.
 
         Returns:
             An instance of `shape`; None when any problem was added.
@@ -49,40 +55,47 @@ class Reader:
             self._add(
                 prefix,
                 "wrong-type",
-                f"{_kind(given)} stands where an object with named fields is wanted.",
+                f"{kind_of(given)} stands where an object with named fields is wanted.",
                 "Write {…}.",
             )
             return None
         before = len(self.problems)
         declared = fields_of(shape)
-        self._unknown(declared, given, prefix)
+        self._unknown([*(field.name for field in declared), *also], given, prefix)
         values: dict[str, Any] = {}
         for field in declared:
             values[field.name] = self._field(field, given, _join(prefix, field.name), declared)
-        if len(self.problems) > before:
-            return None
         # `from` and the like cannot be Python names: such a field ends with an underscore in its dataclass.
         names = {item.rstrip("_"): item for item in shape.__dataclass_fields__}  # type: ignore[attr-defined]
         made = shape(**{names[name]: value for name, value in values.items()})
-        self.problems.extend(made.problems(prefix) if hasattr(made, "problems") else ())
+        self._between(made, prefix, self.problems[before:])
         return made if len(self.problems) == before else None
+
+    def _between(self, made: Any, prefix: str, known: list[Problem]) -> None:
+        """Adds what is wrong between the fields, so far as it does not hang on a field that is wrong itself."""
+        if not hasattr(made, "problems"):
+            return
+        found = made.problems(prefix)
+        try:
+            for problem in found:
+                if not any(_same_place(problem.field, other.field) for other in known):
+                    self.problems.append(problem)
+        except (AttributeError, TypeError):
+            if not known:
+                raise
 
     def _add(self, field: str, code: str, message: str, remedy: str) -> None:
         self.problems.append(Problem(field, code, message, remedy))
 
-    def _unknown(self, declared: tuple[Field, ...], given: dict[Any, Any], prefix: str) -> None:
-        known = [field.name for field in declared]
-        for name in given:
-            if name in known:
-                continue
-            near = difflib.get_close_matches(str(name)[:_LONGEST_NAME], known, 1)
+    def _unknown(self, known: list[str], given: dict[Any, Any], prefix: str) -> None:
+        unknown = [str(name)[:_LONGEST_NAME] for name in given if name not in known]
+        for name in unknown[:_MOST_NAMES]:
+            near = difflib.get_close_matches(name, known, 1)
             remedy = f"Did you mean “{near[0]}”?" if near else f"Known here: {', '.join(known)}."
-            self._add(
-                _join(prefix, str(name)[:_LONGEST_NAME]),
-                "unknown-field",
-                f"There is no field “{str(name)[:_LONGEST_NAME]}” here.",
-                remedy,
-            )
+            self._add(_join(prefix, name), "unknown-field", f"There is no field “{name}” here.", remedy)
+        more = len(unknown) - _MOST_NAMES
+        if more > 0:
+            self._add(prefix, "unknown-field", f"{more} more fields are not known here.", f"Known here: {', '.join(known)}.")
 
     def _field(self, field: Field, given: dict[Any, Any], path: str, known: tuple[Field, ...]) -> Any:
         value = given.get(field.name, _ABSENT)
@@ -91,6 +104,7 @@ class Reader:
         if value is _ABSENT or value is None:
             if wanted and not declared.optional:
                 self._add(path, "missing", f"{declared.label} is missing.", _first_sentence(declared.help))
+                return _WRONG
             return None
         if wanted is False and declared.when is not None:
             on, words = declared.when
@@ -100,7 +114,7 @@ class Reader:
                 f"{declared.label} has no meaning with {on} {_brief(given.get(on))}.",
                 f"Leave it out, or set {on} to {' or '.join(words)}.",
             )
-            return None
+            return _WRONG
         return self._value(declared, value, path, declared.many)
 
     def _value(self, declared: Declared, value: object, path: str, many: tuple[tuple[int, int], ...]) -> Any:
@@ -110,7 +124,7 @@ class Reader:
             return self._single(declared, value, path)
         except Refused as refused:
             self.problems.extend(refused.problems)
-            return None
+            return _WRONG
 
     def _list(self, declared: Declared, value: object, path: str, many: tuple[tuple[int, int], ...]) -> Any:
         fewest, most = many[0]
@@ -118,15 +132,16 @@ class Reader:
             self._add(
                 path,
                 "wrong-type",
-                f"{_kind(value)} stands where a list is wanted.",
+                f"{kind_of(value)} stands where a list is wanted.",
                 f"Write a list of {fewest} to {most} entries.",
             )
-            return None
-        if not fewest <= len(value) <= most:
+            return _WRONG
+        enough = fewest <= len(value) <= most
+        if not enough:
             code = "too-few" if len(value) < fewest else "too-many"
             self._add(path, code, f"{declared.label} has {_entries(len(value))}.", f"Give {fewest} to {most}.")
-            return None
-        return tuple(self._value(declared, item, _join(path, str(index)), many[1:]) for index, item in enumerate(value))
+        read = tuple(self._value(declared, item, _join(path, str(index)), many[1:]) for index, item in enumerate(value[:most]))
+        return read if enough else _WRONG
 
     def _single(self, declared: Declared, value: object, path: str) -> Any:
         readers: dict[str, Callable[[Declared, object, str], Any]] = {
@@ -141,7 +156,8 @@ class Reader:
         }
         if declared.kind == "group":
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
-            return self.read(declared.shape, value, path)
+            made = self.read(declared.shape, value, path)
+            return _WRONG if made is None else made
         return readers[declared.kind](declared, value, path)
 
     def _amount(self, declared: Declared, value: object, path: str) -> Fraction:
@@ -172,23 +188,18 @@ def _join(prefix: str, name: str) -> str:
     return f"{prefix}.{name}" if prefix else name
 
 
-def _kind(value: object) -> str:
-    if value is None:
-        return "Nothing"
-    kinds: Iterable[tuple[Any, str]] = (
-        (bool, "A truth value"),
-        (str, "A text"),
-        ((list, tuple), "A list"),
-        (dict, "An object"),
-    )
-    return next((said for kind, said in kinds if isinstance(value, kind)), "A number")
+def _same_place(one: str, other: str) -> bool:
+    """Whether two dotted names name the same field, or one lies inside the other."""
+    return f"{one}.".startswith(f"{other}.") or f"{other}.".startswith(f"{one}.")
 
 
 def _brief(value: object) -> str:
     """The value as a reader may be shown it: short, and never the inside of a list or object."""
     if isinstance(value, str):
         return f"“{value[:40]}”"
-    return str(value)[:40] if isinstance(value, (int, float, Fraction, Decimal)) else _kind(value).lower()
+    if isinstance(value, bool) or not isinstance(value, (int, float, Fraction, Decimal)):
+        return kind_of(value).lower()
+    return "this number" if isinstance(value, int) and value.bit_length() > _LONGEST_NAME else str(value)[:40]
 
 
 def _entries(number: int) -> str:
@@ -201,7 +212,7 @@ def _first_sentence(text: str) -> str:
 
 def _within(declared: Declared, value: Fraction, path: str, shown: Callable[[], str], unit: Unit | None = None) -> None:
     def limit(text: str, bound: Fraction) -> str:
-        """The limit in the unit that was typed, when that loses nothing."""
+        """The limit in the unit that was typed, rounded as all figures are that a reader is shown."""
         if unit is None or unit.dimension is not declared.dimension:
             return text
         converted = show(Quantity((bound - unit.offset) / unit.factor, unit))
@@ -283,6 +294,8 @@ def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
     words = " or ".join(str(number) for number in declared.allowed)
     if not isinstance(value, dict) or not value:
         raise Refused(Problem(path, "wrong-type", f"{declared.label} must name at least one.", f"Write {{name: {words}}}."))
+    if len(value) > _MOST_NAMES:
+        raise Refused(Problem(path, "too-many", f"{declared.label} has {_entries(len(value))}.", f"Give {_MOST_NAMES} at most."))
     wrong = [
         Problem(
             _join(path, str(name)[:_LONGEST_NAME]),
@@ -295,4 +308,7 @@ def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
     ]
     if wrong:
         raise Refused(*wrong)
-    return {str(name).strip(): int(found) for name, found in value.items()}
+    made = {str(name).strip(): int(found) for name, found in value.items()}
+    if len(made) < len(value):
+        raise Refused(Problem(path, "duplicate-field", f"{declared.label} names one of them twice.", "Give each name once."))
+    return made
