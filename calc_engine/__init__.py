@@ -3,7 +3,7 @@
 This is the public face: other packages use what is named here and nothing below it.
 """
 
-from .answer import answer, answer_text, decode_request, encode
+from .answer import LONGEST_REQUEST, answer, answer_text, decode_request, encode
 from .calculation import Calculation, Source
 from .catalogue import CATALOGUE
 from .fields import Declared, Field, Option, fields_of
@@ -17,7 +17,7 @@ from .units import Dimension, Unit, find_unit
 from .version import VERSION
 
 __all__ = [
-    "CATALOGUE", "VERSION", "Calculation", "Declared", "Dimension", "Element", "Field", "Option", "Problem", "Quantity",
+    "CATALOGUE", "LONGEST_REQUEST", "VERSION", "Calculation", "Declared", "Dimension", "Element", "Field", "Option", "Problem", "Quantity",
     "Refused", "Source", "Unit", "answer", "answer_for_page", "answer_text", "decode_request", "describe", "element", "encode",
     "exact_text", "fields_of", "find_unit", "listing", "panel", "parse_number", "parse_quantity", "show",
 ]  # fmt: skip

@@ -3,12 +3,24 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import sys
+from typing import NoReturn
 
-from . import CATALOGUE, answer, answer_text, describe, encode, listing
+from . import CATALOGUE, LONGEST_REQUEST, VERSION, Problem, answer, answer_text, describe, encode, listing
 
 _OK, _REFUSED = 0, 2
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says a wrong call as every other problem is said: one JSON object on standard output."""
+
+    def error(self, message: str) -> NoReturn:
+        """Prints the problem and leaves with 2."""
+        problem = Problem("", "usage", f"The call is not understood: {message}.", "Write list, describe NAME or run NAME.")
+        print(encode({"ok": False, "calculation": "", "engine": VERSION, "problems": [problem.as_json()]}))
+        self.exit(_REFUSED)
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -17,9 +29,7 @@ def main(arguments: list[str] | None = None) -> int:
     Returns:
         0 when ok, 2 when not.
     """
-    parser = argparse.ArgumentParser(
-        prog="python -m calc_engine", description="The calculations of the bench, from the command line."
-    )
+    parser = _Parser(prog="python -m calc_engine", description="The calculations of the bench, from the command line.")
     commands = parser.add_subparsers(dest="command", required=True)
     commands.add_parser("list", help="every calculation: name, title and purpose")
     for name, said in (
@@ -35,12 +45,18 @@ def main(arguments: list[str] | None = None) -> int:
         print(json.dumps(describe(CATALOGUE[given.name]), ensure_ascii=False, indent=2))
         return _OK
     # An unknown name is told by the engine itself, so that the words are the same everywhere.
-    reply = answer(given.name, {}) if given.command == "describe" else answer_text(given.name, sys.stdin.buffer.read())
+    reply = answer(given.name, {}) if given.command == "describe" else answer_text(given.name, _request())
     print(encode(reply))
     return _OK if reply["ok"] else _REFUSED
 
 
+def _request() -> bytes:
+    # One more than may be sent, so that too much is told as too much, and an endless stream ends.
+    return sys.stdin.buffer.read(LONGEST_REQUEST + 1) if sys.stdin else b""
+
+
 if __name__ == "__main__":
-    # Undecodable text is never an excuse for a traceback.
-    sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace")  # type: ignore[union-attr]
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        # A name that is no proper text is never an excuse for a traceback.
+        sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace")
     sys.exit(main())
