@@ -19,6 +19,7 @@ from .readings import (
     depth_positions,
     dial_positions,
     feeler_positions,
+    nearer_than_ring,
     parts_position,
     same_length,
 )
@@ -115,6 +116,9 @@ class PackClearance:
         """What is wrong between the fields."""
         if self.to_plate is not None and self.to_ring is not None:
             yield from same_length(self.to_plate, self.to_ring)
+            # With the wave plate free the pack may stand proud of the ring's face, and be right once it is flat.
+            slack = max(self.wave.correction, Fraction(0)) if self.wave else Fraction(0)
+            yield from nearer_than_ring(self.to_plate, self.to_ring, slack)
         if self.choices is not None and self.fitted is None:
             yield Problem(
                 "fitted",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import zip_longest
 
 from .answer_units import AnswerUnits, plain
 from .fields import amount, count, length, text
@@ -20,7 +19,9 @@ __all__ = [
     "depth_positions",
     "dial_positions",
     "feeler_positions",
+    "nearer_than_ring",
     "parts_position",
+    "same_length",
 ]
 
 
@@ -190,7 +191,7 @@ def parts_position(cavity: Fraction, parts: Sequence[MeasuredPart], units: Answe
 
 
 def same_length(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction]) -> Iterable[Problem]:
-    """The problem of two lists of depths that do not pair up, and of each pair in the wrong order."""
+    """The problem of two lists of depths that do not pair up."""
     if len(to_plate) != len(to_ring):
         yield Problem(
             "to_ring",
@@ -198,8 +199,18 @@ def same_length(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction]) -> It
             f"There are {len(to_plate)} depths to the plate and {len(to_ring)} to the ring.",
             "Measure both at every position.",
         )
-    for index, (plate, ring) in enumerate(zip_longest(to_plate, to_ring)):
-        if plate is not None and ring is not None and plate < ring:
+
+
+def nearer_than_ring(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction], slack: Fraction) -> Iterable[Problem]:
+    """The problem of each position where the plate stands nearer than the ring's face allows.
+
+    Args:
+        to_plate: shape (n,), mm.
+        to_ring: shape (m,), mm.
+        slack: how far a free wave plate may push the plate past the ring's face without harm, mm, >= 0.
+    """
+    for index, (plate, ring) in enumerate(zip(to_plate, to_ring, strict=False)):
+        if plate + slack < ring:
             yield Problem(
                 f"to_plate.{index}", "negative-clearance", "The plate is nearer than the ring here: less than no clearance.",
                 "Check whether the two readings are swapped; else the pack is bound.",
