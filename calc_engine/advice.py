@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Final
 
 from .answer_units import AnswerUnits
-from .verdict import Limits, Verdict, judge
+from .verdict import Limits, Verdict, is_certain, judge
 
 __all__ = ["clearance_advice"]
 
@@ -16,13 +16,19 @@ _SURE: Final = {
     "low": "Too tight.",
     "high": "Too loose.",
 }
+# With no uncertainty at all there is nothing to be sure by: one position and a gauge of which nothing is known.
+_UNKNOWN: Final = {
+    "in": "Within the limits by the reading; nothing here says how sure that is.",
+    "low": "Too tight by the reading.",
+    "high": "Too loose by the reading.",
+}
 
 
 def clearance_advice(
     value: Fraction,
     limits: Limits,
     *,
-    certain: bool,
+    expanded: Fraction,
     fitted: str | None,
     fit: str | None,
     sizes: Sequence[str],
@@ -33,7 +39,7 @@ def clearance_advice(
     Args:
         value: the measured value, mm.
         limits: its limits, mm.
-        certain: whether the guarded verdict holds.
+        expanded: the value's expanded uncertainty, mm; 0 when nothing is known of it.
         fitted: the size of selective part it was measured with, if any.
         fit: the size nearest the centre, None when no size is within the limits.
         sizes: every size of the kit; empty when none was given.
@@ -43,7 +49,9 @@ def clearance_advice(
         The advice.
     """
     verdict = judge(value, limits)
-    return f"{_meaning(value, limits, verdict, certain)} {_remedy(value, limits, verdict, certain, fitted, fit, bool(sizes), units)}".strip()
+    certain = is_certain(value, expanded, limits)
+    said = _meaning(value, limits, verdict, certain) if expanded else _UNKNOWN[verdict]
+    return f"{said} {_remedy(value, limits, verdict, certain, fitted, fit, bool(sizes), units)}".strip()
 
 
 def _meaning(value: Fraction, limits: Limits, verdict: Verdict, certain: bool) -> str:
@@ -73,7 +81,7 @@ def _remedy(
     if kit:
         if verdict == "in" and certain:
             return f"It may stay; {fit} would sit nearer the centre."
-        return f"{again or ''}fit {fit}." if again else f"Fit {fit}."
+        return f"{again}fit {fit}." if again else f"Fit {fit}."
     if verdict == "in":
         return "" if certain else "Measure again, or move it towards the centre."
     need = abs(value - limits.centre)

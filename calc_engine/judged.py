@@ -103,7 +103,7 @@ def judge_readings(
         "verdict": judge(value, limits),
         "certain": certain,
         "advice": clearance_advice(
-            value, limits, certain=certain, fitted=fitted, fit=fit, sizes=[size.id for size in sizes], units=units
+            value, limits, expanded=unsure.expanded, fitted=fitted, fit=fit, sizes=[size.id for size in sizes], units=units
         ),
         "adjust": adjust,
         "adjust_min": adjust_min,
