@@ -74,7 +74,7 @@ def choose_units(seen: Iterable[tuple[str, Unit]], wanted: System | None) -> Ans
     Returns:
         A unit for every dimension.
     """
-    ordered = sorted(seen, key=lambda item: not item[0].startswith("limits"))
+    ordered = sorted(seen, key=lambda item: "limits" not in item[0].split("."))
     system = wanted or next((unit.system for _, unit in ordered if unit.system), "metric")
     units = {dimension: next(unit for unit in UNITS if unit.dimension is dimension) for dimension in Dimension}
     units.update(METRIC_UNITS)
