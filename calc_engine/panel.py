@@ -23,12 +23,13 @@ _WORDS: Final = {
     ("high", True): "Too loose",
     ("high", False): "Looks too loose",
 }
-# Said by the head of the panel already.
-_IN_HEAD: Final = {"verdict", "certain", "advice", "fit"}
 
 
 def panel(request: dict[str, Any], reply: dict[str, Any]) -> Element:
     """The answer of a calculation as a page fragment.
+
+    Every output of the reply stands in it once, marked ``data-output``; what is certain is told by the words of the
+    verdict, and the part to fit by its marked row. An empty list is left out.
 
     Args:
         request: the request that was answered.
@@ -39,44 +40,53 @@ def panel(request: dict[str, Any], reply: dict[str, Any]) -> Element:
     """
     calculation = CATALOGUE[reply["calculation"]]
     result = reply["result"]
-    fields = fields_of(calculation.result)
-    singles = [field for field in fields if not field.declared.many and field.name not in _IN_HEAD]
+    fields = [field for field in fields_of(calculation.result) if result.get(field.name) not in (None, [])]
+    tables = [field for field in fields if field.declared.many and field.declared.kind == "group"]
+    verdict = _verdict(fields, result)
+    told = _told(verdict, result, tables)
     return element(
         "div",
         {"class": "bench-answer"},
-        _head(result),
+        _head(verdict, result),
         _ruler(request, result),
         _cautions(reply["cautions"]),
-        *(
-            _table(field, result, request)
-            for field in fields
-            if field.declared.many and field.declared.kind == "group" and field.name in result
-        ),
-        _figures(singles, result),
+        *(_table(field, result, request) for field in tables),
+        _figures([field for field in fields if field not in tables and field.name not in told], result),
         _working(reply["working"]),
     )
 
 
-def _head(result: dict[str, Any]) -> Element | None:
-    word = _verdict_word(result)
-    if word is None and "advice" not in result:
+def _told(verdict: tuple[str, str] | None, result: dict[str, Any], tables: list[Field]) -> set[str]:
+    """The outputs that head and tables tell already."""
+    told = {"advice"}
+    if verdict is not None:
+        told |= {verdict[0], "certain"}
+    if any(row.get("id") == result.get("fit") for table in tables for row in result[table.name]):
+        told.add("fit")
+    return told
+
+
+def _head(verdict: tuple[str, str] | None, result: dict[str, Any]) -> Element | None:
+    if verdict is None and "advice" not in result:
         return None
-    return element(
-        "div",
-        {"class": "bench-verdict"},
-        element("strong", {"class": "bench-verdict-word"}, word) if word else None,
-        element("p", {}, result["advice"]) if "advice" in result else None,
-    )
+    word = element("strong", {"class": "bench-verdict-word", "data-output": verdict[0]}, verdict[1]) if verdict else None
+    advice = element("p", {"data-output": "advice"}, result["advice"]) if "advice" in result else None
+    return element("div", {"class": "bench-verdict"}, word, advice)
 
 
-def _verdict_word(result: dict[str, Any]) -> str | None:
-    if "verdict" in result:
-        return _WORDS.get((result["verdict"], result.get("certain", True)))
+def _verdict(fields: list[Field], result: dict[str, Any]) -> tuple[str, str] | None:
+    """The output that decides, and the word for it."""
+    if "certain" in result:
+        return "verdict", _WORDS[result["verdict"], result["certain"]]
     if "feasible" in result:
-        return "Can be done" if result["feasible"] else "Not with this kit"
+        return "feasible", "Can be done" if result["feasible"] else "Not with this kit"
     if "moves" in result:
-        return "It moves" if result["moves"] else "It does not move"
-    return None
+        return "moves", "It moves" if result["moves"] else "It does not move"
+    deciding = next((field for field in fields if field.name == "verdict"), None)
+    if deciding is None:
+        return None
+    word = _shown(deciding.declared, result["verdict"])
+    return "verdict", word[:1].upper() + word[1:]
 
 
 def _ruler(request: dict[str, Any], result: dict[str, Any]) -> Element | None:
@@ -103,31 +113,33 @@ def _cautions(cautions: list[str]) -> Element | None:
     return element("ul", {"class": "bench-cautions"}, *(element("li", {}, caution) for caution in cautions))
 
 
-def _figures(fields: list[Field], result: dict[str, Any]) -> Element:
+def _figures(fields: list[Field], result: dict[str, Any]) -> Element | None:
     rows = [
         element(
             "tr",
             {},
             element("th", {"scope": "row"}, field.declared.label),
-            element("td", {"data-output": field.name}, _shown(field.declared, result[field.name])),
+            element("td", {"data-output": field.name}, *_cell(field.declared, result[field.name])),
         )
         for field in fields
-        if field.name in result and field.declared.kind not in {"group", "mapping"}
     ]
+    if not rows:
+        return None
     return element("table", {"class": "bench-figures"}, element("caption", {}, "Figures"), element("tbody", {}, *rows))
 
 
 def _shown(declared: Declared, value: Any) -> str:
     """One value for a reader: rounded here, by the rule of its unit."""
-    if declared.kind == "amount":
-        assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
+    if isinstance(value, list):
+        return ", ".join(_shown(declared, item) for item in value)
+    if declared.kind in {"amount", "quantity"}:
         return show(parse_quantity(value, declared.dimension, ""))
     if declared.kind == "number":
         return rounded_text(parse_number(value, ""), 0, 4)
     if declared.kind == "flag":
         return "yes" if value else "no"
     if declared.kind == "choice":
-        return next((option.label for option in declared.options if option.value == value), str(value))
+        return next(option.label for option in declared.options if option.value == value)
     return str(value)
 
 
@@ -161,6 +173,9 @@ def _cell(declared: Declared, value: Any) -> list[Element | str]:
         return ["–"]
     if declared.of is not None:
         return [element("div", {}, f"{key}: ", _shown(declared.of, item)) for key, item in value.items()]
+    if declared.shape is not None:
+        inner = [field for field in fields_of(declared.shape) if field.name in value]
+        return [element("div", {}, f"{field.declared.label}: ", *_cell(field.declared, value[field.name])) for field in inner]
     return [_shown(declared, value)]
 
 
