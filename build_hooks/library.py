@@ -71,7 +71,7 @@ def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
     Returns:
         The library as far as it is sound, or None if there is no such folder; and every problem, by place.
     """
-    if not _is_folder(docs):
+    if not docs.is_dir():
         path = docs.as_posix()
         return None, (
             Problem(path, 1, 1, "no-docs", "There is no such folder.", "Name the folder that holds shop.yml, with --docs."),
@@ -93,13 +93,6 @@ def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
     return library, problems.in_order()
 
 
-def _is_folder(path: Path) -> bool:
-    try:
-        return path.is_dir()
-    except (OSError, ValueError):
-        return False
-
-
 def _misplaced(docs: Path, files: tuple[Path, ...]) -> Iterator[Problem]:
     """Data files that nothing would read where they are, or as they are called."""
     for path in files:
@@ -119,7 +112,7 @@ def _of_file(path: Path, code: str, message: str, remedy: str) -> Problem:
 def _unit_folders(docs: Path, problems: Problems) -> Iterator[Path]:
     """The folders of the units, with a problem for each that is none."""
     units = docs / "units"
-    if not _is_folder(units):
+    if not units.is_dir():
         return
     try:
         folders = sorted(path for path in units.iterdir() if path.is_dir() and not path.name.startswith("."))

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from build_hooks.problems import Mark
+from build_hooks.problems import Mark, nearest
 
 __all__ = ["Node", "Scalar"]
 
@@ -60,6 +61,18 @@ class Node:
         """The text of a key, or None if the key is not there or holds no text."""
         child = self.get(key)
         return None if child is None else child.text
+
+    def misspelt(self, key: str, known: Collection[str]) -> str | None:
+        """An unknown key that looks like a misspelling of a known one; that is reported already."""
+        return next((other for other in self.children if other not in known and nearest(self.meant(other), known) == key), None)
+
+    def meant(self, key: str) -> str:
+        """The key that was meant: in braces, one whose colon or space was left out has swallowed its value."""
+        return re.split(r"[:\s]", key)[0] if key in self.lone_keys else key
+
+    def lacks(self, key: str, known: Collection[str]) -> bool:
+        """Whether a key is missing, and is not just misspelt."""
+        return key not in self.children and self.misspelt(key, known) is None
 
     def plain(self) -> Any:
         """The value without places: dict, list, text, number, date, truth value or None."""

@@ -7,7 +7,19 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-__all__ = ["START", "Fault", "Mark", "Problem", "Problems", "did_you_mean", "listed", "printable", "quoted"]
+__all__ = [
+    "START",
+    "Fault",
+    "Mark",
+    "Problem",
+    "Problems",
+    "did_you_mean",
+    "in_order",
+    "listed",
+    "nearest",
+    "printable",
+    "quoted",
+]
 
 _LONGEST_QUOTE: Final = 60
 _LONGEST_COMPARED: Final = 40
@@ -30,6 +42,11 @@ class Fault(NamedTuple):
     code: str
     message: str
     remedy: str
+
+
+def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Faults by their place; at one place, in the order in which they were found."""
+    return tuple(sorted(faults, key=lambda fault: fault.mark))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +81,7 @@ class Problem:
 
     def __str__(self) -> str:
         """``path:line:col: message remedy`` on one line, with nothing in it that a terminal would obey."""
-        return printable(f"{self.path}:{self.line}:{self.column}: {self.message} {self.remedy}".rstrip())
+        return printable(f"{self.path}:{self.line}:{self.column}: {self.message} {self.remedy}")
 
 
 class Problems:
@@ -112,9 +129,15 @@ def listed(names: Iterable[str], last: str = "or") -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
+def nearest(written: str, known: Iterable[str]) -> str | None:
+    """The known word that is nearest to the one written, if any is near."""
+    if len(written) > _LONGEST_COMPARED:
+        return None
+    near = difflib.get_close_matches(written, list(known), 1)
+    return near[0] if near else None
+
+
 def did_you_mean(written: str, known: Iterable[str]) -> str:
     """``Did you mean “thickness”?`` when a known word is near to the one written, else nothing."""
-    if len(written) > _LONGEST_COMPARED:
-        return ""
-    near = difflib.get_close_matches(written, list(known), 1)
-    return f"Did you mean {quoted(near[0])}?" if near else ""
+    near = nearest(written, known)
+    return "" if near is None else f"Did you mean {quoted(near)}?"

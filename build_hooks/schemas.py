@@ -40,6 +40,9 @@ def _tidied(here: Any) -> Any:
     if len(options) == 1:
         del kept["anyOf"]
         kept = {**options[0], **kept}
+    if "patternProperties" in kept:
+        # A key that is no id is as unknown as any other.
+        kept["additionalProperties"] = False
     return {key: _examples(value) if key == "examples" else _tidied(value) for key, value in kept.items()}
 
 

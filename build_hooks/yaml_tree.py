@@ -16,7 +16,7 @@ from typing import Any, Final
 import yaml
 
 from build_hooks.nodes import Node, Scalar
-from build_hooks.problems import START, Fault, Mark, quoted
+from build_hooks.problems import START, Fault, Mark, in_order, quoted
 from build_hooks.yaml_words import fault_of
 
 __all__ = ["DEEPEST", "MOST_VALUES", "tree_of"]
@@ -32,9 +32,9 @@ _UNSEEN: Final = re.compile(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U000
 
 
 class _Stopped(Exception):  # noqa: N818 - not an error of ours: the file cannot be read any further
-    def __init__(self, fault: Fault) -> None:
-        super().__init__(fault.message)
-        self.fault = fault
+    def __init__(self, mark: Mark, code: str, message: str, remedy: str) -> None:
+        super().__init__(message)
+        self.fault = Fault(mark, code, message, remedy)
 
 
 @dataclass(slots=True)
@@ -72,10 +72,10 @@ class _Builder:
         if isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
-                raise _Stopped(Fault(mark, "several-documents", "A second document starts here.", "Take the line --- out."))
+                raise _Stopped(mark, "several-documents", "A second document starts here.", "Take the line --- out.")
         elif isinstance(event, yaml.AliasEvent):
-            raise _Stopped(Fault(mark, "alias", f"{quoted(f'*{event.anchor}')} is a YAML alias, and there are none here.",
-                                 "Write the value out, or put a text that starts with * in quotes."))  # fmt: skip
+            message = f"{quoted(f'*{event.anchor}')} is a YAML alias, and there are none here."
+            raise _Stopped(mark, "alias", message, "Write the value out, or put a text that starts with * in quotes.")
         elif isinstance(event, yaml.NodeEvent):
             self._begin(event, mark)
         elif isinstance(event, yaml.CollectionEndEvent):
@@ -85,28 +85,26 @@ class _Builder:
     def _begin(self, event: yaml.NodeEvent, mark: Mark) -> None:
         self._values += 1
         if self._values > MOST_VALUES:
-            raise _Stopped(Fault(mark, "too-many", f"The file holds more than {MOST_VALUES} values.", "Split it up."))
+            raise _Stopped(mark, "too-many", f"The file holds more than {MOST_VALUES} values.", "Split it up.")
         if event.anchor is not None:
-            raise _Stopped(Fault(mark, "alias", f"{quoted(f'&{event.anchor}')} is a YAML anchor, and there are none here.",
-                                 "Write the value out where it is needed, or put a text that starts with & in quotes."))  # fmt: skip
+            message = f"{quoted(f'&{event.anchor}')} is a YAML anchor, and there are none here."
+            raise _Stopped(mark, "alias", message, "Write the value out again, or put a text that starts with & in quotes.")
         tag = getattr(event, "tag", None)
         if tag is not None:
-            self.faults.append(Fault(mark, "tag", f"{quoted(_tag_text(tag))} is a YAML tag, and there are none here.",
-                                     "Take it out, or put a text that starts with ! in quotes."))  # fmt: skip
+            message = f"{quoted(_tag_text(tag))} is a YAML tag, and there are none here."
+            raise _Stopped(mark, "tag", message, "Take it out, or put a text that starts with ! in quotes.")
         if isinstance(event, yaml.ScalarEvent):
             self._scalar(event, mark)
             return
         if len(self._open) >= DEEPEST:
-            raise _Stopped(
-                Fault(mark, "too-deep", f"This is nested more than {DEEPEST} levels deep.", "Close the brackets before.")
-            )
+            raise _Stopped(mark, "too-deep", f"This is nested more than {DEEPEST} levels deep.", "Close the brackets before.")
         self._open.append(_Open(mark, [] if isinstance(event, yaml.SequenceStartEvent) else None))
 
     def _scalar(self, event: yaml.ScalarEvent, mark: Mark) -> None:
         unseen = _UNSEEN.search(event.value)
         if unseen:
-            self.faults.append(Fault(mark, "control-character", f"This text holds the control character {_code(unseen[0])}.",
-                                     "Take it out."))  # fmt: skip
+            message = f"This text holds the control character {_code(unseen[0])}."
+            self.faults.append(Fault(mark, "control-character", message, "Take it out."))
         plain = event.implicit[0] and not event.style
         value = _plain_value(event.value) if plain else event.value
         self._place(Node(mark, value), _mark(event.end_mark))
@@ -129,33 +127,32 @@ class _Builder:
 
     def _key(self, parent: _Open, node: Node) -> str | None:
         """The key that a node stands for; None if it cannot be one, and then its value is passed over."""
-        fault = _key_fault(parent, node)
+        value = node.value
+        if isinstance(value, (tuple, Mapping)):
+            # Most likely a bracket or a brace is amiss, and what comes then is not what was meant.
+            message = "A key cannot be a list or hold keys itself."
+            raise _Stopped(node.mark, "bad-key", message, "Write one word before the colon.")
+        fault = _key_fault(parent, node.mark, value)
         if fault is not None:
             self.faults.append(fault)
             return None
-        key = str(node.value)
+        key = str(value)
         parent.keys[key] = node.mark
         return key
 
 
-def _key_fault(parent: _Open, node: Node) -> Fault | None:
-    if isinstance(node.value, (tuple, Mapping)):
-        return Fault(node.mark, "bad-key", "A key cannot be a list or hold keys itself.", "Write one word before the colon.")
-    if node.value is None:
-        return Fault(node.mark, "bad-key", "The key before the colon is missing.", "Write one, or take the colon out.")
-    if not isinstance(node.value, str):
-        written = _written(node.value)
-        return Fault(node.mark, "bad-key", f"The key {quoted(written)} is not a text.", f'Put it in quotes: "{written}".')
-    if node.value == "<<":
-        return Fault(node.mark, "merge-key", "“<<” would merge keys, and that is not done here.", "Write the keys out.")
-    if node.value in parent.keys:
-        message = f"{quoted(node.value)} stands here twice; the first is in line {parent.keys[node.value].line}."
-        return Fault(node.mark, "duplicate-key", message, "Rename one of them or take it out.")
+def _key_fault(parent: _Open, mark: Mark, key: Scalar) -> Fault | None:
+    if key is None:
+        return Fault(mark, "bad-key", "The key before the colon is missing.", "Write one, or take the colon out.")
+    if not isinstance(key, str):
+        written = str(key).lower()
+        return Fault(mark, "bad-key", f"The key {quoted(written)} is not a text.", f'Put it in quotes: "{written}".')
+    if key == "<<":
+        return Fault(mark, "merge-key", "“<<” would merge keys, and that is not done here.", "Write the keys out.")
+    if key in parent.keys:
+        message = f"{quoted(key)} stands here twice; the first is in line {parent.keys[key].line}."
+        return Fault(mark, "duplicate-key", message, "Rename one of them or take it out.")
     return None
-
-
-def _written(value: Scalar) -> str:
-    return str(value).lower() if isinstance(value, bool) else str(value)
 
 
 def _tag_text(tag: str) -> str:
@@ -187,7 +184,7 @@ def _events(text: str) -> Iterator[yaml.Event]:
     try:
         yield from yaml.parse(text, Loader=_LOADER)
     except yaml.YAMLError as error:
-        raise _Stopped(fault_of(error, text)) from error
+        raise _Stopped(*fault_of(error, text)) from error
 
 
 def tree_of(text: str) -> tuple[Node | None, tuple[Fault, ...]]:
@@ -211,5 +208,5 @@ def tree_of(text: str) -> tuple[Node | None, tuple[Fault, ...]]:
         for event in _events(text):
             builder.take(event)
     except _Stopped as stopped:
-        return None, tuple(sorted([*builder.faults, stopped.fault]))
-    return builder.root, tuple(sorted(builder.faults))
+        return None, in_order([*builder.faults, stopped.fault])
+    return builder.root, in_order(builder.faults)

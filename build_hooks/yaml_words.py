@@ -17,6 +17,11 @@ _OPENING: Final = {"mapping": "{", "sequence": "["}
 # What the parser says, what we say, what to do. The first that is found in the parser's words counts.
 _WORDS: Final[tuple[tuple[str, str, str], ...]] = (
     (
+        "found unexpected ':'",
+        "A colon stands here without a space behind it.",
+        "Put a space behind it, or the whole text in quotes.",
+    ),
+    (
         "mapping values are not allowed",
         "A second colon cannot stand here.",
         "Put the whole text in quotes.",
@@ -65,6 +70,11 @@ _WORDS: Final[tuple[tuple[str, str, str], ...]] = (
         "block scalar",
         "A text cannot start with “|” or “>”, except alone on the line before the text.",
         "Put the whole text in quotes.",
+    ),
+    (
+        "incompatible",
+        "This version of YAML is not known.",
+        "Take the line out.",
     ),
     (
         "directive",
@@ -146,7 +156,13 @@ def _misplaced(said: str, found: Mark, line: str) -> Fault | None:
     sign = quoted(line[found.column - 1 : found.column])
     if "cannot start any token" in said:
         return Fault(found, "bad-yaml", f"A text cannot start with {sign}.", "Put the whole text in quotes.")
-    if "expected node content" in said or "expected the node content" in said:
+    if sign in {"“]”", "“}”"}:
+        return Fault(found, "bad-yaml", f"This {sign} closes nothing.", "Take it out, or put the whole text in quotes.")
+    if "node content" in said and sign == "“”":
+        return Fault(found, "bad-yaml", "A bracket or a brace above is not closed.", "Close it.")
+    if sign == "“:”" and ("node content" in said or "block mapping" in said):
+        return Fault(found, "bad-yaml", "The key before the colon is missing.", "Write one, or take the colon out.")
+    if "node content" in said:
         return Fault(found, "bad-yaml", f"A value is missing before this {sign}.", "Write the value, or take the sign out.")
     if "block mapping" not in said and "block collection" not in said:
         return None

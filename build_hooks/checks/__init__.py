@@ -13,22 +13,25 @@ from build_hooks.checks.kits import kit_faults
 from build_hooks.checks.packs import pack_faults, shaft_faults
 from build_hooks.checks.parts import drum_faults, part_faults, status_faults
 from build_hooks.checks.shop import shop_faults
-from build_hooks.checks.values import UnitData, section
+from build_hooks.checks.values import UnitData, known_kind, section
+from build_hooks.model import GaugeKind, Shop, WrittenUnit
 from build_hooks.model.reading import MOST_FAULTS
 from build_hooks.nodes import Node
-from build_hooks.problems import Fault
+from build_hooks.problems import Fault, in_order
 
 __all__ = ["check_shop", "check_unit", "gauge_kinds"]
 
 
 def check_shop(root: Node) -> tuple[Fault, ...]:
     """What does not make sense in the data of a shop, by place."""
-    return tuple(sorted(islice(shop_faults(root), MOST_FAULTS)))
+    return in_order(islice(shop_faults(root), MOST_FAULTS))
 
 
 def gauge_kinds(root: Node) -> Mapping[str, str]:
-    """The kinds of a shop's gauges by their ids; empty text where a kind is missing."""
-    return {gauge_id: gauge.text_of("kind") or "" for gauge_id, gauge in section(root, "gauges").items()}
+    """The kinds of a shop's gauges by their ids; empty text where a kind is at fault."""
+    return {
+        gauge_id: known_kind(gauge, GaugeKind) or "" for gauge_id, gauge in section(root, "gauges", Shop.model_fields).items()
+    }
 
 
 def check_unit(root: Node, gauges: Mapping[str, str] | None) -> tuple[Fault, ...]:
@@ -38,7 +41,9 @@ def check_unit(root: Node, gauges: Mapping[str, str] | None) -> tuple[Fault, ...
         root: its tree.
         gauges: kind of each of the shop's gauges by its id, or None if the shop could not be read.
     """
-    drums, parts, packs, shafts, kits = (section(root, key) for key in ("drums", "parts", "packs", "shafts", "selective"))
+    drums, parts, packs, shafts, kits = (
+        section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "shafts", "selective")
+    )
     unit = UnitData(root, drums, parts, packs, shafts, kits, gauges)
     checks = (status_faults, drum_faults, part_faults, pack_faults, shaft_faults, kit_faults)
-    return tuple(sorted(islice(chain.from_iterable(check(unit) for check in checks), MOST_FAULTS)))
+    return in_order(islice(chain.from_iterable(check(unit) for check in checks), MOST_FAULTS))

@@ -7,6 +7,7 @@ from typing import Final
 
 from build_hooks.checks.packs import places_of
 from build_hooks.checks.values import UnitData, repeated, unknown
+from build_hooks.model.written import WrittenKit
 from build_hooks.nodes import Node
 from build_hooks.problems import Fault, listed, quoted
 
@@ -59,14 +60,18 @@ def _target_nodes(kit: Node) -> tuple[Node, ...]:
 
 def _targets(kit_id: str, kit: Node, unit: UnitData) -> Iterator[Fault]:
     targets = _target_nodes(kit)
-    if not targets and not any(
-        kit.get(key) is not None and not isinstance(kit.children[key].value, tuple) for key in ("tightens", "loosens")
-    ):
+    if not any(_says(kit, key) for key in ("tightens", "loosens")):
         message = f"{quoted(kit_id)} neither tightens nor loosens anything."
         yield Fault(kit.mark, "no-target", message, "Add tightens: with the ids of packs or shafts.")
     for target in targets:
         yield from unknown(target, {**unit.packs, **unit.shafts}, "pack or shaft", "Add it to packs or shafts.")
     yield from repeated(targets, "tightens and loosens")
+
+
+def _says(kit: Node, key: str) -> bool:
+    """Whether a key holds something, be it at fault or misspelt."""
+    found = kit.get(key)
+    return not kit.lacks(key, WrittenKit.model_fields) if found is None else found.value != ()
 
 
 def _fitted(kit_id: str, kit: Node, choices: Node, unit: UnitData) -> Iterator[Fault]:
@@ -77,8 +82,8 @@ def _fitted(kit_id: str, kit: Node, choices: Node, unit: UnitData) -> Iterator[F
     for number, (pack_id, pack) in enumerate(packs):
         standing = [place for place in places_of(pack) if place.part_id in names]
         for place in standing[1:] if standing and standing[0].times == 1 else standing:
-            message = f"A second choice of the kit {quoted(kit_id)} is in this stack, and only one can be fitted."
-            yield Fault(place.entry.mark, "two-choices", message, "Keep one of them in the stack.")
+            message = f"More than one choice of the kit {quoted(kit_id)} is in this stack."
+            yield Fault(place.entry.mark, "two-choices", message, "Keep the one that is fitted.")
         if standing and number and fitted not in {None, standing[0].part_id}:
             message = f"{quoted(standing[0].part_id or '')} is in {quoted(pack_id)}, but {quoted(fitted or '')} before: {quoted(kit_id)} is one part."
             yield Fault(standing[0].entry.mark, "two-choices", message, "Name the same part in both stacks.")
@@ -89,6 +94,7 @@ def _fitted(kit_id: str, kit: Node, choices: Node, unit: UnitData) -> Iterator[F
 
 
 def _all_known(packs: list[tuple[str, Node]], choices: Node, unit: UnitData) -> bool:
-    """Whether no faulty reference could be the fitted part."""
+    """Whether no stack that is missing and no faulty reference could hold the fitted part."""
     named = [place.part_id for _, pack in packs for place in places_of(pack)] + [choice.text for choice in choices.items]
-    return bool(choices.items) and all(part_id in unit.parts for part_id in named)
+    whole = all(pack.get("stack") is not None for _, pack in packs)
+    return whole and bool(choices.items) and all(part_id in unit.parts for part_id in named)

@@ -19,7 +19,7 @@ def limit_faults(spec: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault
 
     Args:
         spec: the mapping with ``min`` and ``max``.
-        gauges: the kind of each gauge of the shop by its id, or None if they are not known.
+        gauges: the kind of each gauge of the shop by its id, empty where it is at fault; or None if they are not known.
     """
     yield from _crossed(spec)
     yield from unknown(
@@ -36,17 +36,17 @@ def _crossed(spec: Node) -> Iterator[Fault]:
     if low is None or high is None:
         return
     if low.base >= high.base:
-        message = f"The smallest, {low}, is not below the largest, {high}."
+        message = f"The smallest, {spec.text_of('min')}, is not below the largest, {spec.text_of('max')}."
         yield Fault(spec.children["min"].mark, "crossed-limits", message, "Swap them, or correct one of them.")
     elif target is not None and not low.base <= target.base <= high.base:
-        message = f"The target {target} is outside the limits {low} to {high}."
+        message = f"The target {spec.text_of('target')} is outside the limits {spec.text_of('min')} to {spec.text_of('max')}."
         yield Fault(spec.children["target"].mark, "target-outside", message, "Choose one between them, or take it out.")
 
 
 def _unfit_gauge(spec: Node, gauges: Mapping[str, str]) -> Iterator[Fault]:
     gauge, method = spec.text_of("gauge") or "", spec.text_of("method") or ""
     kind, fitting = gauges.get(gauge), _GAUGES_OF_METHOD.get(method)
-    if kind is None or fitting is None or kind in fitting:
+    if not kind or fitting is None or kind in fitting:
         return
     message = f"The gauge {quoted(gauge)} is a {kind} gauge, and the method is {method}."
     yield Fault(

@@ -8,12 +8,15 @@ from typing import Final
 
 from build_hooks.checks.limits import limit_faults
 from build_hooks.checks.values import UnitData, unknown
+from build_hooks.model import ClearanceSpec, Drum
+from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenPack
 from build_hooks.nodes import Node
 from build_hooks.problems import Fault, listed, quoted
 
 __all__ = ["MOST_PARTS", "Place", "pack_faults", "places_of", "shaft_faults"]
 
 MOST_PARTS: Final = 200
+_ENTRY_KEYS: Final = tuple(WrittenEntry.model_fields)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,13 +109,17 @@ def _groove(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:
     )
     given = place.entry.get("groove")
     if given is not None and given.text is not None:
-        if pack.get("drum") is None:
+        if pack.lacks("drum", WrittenPack.model_fields):
             message = f"A groove {quoted(given.text)} is named, but no drum."
             yield Fault(given.mark, "groove-without-drum", message, "Add drum: to the pack, or take the groove out.")
-        elif drum is not None:
+        elif drum is not None and (grooves or drum.lacks("grooves", Drum.model_fields)):
             remedy = f"Its grooves: {', '.join(grooves)}." if grooves else "Add grooves: to the drum."
-            yield from unknown(given, grooves, f"groove of {quoted(drum_id or '')}", remedy)
-    elif given is None and grooves and place.entry.get("place") is None and unit.kind_of(place.part_id) == "snap-ring":
+            yield from unknown(given, grooves, "groove", remedy, where=drum_id or "")
+    elif (
+        grooves
+        and unit.kind_of(place.part_id) == "snap-ring"
+        and all(place.entry.lacks(key, _ENTRY_KEYS) for key in ("groove", "place"))
+    ):
         message = f"The snap ring {quoted(place.part_id or '')} has no groove, and {quoted(drum_id or '')} has grooves."
         remedy = f"Add groove: {listed(grooves)}; for a ring in another part say with place: where it sits."
         yield Fault(place.entry.mark, "no-groove", message, remedy)
@@ -125,7 +132,7 @@ def _caution(caution: Node | None) -> Iterator[Fault]:
         yield Fault(
             caution.mark, "no-signal-word", "The caution says nothing.", "Write danger, warning, caution or notice, and its text."
         )
-    for mark in sorted(caution.keys.values())[1:]:
+    for mark in sorted(mark for word, mark in caution.keys.items() if word in SIGNAL_WORDS)[1:]:
         yield Fault(
             mark, "two-signal-words", "A second signal word stands here.", "Keep the stronger one, with both texts if need be."
         )
@@ -134,7 +141,7 @@ def _caution(caution: Node | None) -> Iterator[Fault]:
 def _wave(clearance: Node, places: tuple[Place, ...], unit: UnitData) -> Iterator[Fault]:
     kinds = [unit.kind_of(place.part_id) for place in places]
     given = clearance.get("wave")
-    if given is None and "wave" in kinds:
+    if "wave" in kinds and clearance.lacks("wave", ClearanceSpec.model_fields):
         message = "The pack has a wave plate, but the limits do not say for which state of it they are."
         yield Fault(clearance.mark, "no-wave-state", message, "Add wave: free or wave: flat.")
     # A part that is unknown or has no kind could be the wave plate.

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
-from build_hooks.checks.values import UnitData, date_of, length_of, repeated, thickness_of, unknown
-from build_hooks.model import NEEDS_THICKNESS
+from build_hooks.checks.values import UnitData, date_of, known_kind, length_of, repeated, thickness_of, unknown
+from build_hooks.model import NEEDS_THICKNESS, Part, PartKind, Status
 from build_hooks.nodes import Node
-from build_hooks.problems import Fault, quoted
+from build_hooks.problems import Fault, listed, quoted
 
 __all__ = ["drum_faults", "part_faults", "status_faults"]
+
+# What an approval needs, with an example of each.
+_APPROVAL: Final = {"approved_by": "M. Fennick", "approved_on": "2026-09-01"}
 
 
 def part_faults(unit: UnitData) -> Iterator[Fault]:
@@ -24,7 +28,7 @@ def part_faults(unit: UnitData) -> Iterator[Fault]:
 
 def _no_thickness(part_id: str, part: Node) -> Iterator[Fault]:
     kind = part.text_of("kind")
-    if kind in NEEDS_THICKNESS and part.get("thickness") is None:
+    if kind in NEEDS_THICKNESS and part.lacks("thickness", Part.model_fields):
         message = f"{quoted(part_id)} has no “thickness”, and a part of kind {kind} needs one."
         yield Fault(part.mark, "missing-key", message, "Add it, for example thickness: 1.80 mm ± 0.03.")
 
@@ -32,12 +36,12 @@ def _no_thickness(part_id: str, part: Node) -> Iterator[Fault]:
 def _worn_when_new(part: Node) -> Iterator[Fault]:
     worn, thickness = length_of(part, "worn_below"), thickness_of(part)
     if worn is not None and thickness is not None and worn.base > thickness.smallest.base:
-        message = f"A new part may be {thickness.smallest}, and would count as worn below {worn}."
+        message = f"A new part may be {thickness.smallest}, and would count as worn below {part.text_of('worn_below')}."
         yield Fault(part.children["worn_below"].mark, "worn-when-new", message, "Correct the worn limit or the thickness.")
 
 
 def _free_height(part: Node) -> Iterator[Fault]:
-    given, kind = part.get("free_height"), part.text_of("kind")
+    given, kind = part.get("free_height"), known_kind(part, PartKind)
     if given is None or kind is None:
         return
     if kind != "wave":
@@ -46,14 +50,14 @@ def _free_height(part: Node) -> Iterator[Fault]:
         return
     free, thickness = length_of(part, "free_height"), thickness_of(part)
     if free is not None and thickness is not None and free.base <= thickness.nominal.base:
-        message = f"The free height {free} is not more than the flat thickness {thickness.nominal}."
+        message = f"The free height {part.text_of('free_height')} is not more than the flat thickness {thickness.nominal}."
         yield Fault(given.mark, "free-height", message, "Swap them, or correct one of them.")
 
 
 def _diameters(part: Node) -> Iterator[Fault]:
     inner, outer = length_of(part, "inner"), length_of(part, "outer")
     if inner is not None and outer is not None and inner.base >= outer.base:
-        message = f"The inner diameter {inner} is not less than the outer, {outer}."
+        message = f"The inner diameter {part.text_of('inner')} is not less than the outer, {part.text_of('outer')}."
         yield Fault(part.children["inner"].mark, "crossed-diameters", message, "Swap them, or correct one of them.")
 
 
@@ -81,11 +85,11 @@ def status_faults(unit: UnitData) -> Iterator[Fault]:
     status = unit.root.get("status")
     if status is None:
         return
-    if status.text_of("state") == "approved":
-        for key, example in (("approved_by", "M. Fennick"), ("approved_on", "2026-09-01")):
-            if status.get(key) is None:
-                yield Fault(status.mark, "missing-key", f"The state is approved, but there is no {quoted(key)}.",
-                            f"Add it, for example {key}: {example}, or make it a draft.")  # fmt: skip
+    missing = [key for key in _APPROVAL if status.lacks(key, Status.model_fields)]
+    if status.text_of("state") == "approved" and missing:
+        message = f"The state is approved, but there is no {listed((quoted(key) for key in missing), 'and no')}."
+        example = ", ".join(f"{key}: {_APPROVAL[key]}" for key in missing)
+        yield Fault(status.mark, "missing-key", message, f"Add for example {example}, or make it a draft.")
     approved, due = date_of(status, "approved_on"), date_of(status, "review_due")
     if approved is not None and due is not None and due < approved:
         message = f"The review is due on {due}, before the approval on {approved}."

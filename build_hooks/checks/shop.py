@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from build_hooks.checks.values import section
+from build_hooks.model import Gauge, Shop
 from build_hooks.nodes import Node
 from build_hooks.problems import Fault, quoted
 
@@ -23,9 +24,9 @@ _EXAMPLES: Final = {"resolution": "0.01 mm", "max_error": "0.02 mm"}
 
 def shop_faults(root: Node) -> Iterator[Fault]:
     """Faults in the data of the shop that go beyond its shape."""
-    for gauge_id, gauge in section(root, "gauges").items():
+    for gauge_id, gauge in section(root, "gauges", Shop.model_fields).items():
         kind = gauge.text_of("kind") or ""
         for key in _NEEDED.get(kind, ()):
-            if gauge.get(key) is None:
+            if gauge.lacks(key, Gauge.model_fields):
                 message = f"{quoted(gauge_id)} has no {quoted(key)}, and a gauge of kind {kind} needs one."
                 yield Fault(gauge.mark, "missing-key", message, f"Add it, for example {key}: {_EXAMPLES[key]}.")

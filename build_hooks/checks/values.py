@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 
 from build_hooks.measures import Toleranced
+from build_hooks.model import PartKind
 from build_hooks.model.fields import length_or_none, thickness_or_none
 from build_hooks.nodes import Node
 from build_hooks.problems import Fault, did_you_mean, quoted
 from calc_engine import Quantity
 
-__all__ = ["UnitData", "date_of", "length_of", "repeated", "section", "thickness_of", "unknown"]
+__all__ = ["UnitData", "date_of", "known_kind", "length_of", "repeated", "section", "thickness_of", "unknown"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +30,26 @@ class UnitData:
     gauges: Mapping[str, str] | None
 
     def kind_of(self, part_id: str | None) -> str | None:
-        """The kind of a part as it is written, or None."""
+        """The kind of a part; None if it has none that is known."""
         part = self.parts.get(part_id or "")
-        return None if part is None else part.text_of("kind")
+        return None if part is None else known_kind(part, PartKind)
 
 
-def section(root: Node, key: str) -> Mapping[str, Node]:
-    """The things of one section by their ids."""
-    found = root.get(key)
+def known_kind(thing: Node, kinds: type[StrEnum]) -> str | None:
+    """The kind of a part or a gauge, if it is one of those there are."""
+    kind = thing.text_of("kind")
+    return kind if kind in set(kinds) else None
+
+
+def section(root: Node, key: str, known: Collection[str]) -> Mapping[str, Node]:
+    """The things of one section by their ids, also if the section's own key is misspelt: then its ids are known all the same.
+
+    Args:
+        root: the tree of the file.
+        key: the section.
+        known: the sections there are.
+    """
+    found = root.get(key) or root.get(root.misspelt(key, known) or "")
     return {} if found is None else found.children
 
 
@@ -55,7 +69,7 @@ def date_of(node: Node, key: str) -> date | None:
     return found.value if found is not None and isinstance(found.value, date) else None
 
 
-def unknown(reference: Node | None, known: Collection[str], thing: str, remedy: str) -> Iterator[Fault]:
+def unknown(reference: Node | None, known: Collection[str], thing: str, remedy: str, where: str = "") -> Iterator[Fault]:
     """A fault if a reference names nothing that is known.
 
     Args:
@@ -63,10 +77,11 @@ def unknown(reference: Node | None, known: Collection[str], thing: str, remedy: 
         known: the ids there are.
         thing: what it should name: ``part``.
         remedy: what to do when no known id is near.
+        where: the only place where it was looked for, if that needs saying.
     """
     if reference is None or reference.text is None or reference.text in known:
         return
-    message = f"There is no {thing} {quoted(reference.text)}."
+    message = f"There is no {thing} {quoted(reference.text)}{where and f' in {quoted(where)}'}."
     yield Fault(reference.mark, f"unknown-{thing.replace(' ', '-')}", message, did_you_mean(reference.text, known) or remedy)
 
 

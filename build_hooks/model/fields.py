@@ -49,10 +49,8 @@ def _as_written(value: object, wanted: str, example: str) -> str:
     if value is None:
         raise fault("empty", f"{wanted} is missing here.", f"Write it, for example {example}, or take the key out.")
     if isinstance(value, (dict, list)):
-        found = "Keys stand" if isinstance(value, dict) else "A list stands"
-        raise fault(
-            "wrong-type", f"{found} here, and {wanted[0].lower()}{wanted[1:]} is wanted.", f"Write for example {example}."
-        )
+        found = "keys" if isinstance(value, dict) else "a list"
+        raise fault("wrong-type", f"{wanted} is wanted here, not {found}.", f"Write for example {example}.")
     if isinstance(value, bool):
         raise fault("wrong-type", f"{wanted} is wanted here, not {str(value).lower()}.", f"Write for example {example}.")
     text = str(value).strip()
@@ -69,6 +67,10 @@ def _as_text(value: object) -> str:
     if isinstance(value, bool):
         word = str(value).lower()
         raise fault("wrong-type", f"A text is wanted here, and {word} is none.", f'Put it in quotes: "{word}".')
+    if isinstance(value, (dict, list)):
+        found = "keys" if isinstance(value, dict) else "a list"
+        remedy = "Write one text, in quotes if it holds a colon or a bracket."
+        raise fault("wrong-type", f"A text is wanted here, not {found}.", remedy)
     return _as_written(value, "A text", "one paint dot")
 
 
@@ -124,12 +126,11 @@ def _quantity(value: object, dimension: Dimension, example: str) -> Quantity:
 
 
 def _in_range(length: Quantity, largest: int, *, may_be_zero: bool) -> Quantity:
-    written = f"“{length}”"
     if length.base < 0 or (length.base == 0 and not may_be_zero):
-        wanted = "below zero" if length.base < 0 else "zero"
-        raise fault("out-of-range", f"{written} is {wanted}, which no part can be.", "Check the figure and its sign.")
+        wrong = "below zero" if length.base < 0 else "zero"
+        raise fault("out-of-range", f"{quoted(str(length))} is {wrong}.", "Check the figure and its sign.")
     if length.base > largest:
-        raise fault("out-of-range", f"{written} is more than {largest // 1000} m.", "Check the figure and its unit.")
+        raise fault("out-of-range", f"{quoted(str(length))} is more than {largest // 1000} m.", "Check the figure and its unit.")
     return length
 
 

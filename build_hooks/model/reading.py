@@ -12,7 +12,7 @@ from pydantic_core import ErrorDetails
 from build_hooks.model.keys import Keys
 from build_hooks.model.written import STACK_TAGS
 from build_hooks.nodes import Node
-from build_hooks.problems import Fault, Mark, did_you_mean, quoted
+from build_hooks.problems import Fault, Mark, did_you_mean, in_order, quoted
 
 __all__ = ["MOST_FAULTS", "read_model"]
 
@@ -36,21 +36,32 @@ def read_model[M: Keys](model: type[M], root: Node) -> tuple[M | None, tuple[Fau
         return model.model_validate(root.plain()), ()
     except ValidationError as error:
         details = error.errors(include_url=False, include_input=False)[:MOST_FAULTS]
-        return None, tuple(sorted(_fault(model, root, detail) for detail in details))
+    found = [(tuple(_path(detail["loc"])), detail) for detail in details]
+    cut = {_cut_value(root, path) for path, detail in found if detail["type"] == "extra_forbidden"}
+    faults = (_fault(model, root, path, detail) for path, detail in found if path not in cut)
+    return None, in_order(fault for fault in faults if fault is not None)
 
 
-def _fault(model: type[Keys], root: Node, detail: ErrorDetails) -> Fault:
-    path = tuple(_path(detail["loc"]))
+def _fault(model: type[Keys], root: Node, path: _Path, detail: ErrorDetails) -> Fault | None:
+    """One fault in our words; None if it only follows from another."""
     kind = detail["type"]
     if kind == "extra_forbidden":
-        return _unknown_key(_known_keys(model, detail["loc"][:-1]), _parent(root, path), str(path[-1]))
+        return _unknown_key(_model_at(model, detail["loc"][:-1]), _parent(root, path), str(path[-1]))
     if kind == "missing":
-        return _missing_key(model, root, detail["loc"], path)
+        return _missing_key(_model_at(model, detail["loc"][:-1]), _parent(root, path), path)
     if kind in _WRONG_TYPES:
         return _wrong_type(root, path, kind)
     context = detail.get("ctx", {})
     message = str(context.get("message", "This value does not fit here."))
     return Fault(_mark(root, path), kind, message, str(context.get("remedy", "See the guide for what can stand here.")))
+
+
+def _cut_value(root: Node, path: _Path) -> _Path:
+    """The value that a comma in braces has cut an unknown key off from: what is wrong with it follows from that."""
+    parent = _parent(root, path)
+    keys = list(parent.children)
+    at = keys.index(str(path[-1])) if path[-1] in parent.lone_keys else 0
+    return (*path[:-1], keys[at - 1]) if at else path[:0]
 
 
 def _path(loc: Sequence[int | str]) -> Iterator[int | str]:
@@ -84,32 +95,30 @@ def _mark(root: Node, path: _Path) -> Mark:
     return (found or parent).mark
 
 
-def _unknown_key(known: Sequence[str], parent: Node, key: str) -> Fault:
-    mark = parent.keys.get(key, parent.mark)
-    message = f"Unknown key {quoted(key)}."
-    return Fault(
-        mark, "unknown-key", message, did_you_mean(key, known) or _lone_remedy(parent, key) or f"Keys here: {', '.join(known)}."
-    )
+def _unknown_key(model: type[Keys], parent: Node, key: str) -> Fault:
+    known = model.model_fields
+    meant = parent.meant(key)
+    if meant in known:
+        remedy = f"Put a colon and a space behind {quoted(meant)}."
+    elif near := did_you_mean(key, known):
+        remedy = near
+    elif key in parent.lone_keys:
+        # In braces, a comma cuts a text in two.
+        remedy = "If it belongs to the text before the comma, put that whole text in quotes."
+    else:
+        remedy = f"Keys here: {', '.join(known)}."
+    return Fault(parent.keys[key], "unknown-key", f"Unknown key {quoted(key)}.", remedy)
 
 
-def _lone_remedy(parent: Node, key: str) -> str:
-    """In braces, a comma in a text without quotes cuts it in two, and a colon without a space makes no key."""
-    if key not in parent.lone_keys:
-        return ""
-    if ":" in key:
-        return "Put a space behind the colon."
-    return "If it belongs to the text before the comma, put that whole text in quotes."
-
-
-def _missing_key(model: type[Keys], root: Node, loc: _Path, path: _Path) -> Fault:
-    parent = _parent(root, path)
+def _missing_key(model: type[Keys], parent: Node, path: _Path) -> Fault | None:
     key = str(path[-1])
-    owner = (
-        "This entry" if len(path) > 1 and isinstance(path[-2], int) else quoted(str(path[-2])) if len(path) > 1 else "The file"
-    )
-    field = _model_at(model, loc[:-1]).model_fields[key]
-    example = f", for example {key}: {field.examples[0]}" if field.examples else ""
-    return Fault(parent.mark, "missing-key", f"{owner} has no {quoted(key)}.", f"Add it{example}.")
+    if not parent.lacks(key, model.model_fields):
+        return None
+    owner = path[-2] if len(path) > 1 else None
+    name = "The file" if owner is None else "This entry" if isinstance(owner, int) else quoted(owner)
+    examples = model.model_fields[key].examples
+    example = f", for example {key}: {examples[0]}".rstrip(".") if examples else ""
+    return Fault(parent.mark, "missing-key", f"{name} has no {quoted(key)}.", f"Add it{example}.")
 
 
 _WRONG_TYPES: Final = {
@@ -128,10 +137,6 @@ def _wrong_type(root: Node, path: _Path, kind: str) -> Fault:
         return Fault(found.mark, "empty", f"{quoted(str(path[-1]))} is empty.", f"{remedy[:-1]}, or take it out.")
     message = f"{wanted} here, not {quoted(written)}." if written else f"{wanted} here."
     return Fault(_mark(root, path), "wrong-type", message, remedy)
-
-
-def _known_keys(model: type[Keys], loc: Sequence[int | str]) -> list[str]:
-    return list(_model_at(model, loc).model_fields)
 
 
 def _model_at(model: type[Keys], loc: Sequence[int | str]) -> type[Keys]:

@@ -64,25 +64,30 @@ def _item_tag(value: object) -> str | None:
     """Which form an item of a stack has, by what is written."""
     if isinstance(value, dict):
         return "repeat" if "repeat" in value or "of" in value else "entry"
-    return None if isinstance(value, list) else "id"
+    return None if value is None or isinstance(value, list) else "id"
 
 
 def _turn_tag(value: object) -> str | None:
     """Which form an item of a repeat has: repeats do not nest."""
-    return "entry" if isinstance(value, dict) else _item_tag(value)
+    tag = _item_tag(value)
+    return None if tag == "repeat" else tag
 
 
 # The names that pydantic puts into the path of a fault for the forms of an item, behind the item's number.
 STACK_TAGS: Final = frozenset({"id", "entry", "repeat"})
 
-_NO_FORM: Final[dict[str, Any]] = {
-    "custom_error_type": "wrong-type",
-    "custom_error_message": "{message}",
-    "custom_error_context": {
-        "message": "A part is wanted here.",
-        "remedy": "Write its id, or {part: its id, side: ...}, or repeat: with of:.",
-    },
-}
+
+def _no_form(remedy: str) -> dict[str, Any]:
+    """What is said about an item that has none of the forms."""
+    return {
+        "custom_error_type": "wrong-type",
+        "custom_error_message": "{message}",
+        "custom_error_context": {"message": "A part is wanted here.", "remedy": remedy},
+    }
+
+
+_NO_ITEM: Final = _no_form("Write its id, or {part: its id, side: ...}, or {repeat: 5, of: [ids]}.")
+_NO_TURN: Final = _no_form("Write its id, or {part: its id, side: ...}; a repeat cannot stand in a repeat.")
 
 
 class WrittenRepeat(Keys):
@@ -90,7 +95,7 @@ class WrittenRepeat(Keys):
 
     repeat: Repeats = Field(description="How many times.", examples=[5])
     of: tuple[
-        Annotated[Annotated[Reference, Tag("id")] | Annotated[WrittenEntry, Tag("entry")], Discriminator(_turn_tag, **_NO_FORM)],
+        Annotated[Annotated[Reference, Tag("id")] | Annotated[WrittenEntry, Tag("entry")], Discriminator(_turn_tag, **_NO_TURN)],
         ...,
     ] = Field(description="What goes in each time, in order.", examples=["[forward-steel, forward-friction]"])
 
@@ -106,7 +111,7 @@ class WrittenPack(Named):
     stack: tuple[
         Annotated[
             Annotated[Reference, Tag("id")] | Annotated[WrittenEntry, Tag("entry")] | Annotated[WrittenRepeat, Tag("repeat")],
-            Discriminator(_item_tag, **_NO_FORM),
+            Discriminator(_item_tag, **_NO_ITEM),
         ],
         ...,
     ] = Field(description="The parts in the order they go in.", examples=["[forward-wave, forward-steel]"])
