@@ -279,7 +279,7 @@ def _match_number(text: str, field: str) -> re.Match[str]:
         )
     rest = text[match.end() :]
     # 1/K and /K are units, though they start as a number goes on.
-    if find_unit(rest) is None and (rest[:1] in set(".,/0123456789'’") or re.match(r"\s*[-+−]?\d", rest)):
+    if find_unit(rest) is None and (rest[:1] in set(".,/0123456789'’") or re.match(r"\s*[-+−]?\s*\d", rest)):
         raise Refused(
             Problem(
                 field,

@@ -55,24 +55,24 @@ def test_only_fahrenheit_has_an_offset() -> None:
     [
         ("mm", "mm"), ("MM", "mm"), ("millimetre", "mm"), ("Millimeters", "mm"),
         ("um", "um"), ("\u00b5m", "um"), ("\u03bcm", "um"), ("micron", "um"), ("micrometer", "um"),
-        ("m", "m"), ("metres", "m"), ("in", "in"), ("inch", "in"), ("Inches", "in"), ('"', "in"), ("\u2033", "in"),
+        ("m", "m"), ("metres", "m"), ("in", "in"), ("inch", "in"), ("Inches", "in"), ('"', "in"), ("″", "in"),
         ("thou", "thou"), ("mil", "thou"),
-        ("mm2", "mm2"), ("mm\u00b2", "mm2"), ("mm^2", "mm2"), ("in2", "in2"), ("in\u00b2", "in2"), ("sqin", "in2"),
-        ("kPa", "kPa"), ("kpa", "kPa"), ("KPA", "kPa"), ("MPa", "MPa"), ("N/mm2", "MPa"), ("N/mm\u00b2", "MPa"),
-        ("bar", "bar"), ("psi", "psi"), ("PSI", "psi"), ("lb/in2", "psi"), ("lbf/in\u00b2", "psi"),
+        ("mm2", "mm2"), ("mm²", "mm2"), ("mm^2", "mm2"), ("in2", "in2"), ("in²", "in2"), ("sqin", "in2"),
+        ("kPa", "kPa"), ("kpa", "kPa"), ("KPA", "kPa"), ("MPa", "MPa"), ("N/mm2", "MPa"), ("N/mm²", "MPa"),
+        ("bar", "bar"), ("psi", "psi"), ("PSI", "psi"), ("lb/in2", "psi"), ("lbf/in²", "psi"),
         ("N", "N"), ("newtons", "N"), ("kN", "kN"), ("lbf", "lbf"), ("lb", "lbf"), ("lbs", "lbf"),
-        ("N.m", "N.m"), ("N\u00b7m", "N.m"), ("N\u22c5m", "N.m"), ("N-m", "N.m"), ("N m", "N.m"), ("N  m", "N.m"),
+        ("N.m", "N.m"), ("N·m", "N.m"), ("N⋅m", "N.m"), ("N-m", "N.m"), ("N m", "N.m"), ("N  m", "N.m"),
         ("Nm", "N.m"), ("N*m", "N.m"),
         ("lbf.ft", "lbf.ft"), ("lb-ft", "lbf.ft"), ("ft-lb", "lbf.ft"), ("ft lbs", "lbf.ft"), ("ft.lbf", "lbf.ft"),
-        ("lbf\u00b7ft", "lbf.ft"), ("lbf\u22c5ft", "lbf.ft"), ("ft*lb", "lbf.ft"), ("LB-FT", "lbf.ft"),
+        ("lbf·ft", "lbf.ft"), ("lbf⋅ft", "lbf.ft"), ("ft*lb", "lbf.ft"), ("LB-FT", "lbf.ft"),
         ("lbf.in", "lbf.in"), ("in-lb", "lbf.in"), ("in lbs", "lbf.in"), ("lb in", "lbf.in"),
         ("N/mm", "N/mm"), ("n/mm", "N/mm"), ("N/m", "N/m"), ("lbf/in", "lbf/in"), ("lb/in", "lbf/in"),
-        ("deg", "deg"), ("\u00b0", "deg"), ("degrees", "deg"), ("arcmin", "arcmin"), ("\u2032", "arcmin"),
-        ("minutes of arc", "arcmin"), ("rpm", "rpm"), ("r/min", "rpm"), ("kg/m3", "kg/m3"), ("kg/m\u00b3", "kg/m3"),
-        ("degC", "degC"), ("\u00b0C", "degC"), ("C", "degC"), ("degF", "degF"), ("\u00b0F", "degF"), ("fahrenheit", "degF"),
+        ("deg", "deg"), ("°", "deg"), ("degrees", "deg"), ("arcmin", "arcmin"), ("′", "arcmin"),
+        ("minutes of arc", "arcmin"), ("rpm", "rpm"), ("r/min", "rpm"), ("kg/m3", "kg/m3"), ("kg/m³", "kg/m3"),
+        ("degC", "degC"), ("°C", "degC"), ("C", "degC"), ("degF", "degF"), ("°F", "degF"), ("fahrenheit", "degF"),
         ("s", "s"), ("seconds", "s"), ("min", "min"), ("minutes", "min"), ("h", "h"), ("hours", "h"),
         ("mL", "mL"), ("ml", "mL"), ("L", "L"), ("l", "L"), ("litre", "L"), ("qt", "qt"), ("us qt", "qt"), ("quarts", "qt"),
-        ("1/K", "1/K"), ("/K", "1/K"), ("K^-1", "1/K"), ("K\u207b\u00b9", "1/K"), ("per K", "1/K"), ("/\u00b0C", "1/K"),
+        ("1/K", "1/K"), ("/K", "1/K"), ("K^-1", "1/K"), ("K⁻¹", "1/K"), ("per K", "1/K"), ("/°C", "1/K"),
     ],
 )  # fmt: skip
 def test_a_spelling_finds_its_unit(spelling: str, name: str) -> None:
@@ -85,7 +85,7 @@ def test_a_spelling_finds_its_unit(spelling: str, name: str) -> None:
 
 @pytest.mark.parametrize("spelling", ["mPa", "mpa", "M", "", "mmm", "mm mm", "furlong", "N.mm", "K", "%"])
 def test_what_cannot_be_told_is_not_guessed(spelling: str) -> None:
-    """mPa is not MPa and M is not m: capitals carry the meaning there."""
+    """A mPa is no MPa and a M is no m: capitals carry the meaning there."""
     assert find_unit(spelling) is None
 
 
