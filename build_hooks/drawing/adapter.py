@@ -1,0 +1,196 @@
+"""From unit data to what the drawing is made from. The only module here that knows of the model."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final, cast
+
+from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
+from build_hooks.drawing.parts import Direction, DrawnClearance, DrawnPart, DrawnStack, Edge, Mark
+from build_hooks.model import ClearanceSpec, Pack, Part, PartKind, StackEntry, Unit
+from calc_engine import Quantity, show
+
+__all__ = ["drum_stacks", "linked_stacks", "pack_stack"]
+
+# What two packs can share: a plate that both push against.
+_SHARED_KINDS: Final = frozenset((PartKind.REACTION, PartKind.BACKING, PartKind.PRESSURE))
+
+
+def pack_stack(unit: Unit, pack_id: str) -> DrawnStack:
+    """One pack, its parts numbered as its steps are.
+
+    Args:
+        unit: the unit.
+        pack_id: id of the pack.
+
+    Returns:
+        The pack for the drawing.
+    """
+    pack = unit.packs[pack_id]
+    numbers = {at: entry.number for at, entry in enumerate(pack.physical_stack)}
+    return _stack(unit, pack, numbers)
+
+
+def linked_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
+    """A pack with those that share a plate with it, from the bottom of their drum up, numbered through.
+
+    Args:
+        unit: the unit.
+        pack_id: id of the pack.
+
+    Returns:
+        The packs for one drawing; the pack alone, with its own numbers, when it shares nothing.
+    """
+    linked = {pack_id}
+    packs = _packs_of_drum(unit, pack_id)
+    while True:
+        more = {pack.id for pack in packs for other in packs if other.id in linked and _shared_by(pack, other)} - linked
+        if not more:
+            break
+        linked |= more
+    chosen = [pack for pack in packs if pack.id in linked]
+    return _numbered_through(unit, chosen) if len(chosen) > 1 else (pack_stack(unit, pack_id),)
+
+
+def drum_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
+    """All packs of the drum that a pack stands in, from the bottom up, numbered through.
+
+    Args:
+        unit: the unit.
+        pack_id: id of the pack.
+
+    Returns:
+        The packs for one drawing.
+    """
+    return _numbered_through(unit, _packs_of_drum(unit, pack_id))
+
+
+def _packs_of_drum(unit: Unit, pack_id: str) -> list[Pack]:
+    """The packs of the same drum, by the grooves that hold them; a pack without a drum is alone."""
+    drum = unit.packs[pack_id].drum
+    if drum is None:
+        return [unit.packs[pack_id]]
+    packs = [pack for pack in unit.packs.values() if pack.drum is not None and pack.drum.id == drum.id]
+    places = {name: at for at, name in enumerate(drum.grooves)}
+
+    def highest(pack: Pack) -> int:
+        return max((places.get(entry.groove or "", -1) for entry in pack.physical_stack), default=-1)
+
+    return sorted(packs, key=highest)
+
+
+def _shared_by(pack: Pack, other: Pack) -> frozenset[str]:
+    """Ids of the plates that stand between two packs: one stack begins with it, and the other has it once."""
+    if pack.id == other.id:
+        return frozenset()
+    return frozenset((*_begins_with(pack, other), *_begins_with(other, pack)))
+
+
+def _begins_with(pack: Pack, other: Pack) -> tuple[str, ...]:
+    first = next(iter(pack.physical_stack), None)
+    if first is None or first.part.kind not in _SHARED_KINDS:
+        return ()
+    uses = sum(entry.part.id == first.part.id for entry in other.physical_stack)
+    return (first.part.id,) if uses == 1 else ()
+
+
+def _numbered_through(unit: Unit, packs: Sequence[Pack]) -> tuple[DrawnStack, ...]:
+    """The packs with one run of numbers; a shared plate keeps the number under which it goes in first."""
+    given: dict[str, int] = {}
+    last = 0
+    stacks: list[DrawnStack] = []
+    for pack in packs:
+        shared = _shared_ids(unit, pack)
+        numbers: dict[int, int] = {}
+        for at, entry in enumerate(pack.physical_stack):
+            if entry.part.id in shared and entry.part.id in given:
+                numbers[at] = given[entry.part.id]
+                continue
+            last += 1
+            numbers[at] = last
+            if entry.part.id in shared:
+                given[entry.part.id] = last
+        stacks.append(_stack(unit, pack, numbers))
+    return tuple(stacks)
+
+
+def _shared_ids(unit: Unit, pack: Pack) -> frozenset[str]:
+    return frozenset(part for other in _packs_of_drum(unit, pack.id) for part in _shared_by(pack, other))
+
+
+def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
+    shared = _shared_ids(unit, pack)
+    parts = tuple(_part(entry, numbers[at], shared) for at, entry in enumerate(pack.physical_stack))
+    about = f"{unit.name}, {unit.about}." if unit.about else f"{unit.name}."
+    return DrawnStack(
+        title=pack.name,
+        description=about,
+        drum_name=None if pack.drum is None else pack.drum.name,
+        grooves=() if pack.drum is None else pack.drum.grooves,
+        parts=parts,
+        clearance=None if pack.clearance is None else _clearance(parts, pack.clearance),
+        on_floor=_packs_of_drum(unit, pack.id)[0].id == pack.id or _starts_with_piston(parts),
+    )
+
+
+def _part(entry: StackEntry, number: int, shared: frozenset[str]) -> DrawnPart:
+    part, side = entry.part, entry.side
+    return DrawnPart(
+        number=number,
+        part_id=part.id,
+        name=part.name,
+        kind=part.kind.value,
+        thickness_mm=None if part.thickness is None else _millimetres(part.thickness.nominal),
+        free_height_mm=None if part.free_height is None else _millimetres(part.free_height),
+        teeth=part.toothed.value,
+        side_mark=None if side is None else cast("Mark | None", side.mark),
+        side_direction=None if side is None else cast("Direction | None", side.direction),
+        groove=entry.groove,
+        edge=_edge(part),
+        once_only=entry.once_only,
+        look_alike=bool(part.look_alikes),
+        shared=part.id in shared,
+    )
+
+
+def _millimetres(length: Quantity) -> float:
+    return float(length.base)
+
+
+def _edge(part: Part) -> Edge | None:
+    """Which edge of its piston a seal goes on: by the one diameter it has, else by its name."""
+    if part.kind not in {PartKind.SEAL, PartKind.LIP_SEAL}:
+        return None
+    if (part.inner is None) != (part.outer is None):
+        return "outer" if part.inner is None else "inner"
+    words = {*part.id.split("-"), *part.name.casefold().split()}
+    return "inner" if "inner" in words else "outer" if "outer" in words else None
+
+
+def _starts_with_piston(parts: Sequence[DrawnPart]) -> bool:
+    return any(isinstance(item, PistonGroup) and not item.upper for item in grouped(parts))
+
+
+def _clearance(parts: Sequence[DrawnPart], spec: ClearanceSpec) -> DrawnClearance | None:
+    """Between the pack and what stops it.
+
+    That is the piston where it stands over the pack, else the last ring behind the friction plates; without either it is the last plate.
+    """
+    piston = next((item.piston for item in grouped(parts) if isinstance(item, PistonGroup) and item.upper), None)
+    at = len(parts) if piston is None else parts.index(piston)
+    last_friction = max((index for index, part in enumerate(parts) if part.kind == "friction"), default=0)
+    rings = [index for index, part in enumerate(parts) if part.kind == "snap-ring" and index > last_friction]
+    plates = [index for index, part in enumerate(parts) if is_plate(part)]
+    above = at if piston is not None else rings[-1] if rings else plates[-1] if plates else 0
+    below = [index for index in plates if index < above]
+    if not below:
+        return None
+    middle = (_millimetres(spec.min) + _millimetres(spec.max)) / 2
+    return DrawnClearance(_limits(spec.min, spec.max), parts[below[-1]].number, parts[above].number, middle)
+
+
+def _limits(low: Quantity, high: Quantity) -> str:
+    """Two limits as they are read: the unit once when both have the same."""
+    unit = high.unit.symbol
+    first = show(low)
+    return f"{first.removesuffix(unit).rstrip()} to {show(high)}" if low.unit == high.unit else f"{first} to {show(high)}"

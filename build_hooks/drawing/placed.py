@@ -1,0 +1,97 @@
+"""What stacking parts gives: each part in its place, and the grooves and gaps beside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from build_hooks.drawing.parts import DrawnPart
+from build_hooks.drawing.shapes import Point, Shape
+
+__all__ = ["Gap", "Notch", "Pile", "Placed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A part where it stands, heights counting upwards from the floor of the drum.
+
+    Attributes:
+        part: the part.
+        stack: which of the stacks it belongs to, from 0.
+        shapes: its outlines.
+        anchor: where the line to its number starts.
+        low: the height of its underside.
+        high: the height of its upper side.
+        rebate: how much lower than that its rim is.
+        give: how far up or down the anchor may move and still be on the part.
+    """
+
+    part: DrawnPart
+    stack: int
+    shapes: tuple[Shape, ...]
+    anchor: Point
+    low: float
+    high: float
+    rebate: float = 0
+    give: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A ring groove in the wall, or in the boss.
+
+    Attributes:
+        name: what the drum calls it, None when it has no name.
+        low: its lower flank.
+        high: its upper flank.
+        in_boss: it is in the boss, not in the wall.
+    """
+
+    name: str | None
+    low: float
+    high: float
+    in_boss: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A clearance, from the height of one face to that of the other."""
+
+    label: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pile:
+    """All that stands in a drum so far.
+
+    Attributes:
+        placed: the parts, in the order they go in.
+        notches: the ring grooves that hold something.
+        gaps: the clearances.
+        rim: how high the parts reach beside the wall.
+        plates: how high they reach where the friction plates are.
+        inner: how high they reach near the axis.
+        shoulder: the height at which the wall steps out, None for a straight wall.
+        boss: how high the boss of the drum has to be.
+        shafts: how high the shafts of hubs reach.
+        supports: floor and top of the boss of what carries a piston higher up, which no list of parts names.
+        smooth: pieces of the wall without teeth, from one height to another.
+    """
+
+    placed: tuple[Placed, ...] = ()
+    notches: tuple[Notch, ...] = ()
+    gaps: tuple[Gap, ...] = ()
+    rim: float = 0
+    plates: float = 0
+    inner: float = 0
+    shoulder: float | None = None
+    boss: float = 0
+    shafts: float = 0
+    supports: tuple[tuple[float, float], ...] = ()
+    smooth: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def top(self) -> float:
+        """How high the parts reach anywhere."""
+        return max(self.rim, self.plates, self.inner, self.shafts - 16)
