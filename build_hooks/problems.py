@@ -5,9 +5,11 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import Final, NamedTuple
 
 __all__ = [
+    "MOST_FAULTS",
     "START",
     "Fault",
     "Mark",
@@ -23,6 +25,10 @@ __all__ = [
 
 _LONGEST_QUOTE: Final = 60
 _LONGEST_COMPARED: Final = 40
+_MOST_COMPARED: Final = 500
+
+# A file that is broken in more places than this is not mended from a list.
+MOST_FAULTS: Final = 100
 
 
 class Mark(NamedTuple):
@@ -130,10 +136,10 @@ def listed(names: Iterable[str], last: str = "or") -> str:
 
 
 def nearest(written: str, known: Iterable[str]) -> str | None:
-    """The known word that is nearest to the one written, if any is near."""
+    """The known word that is nearest to the one written, if any is near; only the first few hundred are looked at."""
     if len(written) > _LONGEST_COMPARED:
         return None
-    near = difflib.get_close_matches(written, list(known), 1)
+    near = difflib.get_close_matches(written, list(islice(known, _MOST_COMPARED)), 1)
     return near[0] if near else None
 
 

@@ -16,7 +16,7 @@ from typing import Any, Final
 import yaml
 
 from build_hooks.nodes import Node, Scalar
-from build_hooks.problems import START, Fault, Mark, in_order, quoted
+from build_hooks.problems import MOST_FAULTS, START, Fault, Mark, in_order, quoted
 from build_hooks.yaml_words import fault_of
 
 __all__ = ["DEEPEST", "MOST_VALUES", "tree_of"]
@@ -69,6 +69,8 @@ class _Builder:
     def take(self, event: yaml.Event) -> None:
         """One more event."""
         mark = _mark(event.start_mark)
+        if len(self.faults) >= MOST_FAULTS:
+            raise _Stopped(mark, "too-many", f"There are {MOST_FAULTS} faults before this.", "Mend those first.")
         if isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:

@@ -12,12 +12,9 @@ from pydantic_core import ErrorDetails
 from build_hooks.model.keys import Keys
 from build_hooks.model.written import STACK_TAGS
 from build_hooks.nodes import Node
-from build_hooks.problems import Fault, Mark, did_you_mean, in_order, quoted
+from build_hooks.problems import MOST_FAULTS, Fault, Mark, did_you_mean, in_order, quoted
 
-__all__ = ["MOST_FAULTS", "read_model"]
-
-# A file that is broken in more places than this is not mended from a list.
-MOST_FAULTS: Final = 100
+__all__ = ["read_model"]
 
 type _Path = tuple[int | str, ...]
 

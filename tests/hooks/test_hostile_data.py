@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from build_hooks.library import load
-from build_hooks.model.reading import MOST_FAULTS
+from build_hooks.problems import MOST_FAULTS
 
 SHOP = b"name: Quay Lane\ngauges: {bench-dial: {name: Dial, kind: dial, resolution: 0.01 mm, max_error: 0.02 mm}}\n"
 SOUND: str = yaml.safe_load((Path(__file__).parent / "messages" / "sense.yml").read_text(encoding="utf-8"))["sound"]
@@ -108,6 +108,7 @@ def test_the_sound_data_is_sound() -> None:
 def test_a_file_with_thousands_of_faults_is_answered_with_the_first_hundred() -> None:
     """A broken file is not mended from a list of thousands, and finding them all would take its time."""
     assert judge(b"name: Oak\n" + b"".join(b"key%d: x\n" % number for number in range(20_000))) == ["unknown-key"] * MOST_FAULTS
+    assert judge(b"name: Oak\n" * 20_000) == [*["duplicate-key"] * MOST_FAULTS, "too-many"]
     stack = b", ".join(b"part-%d" % number for number in range(20_000))
     data = b"name: Oak\nparts: {steel: {name: S, kind: hub}}\npacks: {low: {name: Low, stack: [" + stack + b"]}}\n"
     assert judge(data) == ["too-many", *["unknown-part"] * (MOST_FAULTS - 1)]
