@@ -1,0 +1,273 @@
+import { carryOver, isCarried, markCarried } from "./form/carried-values.js";
+import { isComplete, isText } from "./form/entries.js";
+import { requestOf } from "./form/form-request.js";
+import { isKept, putBack, readingsOf } from "./form/kept-readings.js";
+import { addItem, prepareLists, removeItem } from "./form/list-rows.js";
+import { addMappingRow } from "./form/mapping-rows.js";
+import { settleUnit, showUnits, systemOf } from "./form/units-choice.js";
+import { showWanted } from "./form/when-fields.js";
+import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
+import { ResultView } from "./view/result-view.js";
+import { StateLine } from "./view/state-line.js";
+import { WORDS } from "./words.js";
+
+/**
+ * @typedef {object} Bench what the panels of a page share
+ * @property {import("./engine-client.js").EngineClient} engine
+ * @property {import("./form/units-choice.js").UnitsChoice} units
+ * @property {import("./store.js").Store} readings
+ */
+
+const QUIET = 200; // Milliseconds after the last key before figures are worked out by themselves.
+const QUIET_BEFORE_SAYING = 500;
+
+/** One calculation of the page: reads the form, asks the engine, shows what it says. It calculates nothing. */
+export class CalcPanel extends HTMLElement {
+  /** @type {Bench} */
+  static bench;
+
+  /** @type {HTMLFormElement | null} */
+  form = null;
+  #asked = 0;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #timer;
+  #listening = new AbortController();
+
+  connectedCallback() {
+    const form = this.querySelector("form");
+    const line = this.querySelector("[data-bench=state]");
+    const section = this.querySelector("[data-bench=result]");
+    if (!form || !(line instanceof HTMLElement) || !(section instanceof HTMLElement)) return;
+    if (!this.form) {
+      this.form = form;
+      this.line = new StateLine(line, () => CalcPanel.bench.engine.retry());
+      this.result = new ResultView(section);
+      prepareLists(form);
+      this.#listen(form);
+    }
+    this.#listenOutside();
+    showUnits(form, CalcPanel.bench.units.system ?? systemOf(form));
+    showWanted(form);
+    this.#restore();
+    this.#engineState();
+  }
+
+  disconnectedCallback() {
+    this.#listening.abort();
+    this.#drop();
+  }
+
+  /** @param {HTMLFormElement} form */
+  #listen(form) {
+    form.noValidate = true;
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.#ask(true);
+    });
+    form.addEventListener("input", (event) => this.#edited(event.target));
+    form.addEventListener("change", (event) => this.#edited(event.target));
+    form.addEventListener("click", (event) => this.#pressed(event.target));
+  }
+
+  #listenOutside() {
+    const { engine, units } = CalcPanel.bench;
+    this.#listening = new AbortController();
+    const { signal } = this.#listening;
+    engine.addEventListener("state", () => this.#engineState(), { signal });
+    units.addEventListener("change", () => this.#unitsChosen(), { signal });
+    document.addEventListener("bench:answer", (event) => this.#otherAnswered(event), { signal });
+  }
+
+  #engineState() {
+    const { state, trouble } = CalcPanel.bench.engine;
+    if (state === "failed" && trouble) {
+      this.dataset.state = "failed";
+      this.line?.say(WORDS.couldNotStart(trouble.why, trouble.mend), { canRetry: true });
+    } else if (state === "loading" || state === "idle") {
+      this.dataset.state = "loading";
+      this.line?.say(this.#asked ? WORDS.startingWithReadings : WORDS.starting);
+    } else if (state === "ready" && this.dataset.state !== "busy") {
+      this.dataset.state = "ready";
+      this.line?.say(WORDS.ready);
+    }
+  }
+
+  /** @param {EventTarget | null} target */
+  #edited(target) {
+    if (!this.form || !(target instanceof HTMLElement)) return;
+    if (target instanceof HTMLInputElement && target.name === "units") return CalcPanel.bench.units.choose(target.value);
+    if (target instanceof HTMLInputElement) {
+      target.dataset.touched = "true";
+      settleUnit(target, systemOf(this.form));
+      if (isText(target) && isCarried(target)) markCarried(target, "");
+    }
+    this.#changed();
+  }
+
+  #unitsChosen() {
+    const { system } = CalcPanel.bench.units;
+    if (!this.form || !system) return;
+    showUnits(this.form, system);
+    // The answer is given in the units chosen, so it changes with them; an example that stands stays as it is.
+    if (isComplete(this.form) && this.#isUsed()) this.#changed();
+  }
+
+  /** @param {EventTarget | null} target */
+  #pressed(target) {
+    const button = target instanceof Element ? target.closest("button[data-bench]") : null;
+    const what = button instanceof HTMLElement ? button.dataset.bench : undefined;
+    const [item, around] = [button?.closest("[data-bench=item]"), button?.parentElement];
+    if (what === "clear") return this.#clear();
+    if (what === "remove" && item instanceof HTMLElement) focusIn(removeItem(item));
+    else if (what === "add" && around?.dataset.bench === "mapping") focusIn(addMappingRow(around));
+    else if (what === "add" && around) focusIn(this.#unitsOf(addItem(around)));
+    else return;
+    this.#changed();
+  }
+
+  /** @param {HTMLElement | null} item */
+  #unitsOf(item) {
+    if (this.form) showUnits(this.form, systemOf(this.form));
+    return item;
+  }
+
+  #changed() {
+    if (!this.form) return;
+    showWanted(this.form);
+    this.#keep();
+    this.#drop();
+    if (!isComplete(this.form)) {
+      if (this.#isUsed()) this.#noAnswer();
+      return;
+    }
+    this.result?.awaitAnswer();
+    this.#timer = setTimeout(() => this.#ask(false), QUIET);
+  }
+
+  /** Whether there is an answer, or was one, to figures of the reader's own. */
+  #isUsed() {
+    return this.result?.section.dataset.example !== "true";
+  }
+
+  /** What was asked before is not waited for any more. */
+  #drop() {
+    clearTimeout(this.#timer);
+    this.#asked = 0;
+  }
+
+  /** @param {boolean} submitted by the reader, not by the quiet after a key */
+  async #ask(submitted) {
+    if (!this.form) return;
+    this.#drop();
+    const { engine } = CalcPanel.bench;
+    const request = requestOf(this.form, systemOf(this.form));
+    const calculator = this.dataset.calculator ?? "";
+    const mine = (this.#asked = ++CalcPanel.asked);
+    this.result?.awaitAnswer();
+    if (engine.state === "ready") this.dataset.state = "busy";
+    else if (engine.state !== "failed") this.line?.say(WORDS.startingWithReadings);
+    try {
+      const answer = await engine.run(this.id, calculator, JSON.stringify(request));
+      if (!answer || this.#asked !== mine) return;
+      this.#asked = 0;
+      this.#show(answer, submitted);
+      this.#tell(request, answer.reply);
+    } catch (trouble) {
+      if (this.#asked !== mine) return;
+      this.#asked = 0;
+      this.#failed(/** @type {import("./protocol.js").Trouble} */ (trouble));
+    }
+  }
+
+  static asked = 0;
+
+  /**
+   * @param {import("./engine-client.js").Answer} answer
+   * @param {boolean} submitted
+   */
+  #show(answer, submitted) {
+    if (!this.form) return;
+    this.dataset.state = "ready";
+    const after = submitted ? 0 : QUIET_BEFORE_SAYING;
+    if (answer.reply.ok) {
+      clearProblems(this.form);
+      this.result?.show(answer);
+      this.line?.say(String(answer.reply.result?.advice ?? WORDS.workedOut), { after });
+      return;
+    }
+    const problems = /** @type {import("./view/problem-summary.js").Problem[]} */ (answer.reply.problems);
+    showProblems(this.form, problems);
+    this.result?.showNone(WORDS.noAnswer);
+    this.line?.say(WORDS.needAttention(problems.length), { after });
+    if (submitted) focusSummary(this.form);
+  }
+
+  /** @param {import("./protocol.js").Trouble} trouble */
+  #failed({ why, mend }) {
+    this.dataset.state = "ready";
+    this.result?.showNone(WORDS.changed);
+    this.line?.say(WORDS.failed(why, mend));
+  }
+
+  #noAnswer() {
+    if (this.result?.section.dataset.stale === "true") return;
+    this.result?.showNone(WORDS.changed);
+    this.#tell(null, { ok: false });
+  }
+
+  /**
+   * @param {Record<string, unknown> | null} request
+   * @param {Record<string, unknown>} reply
+   */
+  #tell(request, reply) {
+    const detail = { calculator: this.dataset.calculator ?? "", request, reply };
+    this.dispatchEvent(new CustomEvent("bench:answer", { bubbles: true, detail }));
+  }
+
+  /** @param {Event} event */
+  #otherAnswered(event) {
+    const source = event.target;
+    if (!this.form || source === this || !(source instanceof HTMLElement)) return;
+    const reply = /** @type {CustomEvent} */ (event).detail.reply;
+    if (carryOver(this.form, source, reply.result ?? {})) this.#changed();
+  }
+
+  #keep() {
+    if (this.form) CalcPanel.bench.readings.set(this.#key(), readingsOf(this.form));
+  }
+
+  #restore() {
+    const kept = CalcPanel.bench.readings.get(this.#key());
+    if (!this.form || !isKept(kept)) return;
+    putBack(this.form, kept);
+    showUnits(this.form, systemOf(this.form));
+    showWanted(this.form);
+    if (isComplete(this.form)) this.#ask(false);
+  }
+
+  #clear() {
+    if (!this.form) return;
+    this.#drop();
+    const system = systemOf(this.form);
+    this.form.reset();
+    for (const entry of this.form.querySelectorAll("[data-touched]")) entry.removeAttribute("data-touched");
+    for (const entry of this.form.querySelectorAll("[data-carried]")) markCarried(/** @type {HTMLElement} */ (entry), "");
+    showUnits(this.form, system);
+    showWanted(this.form);
+    clearProblems(this.form);
+    this.result?.reset();
+    CalcPanel.bench.readings.remove(this.#key());
+    this.#tell(null, { ok: false });
+    this.#engineState();
+  }
+
+  #key() {
+    return `${location.pathname}#${this.id}`;
+  }
+}
+
+/** @param {HTMLElement | null} part */
+function focusIn(part) {
+  const first = part?.querySelector("input, select");
+  if (first instanceof HTMLElement) first.focus();
+}

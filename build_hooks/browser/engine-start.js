@@ -1,0 +1,35 @@
+const LATEST = 1500; // Milliseconds after the first paint, however busy the page is.
+
+/**
+ * Starts the engine when a page has a calculation: after the first paint, when the browser has nothing better to do,
+ * or at once when a reader turns to the form. A page without one never starts it.
+ *
+ * @param {() => void} start may be called more than once
+ */
+export function startWhenQuiet(start) {
+  const begin = () => {
+    if (!document.querySelector("bench-calc")) return;
+    start();
+    document.removeEventListener("focusin", early);
+    document.removeEventListener("input", early);
+  };
+  /** @param {Event} event */
+  const early = ({ target }) => {
+    if (target instanceof Element && target.closest("bench-calc")) begin();
+  };
+  document.addEventListener("focusin", early);
+  document.addEventListener("input", early);
+  afterPaint(() => whenIdle(begin));
+}
+
+/** @param {() => void} then */
+function afterPaint(then) {
+  // A page in a background tab paints nothing: there it begins when it is looked at.
+  requestAnimationFrame(() => setTimeout(then));
+}
+
+/** @param {() => void} then */
+function whenIdle(then) {
+  if (window.requestIdleCallback) window.requestIdleCallback(then, { timeout: LATEST });
+  else setTimeout(then, 100);
+}

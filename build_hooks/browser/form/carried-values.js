@@ -1,0 +1,51 @@
+import { WORDS } from "../words.js";
+import { entriesOf, isEmpty, isText } from "./entries.js";
+
+/**
+ * Fills the entries of a form that come from another panel's answer. What was typed by hand is left alone.
+ *
+ * @param {HTMLFormElement} form
+ * @param {HTMLElement} source the panel that answered
+ * @param {Record<string, unknown>} result its result; empty when it has no answer any more
+ * @returns {boolean} whether an entry has changed
+ */
+export function carryOver(form, source, result) {
+  let changed = false;
+  for (const entry of entriesOf(form)) {
+    if (!isText(entry) || entry.dataset.from !== source.id || !(isEmpty(entry) || isCarried(entry))) continue;
+    const value = result[entry.dataset.fromOutput ?? ""];
+    const text = typeof value === "string" ? value : "";
+    if (entry.value === text) continue;
+    entry.value = text;
+    markCarried(entry, text ? WORDS.takenFrom(source.dataset.title ?? source.id) : "");
+    changed = true;
+  }
+  return changed;
+}
+
+/** @param {HTMLElement} entry */
+export function isCarried(entry) {
+  return entry.dataset.carried !== undefined;
+}
+
+/**
+ * Says beside an entry where its value comes from.
+ *
+ * @param {HTMLElement} entry
+ * @param {string} words empty to take the mark away
+ */
+export function markCarried(entry, words) {
+  const row = entry.closest(".bench-row") ?? entry.parentElement;
+  const mark = row?.querySelector("[data-bench=carried]");
+  if (words === "") {
+    delete entry.dataset.carried;
+    mark?.remove();
+    return;
+  }
+  entry.dataset.carried = words;
+  const shown = mark ?? document.createElement("p");
+  shown.setAttribute("data-bench", "carried");
+  shown.className = "bench-carried";
+  shown.textContent = words;
+  if (!mark) row?.append(shown);
+}

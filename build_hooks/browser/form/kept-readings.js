@@ -1,0 +1,84 @@
+import { isCarried, markCarried } from "./carried-values.js";
+import { entriesOf, isText } from "./entries.js";
+import { listLengths, setListLength } from "./list-rows.js";
+import { mappingRows, setMappingRows } from "./mapping-rows.js";
+import { setUnit } from "./units-choice.js";
+
+/** @typedef {import("./entries.js").Entry} Entry */
+/** @typedef {{name: string, value: string, unit?: string, carried?: string, touched?: boolean}} KeptEntry */
+
+/**
+ * @typedef {object} Kept what was typed into a form
+ * @property {Record<string, number>} lists
+ * @property {KeptEntry[]} entries
+ * @property {Record<string, [string, string][]>} mappings
+ */
+
+/**
+ * @param {HTMLFormElement} form
+ * @returns {Kept}
+ */
+export function readingsOf(form) {
+  const mappings = mappingsOf(form).map((mapping) => [mapping.dataset.field ?? "", mappingRows(mapping)]);
+  const entries = entriesOf(form).filter((entry) => !(isText(entry) && entry.readOnly));
+  return { lists: listLengths(form), entries: entries.map(kept), mappings: Object.fromEntries(mappings) };
+}
+
+/**
+ * Puts readings back. What the form no longer has is passed over: the manual may be another edition.
+ *
+ * @param {HTMLFormElement} form
+ * @param {Kept} readings
+ */
+export function putBack(form, readings) {
+  for (const [field, length] of Object.entries(readings.lists)) setListLength(form, field, length);
+  const entries = entriesOf(form);
+  for (const one of readings.entries) {
+    const same = entries.filter((entry) => entry.name === one.name);
+    for (const entry of same) putInto(entry, one);
+  }
+  for (const mapping of mappingsOf(form)) setMappingRows(mapping, readings.mappings[mapping.dataset.field ?? ""] ?? []);
+}
+
+/**
+ * @param {unknown} value
+ * @returns {value is Kept}
+ */
+export function isKept(value) {
+  const { lists, entries, mappings } = /** @type {Partial<Kept>} */ (value ?? {});
+  return typeof lists === "object" && Array.isArray(entries) && typeof mappings === "object";
+}
+
+/**
+ * @param {Entry} entry
+ * @returns {KeptEntry}
+ */
+function kept(entry) {
+  const tick = entry instanceof HTMLInputElement && (entry.type === "checkbox" || entry.type === "radio");
+  return {
+    name: entry.name,
+    value: tick ? (entry.checked ? entry.value : "") : entry.value,
+    ...(entry.dataset.unit ? { unit: entry.dataset.unit } : {}),
+    ...(entry.dataset.carried ? { carried: entry.dataset.carried } : {}),
+    ...(entry.dataset.touched ? { touched: true } : {}),
+  };
+}
+
+/**
+ * @param {Entry} entry
+ * @param {KeptEntry} one
+ */
+function putInto(entry, one) {
+  if (one.touched) entry.dataset.touched = "true";
+  if (entry instanceof HTMLInputElement && entry.type === "checkbox") entry.checked = one.value !== "";
+  else if (entry instanceof HTMLInputElement && entry.type === "radio") entry.checked ||= entry.value === one.value;
+  else if (!isText(entry) || !entry.readOnly) entry.value = one.value;
+  if (!isText(entry)) return;
+  if (one.unit && one.value.trim() !== "") setUnit(entry, one.unit);
+  if (one.carried || isCarried(entry)) markCarried(entry, one.carried ?? "");
+}
+
+/** @param {HTMLFormElement} form */
+function mappingsOf(form) {
+  return Array.from(form.querySelectorAll("[data-bench=mapping]")).filter((one) => one instanceof HTMLElement);
+}

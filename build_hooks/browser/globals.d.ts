@@ -1,0 +1,41 @@
+/* Names that stand in no library the type checker knows: what the bundler puts in, and what other scripts leave behind. */
+
+import type { Manifest } from "./protocol.js";
+import type { RuntimeHooks } from "./engine/runtime.js";
+import type { Serve } from "./engine-worker.js";
+
+declare global {
+  /** Put in by the bundler: the parts of this build of the engine. */
+  const BENCHLEAF_MANIFEST: Manifest;
+  /** Put in by the bundler: the folder of this build of the engine, beside the page's script. */
+  const BENCHLEAF_ENGINE: string;
+
+  /** The runtime loader's own calls are led through here (see engine/runtime.js). */
+  var benchleafRuntime: RuntimeHooks;
+  /** Left by the worker's script where it runs on the page's own thread. */
+  var benchleafServe: Serve | undefined;
+  /** Called by the scripts that carry parts as text. */
+  var benchleafPart: ((name: string, text: string) => void) | undefined;
+  /** Left by the runtime's script. */
+  var _createPyodideModule: ((settings: object) => Promise<EmscriptenModule>) | undefined;
+  /** Kept by the theme from before the search shim replaces `Worker` on file:// pages. */
+  var NativeWorker: typeof Worker | undefined;
+  function importScripts(...urls: string[]): void;
+
+  interface EmscriptenModule {
+    HEAPU8: Uint8Array<ArrayBuffer>;
+    HEAP32: Int32Array;
+    stackSave(): number;
+    __PyRuntime: number;
+    __PyEM_EMSCRIPTEN_COUNT_ARGS_OFFSET: number;
+    _emscripten_stack_get_end(): number;
+    _PyMem_RawMalloc(bytes: number): number;
+    _PyMem_RawFree(address: number): void;
+    _malloc_usable_size(address: number): number;
+    _malloc_footprint(): number;
+    _malloc_set_footprint_limit(bytes: number): number;
+  }
+  interface Uint8ArrayConstructor {
+    fromBase64?(text: string): Uint8Array<ArrayBuffer>;
+  }
+}

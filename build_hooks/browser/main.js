@@ -1,0 +1,35 @@
+/** The page's script: the panels of the page, one engine for all of them, and what is remembered. */
+
+import { defineCalcPanel } from "./calc-panel-define.js";
+import { Carried } from "./carried.js";
+import { EngineClient } from "./engine-client.js";
+import { startWhenQuiet } from "./engine-start.js";
+import { UnitsChoice } from "./form/units-choice.js";
+import { ownThreadPlace, workerPlace } from "./places.js";
+import { Store } from "./store.js";
+
+const script = document.currentScript;
+const address = script instanceof HTMLScriptElement ? script.src : document.baseURI;
+const options = script instanceof HTMLScriptElement ? script.dataset : {};
+
+const base = new URL(`${BENCHLEAF_ENGINE}/`, address).href;
+// A page opened from a folder may fetch nothing; scripts carry the engine's parts there.
+const carried = location.protocol === "file:" ? new Carried(base) : null;
+
+const engine = new EngineClient({
+  places: [workerPlace(base, carried), ownThreadPlace(base)],
+  base,
+  carried,
+  limits: { startSilence: Number(options.startSilence ?? 20000), run: Number(options.runLimit ?? 20000) },
+});
+
+// Where the script lies tells manuals apart that share one host, or one browser's store for all folders.
+const prefix = `benchleaf:${new URL(".", address).pathname}:`;
+defineCalcPanel({
+  engine,
+  units: new UnitsChoice(new Store(() => localStorage, prefix)),
+  // Readings belong to a job: they outlive a reload, but do not greet the next job on this bench.
+  readings: new Store(() => sessionStorage, prefix),
+});
+if (document.querySelector("bench-calc")) document.documentElement.dataset.engine = "loading";
+startWhenQuiet(() => engine.start());

@@ -1,0 +1,61 @@
+/**
+ * What page and engine say to each other. Only text and numbers cross: no object of the one side is ever held by the
+ * other, so the engine can be stopped and started again at any moment.
+ */
+
+export const VERSION = 1;
+
+/**
+ * @typedef {object} Part a file of the engine
+ * @property {string} file its name in the engine's folder
+ * @property {number} bytes its length as stored
+ * @property {string} stored SHA-256 of the file as stored
+ * @property {string} content SHA-256 of what it holds when a server has inflated it on the way
+ */
+
+/** @typedef {"wasm" | "image" | "stdlib" | "engine"} PartName */
+
+/**
+ * @typedef {object} Manifest one build of the engine
+ * @property {string} build hash of everything the memory image depends on
+ * @property {string} engine version of the engine
+ * @property {import("pyodide").LockfileInfo} runtime what the runtime says of itself
+ * @property {Partial<Record<PartName, Part>>} parts the image is missing where none could be made
+ */
+
+/** @typedef {{kind: "fetched", base: string} | {kind: "carried"}} Source where the engine gets its parts from */
+
+/**
+ * @typedef {{v: number, kind: "start", id: 0, source: Source, image: boolean}
+ *   | {v: number, kind: "part", id: 0, name: PartName, text: string}
+ *   | {v: number, kind: "run", id: number, calculation: string, request: string}} ToEngine
+ */
+
+/** @typedef {"runtime" | "engine" | "ready"} Phase */
+
+/**
+ * @typedef {object} Trouble why there is no answer, in words for a reader
+ * @property {"load" | "engine"} where
+ * @property {string} code
+ * @property {string} why
+ * @property {string} mend
+ */
+
+/**
+ * @typedef {{v: number, kind: "phase", id: 0, phase: Phase, start?: "image" | "stock", engine?: string}
+ *   | {v: number, kind: "need", id: 0, name: PartName}
+ *   | {v: number, kind: "result", id: number, text: string}
+ *   | ({v: number, kind: "problem", id: number} & Trouble)} FromEngine
+ */
+
+/**
+ * Whether a message is one of ours. Extensions of the browser post messages too.
+ *
+ * @param {unknown} message
+ * @returns {boolean}
+ */
+export function isOurs(message) {
+  if (typeof message !== "object" || message === null) return false;
+  const { v, kind, id } = /** @type {Record<string, unknown>} */ (message);
+  return v === VERSION && typeof kind === "string" && typeof id === "number";
+}
