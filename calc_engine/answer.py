@@ -9,6 +9,7 @@ import difflib
 import json
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, cast
@@ -28,6 +29,7 @@ __all__ = ["LONGEST_REQUEST", "answer", "answer_text", "decode_request", "encode
 LONGEST_REQUEST: Final = 1_000_000
 _LONGEST_NAME: Final = 200
 _SYSTEMS: Final = ("metric", "inch")
+_REBUILDS: Final = "rebuilds"
 # Never the fault of the request: said without a traceback, so that a page can show it.
 _UNEXPECTED: Final = Problem(
     "",
@@ -137,10 +139,10 @@ def _refusal(name: str, problems: Sequence[Problem]) -> dict[str, Any]:
 def _computed(name: str, request: object) -> dict[str, Any]:
     calculation = _find(name)
     reader = Reader()
-    given, wanted = _without_units(request, reader)
+    given, wanted = _without_units(request, calculation.request, reader)
     typed = reader.read(calculation.request, given, also=("units",))
     if typed is None or reader.problems:
-        raise Refused(*reader.problems)
+        raise Refused(*(_as_sent(problem, request) for problem in reader.problems))
     units = choose_units(reader.units, wanted)
     made = calculation.compute(typed, units)
     return {
@@ -162,16 +164,31 @@ def _unknown_calculation(name: str) -> Problem:
     return Problem("", "unknown-calculation", f"There is no calculation “{name}”.", remedy)
 
 
-def _without_units(request: object, reader: Reader) -> tuple[object, System | None]:
+def _without_units(request: object, shape: type[Any], reader: Reader) -> tuple[object, System | None]:
     if not isinstance(request, dict) or "units" not in request:
         return request, None
     wanted = request["units"]
     rest = {name: value for name, value in request.items() if name != "units"}
     if wanted in _SYSTEMS:
         return rest, cast("System", wanted)
+    if _is_number_of_rebuilds(wanted) and _REBUILDS not in rest and any(field.name == _REBUILDS for field in fields_of(shape)):
+        return rest | {_REBUILDS: wanted}, None
     if wanted is not None:
         reader.problems.append(Problem("units", "unknown-word", "The units asked for are not known.", "Write metric or inch."))
     return rest, None
+
+
+def _is_number_of_rebuilds(wanted: object) -> bool:
+    """Whether `units` holds a figure. stack-forecast calls a number of rebuilds so; a form has metric or inch there always."""
+    if isinstance(wanted, str):
+        return any(letter.isdigit() for letter in wanted)
+    return isinstance(wanted, (int, float, Decimal)) and not isinstance(wanted, bool)
+
+
+def _as_sent(problem: Problem, request: object) -> Problem:
+    """The problem of a number of rebuilds under the name that it was sent with."""
+    sent_as_units = isinstance(request, dict) and _REBUILDS not in request and _is_number_of_rebuilds(request.get("units"))
+    return replace(problem, field="units") if problem.field == _REBUILDS and sent_as_units else problem
 
 
 def _object(shape: type[Any], made: Any, units: AnswerUnits) -> dict[str, Any]:

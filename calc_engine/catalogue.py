@@ -17,12 +17,14 @@ from .return_springs import RETURN_SPRING
 from .shafts import BEARING_SHIM, END_PLAY
 from .sight import SIGHT_SIZE
 from .soak import SOAK_LEFT
+from .stack_forecast import STACK_FORECAST
 from .workshop import INDICATOR_ANGLE, TEMPERATURE, WRENCH_ADAPTER
 
 __all__ = ["CATALOGUE"]
 
 _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PACK_CLEARANCE,
+    STACK_FORECAST,
     END_PLAY,
     BEARING_SHIM,
     PISTON_FORCE,

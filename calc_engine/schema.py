@@ -34,6 +34,10 @@ def describe(calculation: Calculation[Any, Any]) -> dict[str, Any]:
         "description": "All results in metric or in inch units; else in the units of the limits or of the first input.",
         "enum": ["metric", "inch"],
     }
+    if "rebuilds" in inputs["properties"]:
+        # The contract gives the word a second meaning there: see `answer`.
+        rebuilds = inputs["properties"]["rebuilds"]
+        inputs["properties"]["units"] = {"anyOf": [inputs["properties"]["units"], rebuilds]}
     return {
         "name": calculation.name,
         "title": calculation.title,
