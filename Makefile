@@ -42,7 +42,7 @@ lock: $(READY)
 	  --no-emit-find-links --no-emit-trusted-host --no-header -o requirements.lock pyproject.toml
 
 $(READY): requirements.lock pyproject.toml .python-version tools/find-python
-	found=$$(tools/find-python) && "$$found" -m venv --clear $(VENV)
+	test -x $(PYTHON) || { found=$$(tools/find-python) && "$$found" -m venv $(VENV); }
 	$(PYTHON) -m pip install -q --disable-pip-version-check --require-hashes -r requirements.lock
 	$(PYTHON) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e .
 	touch $@

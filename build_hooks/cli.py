@@ -14,6 +14,8 @@ from build_hooks.pages import page_problems
 from build_hooks.problems import Problems
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
+from build_hooks.site_build import build_site
+from build_hooks.site_server import serve
 
 __all__ = ["main"]
 
@@ -65,10 +67,30 @@ def _parser() -> argparse.ArgumentParser:
     procedure.add_argument("name", help='the title, for example "Front drum: assemble"')
     procedure.set_defaults(command=_new_procedure)
 
+    build = commands.add_parser("build", help="build the site; the last good one stays where anything is wrong")
+    build.add_argument("--config", type=Path, default=Path("mkdocs.yml"), metavar="FILE", help="the manual's mkdocs.yml")
+    build.add_argument(
+        "--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is to stand (default: site)"
+    )
+    build.set_defaults(command=_build)
+
+    serving = commands.add_parser("serve", help="serve a built site")
+    serving.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site stands (default: site)")
+    serving.add_argument("--port", type=int, default=8000, help="the port (default: 8000)")
+    serving.set_defaults(command=_serve)
+
     schema = commands.add_parser("schema", help="print the JSON Schema of shop.yml or unit.yml, or both")
     schema.add_argument("name", nargs="?", choices=SCHEMA_NAMES)
     schema.set_defaults(command=_schema)
     return parser
+
+
+def _build(parsed: argparse.Namespace) -> int:
+    return build_site(parsed.config, parsed.site)
+
+
+def _serve(parsed: argparse.Namespace) -> int:
+    return serve(parsed.site, parsed.port)
 
 
 def _check(parsed: argparse.Namespace) -> int:

@@ -16,7 +16,7 @@ from mkdocs.structure.pages import Page
 
 from build_hooks.edition import Edition, prepare
 from build_hooks.problems import Problems
-from build_hooks.site_files import SCRIPT, STYLES, write_site_files
+from build_hooks.site_files import SCRIPT, STYLES, Tools, write_site_files
 
 __all__ = ["BenchleafPlugin"]
 
@@ -71,7 +71,9 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """What the browser runs: styles, fonts, script, engine."""
-        write_site_files(Path(config.site_dir), self.root / self.config.node_modules, self.root / self.config.cache, _log.warning)
+        tools = Tools(self.root / self.config.node_modules, self.root / self.config.cache, _log.warning)
+        address = f"{config.site_url.rstrip('/')}/" if config.site_url else None
+        write_site_files(self.edition, Path(config.site_dir), address, tools)
 
 
 def _told(problems: Problems) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 
 from build_hooks.blocks import BLOCKS, Context, Trouble
 from build_hooks.blocks.context import UNIT_AT_FAULT
@@ -43,7 +44,7 @@ def render_page(source: PageSource, source_path: str, library: Library) -> tuple
     Returns:
         The page, and what is wrong with its blocks; a block that is wrong is left empty, for then nothing is built.
     """
-    context = Context(library, unit_of(source.facts, source_path))
+    context = Context(library, unit_of(source.facts, source_path), root_of(source_path))
     blocks: list[str] = []
     problems: list[Problem] = []
     for fence, body in zip(source.fences, source.bodies, strict=True):
@@ -54,6 +55,16 @@ def render_page(source: PageSource, source_path: str, library: Library) -> tuple
         blocks.append(made)
         problems.extend(found)
     return RenderedPage(source, context.unit_id, tuple(blocks)), tuple(problems)
+
+
+def root_of(source_path: str) -> str:
+    """From the address of a page to the top of the site, with a folder for each page.
+
+    A page ``a/b.md`` is served as ``a/b/``, an index as its folder.
+    """
+    path = PurePosixPath(source_path)
+    depth = len(path.parts) - (1 if path.stem == "index" else 0)
+    return "../" * depth
 
 
 def _block(fence: Fence, body: Node, context: Context, path: str) -> tuple[str, tuple[Problem, ...]]:

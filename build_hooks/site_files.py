@@ -4,50 +4,92 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from build_hooks.bundle import build_browser_files
+from build_hooks.drawing import Frame, draw_section
+from build_hooks.drawing.adapter import pack_stack
+from build_hooks.edition import Edition
+from build_hooks.model import Pack, Unit
+from build_hooks.phone_code import code_image
 from build_hooks.security import content_security_policy
 from build_hooks.site_server import HEADERS_FILE
+from build_hooks.wall import wall_pages
+from build_hooks.wall.pages import Place
 
-__all__ = ["FOLDER", "SCRIPT", "STYLES", "write_site_files"]
+__all__ = ["FOLDER", "SCRIPT", "STYLES", "Tools", "write_site_files"]
 
 FOLDER: Final = "assets/benchleaf"
 STYLES: Final = f"{FOLDER}/benchleaf.css"
 SCRIPT: Final = f"{FOLDER}/benchleaf.js"
 
+_STYLES: Final = Path(__file__).parent / "styles"
 # In this order: the later may lean on the earlier.
-_SHEETS: Final = ("fonts.css", "paper.css", "panel.css", "stack.css", "drawing.css")
+_SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
+    "benchleaf.css": ("fonts.css", "paper.css", "panel.css", "stack.css", "drawing.css"),
+    "wall.css": ("fonts.css", "wall.css", "drawing.css"),
+}
+# As large as a capital must be on the wall; only the current number then has room.
+_WALL_FRAME: Final = Frame(type_size=52, row=22, words=False, measures=False, one_at_a_time=True, view_height=900)
 _FONTS: Final = ("next", "mono")
 
 
-def write_site_files(site: Path, node_modules: Path, cache: Path, warn: Callable[[str], None]) -> None:
-    """Writes styles, fonts, script and engine into a built site.
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """What making the browser's files needs.
 
-    Args:
-        site: the folder of the site.
+    Attributes:
         node_modules: where npm has put the runtime, the bundler and the fonts.
         cache: a folder that may be kept between builds.
         warn: is told in one line what could not be made and what serves instead.
     """
+
+    node_modules: Path
+    cache: Path
+    warn: Callable[[str], None]
+
+
+def write_site_files(edition: Edition, site: Path, address: str | None, tools: Tools) -> None:
+    """Writes the wall view, styles, fonts, script and engine into a built site.
+
+    Args:
+        edition: the manual.
+        site: the folder of the site.
+        address: where the site will be served, with a slash at its end; None when that is not known.
+        tools: what is needed to make them.
+    """
     target = site / FOLDER
     (target / "fonts").mkdir(parents=True, exist_ok=True)
-    styles = Path(__file__).parent / "styles"
-    (target / "benchleaf.css").write_text(
-        "\n".join((styles / name).read_text(encoding="utf-8") for name in _SHEETS), encoding="utf-8"
-    )
+    for name, sheets in _SHEETS.items():
+        (target / name).write_text("\n".join((_STYLES / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8")
     for name in _FONTS:
-        package = node_modules / "@fontsource-variable" / f"atkinson-hyperlegible-{name}" / "files"
+        package = tools.node_modules / "@fontsource-variable" / f"atkinson-hyperlegible-{name}" / "files"
         shutil.copyfile(
             package / f"atkinson-hyperlegible-{name}-latin-wght-normal.woff2",
             target / "fonts" / f"atkinson-hyperlegible-{name}.woff2",
         )
-    build_browser_files(target, node_modules, cache, warn)
+    build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
+    _write_wall(edition, site, address)
     headers = {
         "Content-Security-Policy": content_security_policy(sorted(site.rglob("*.html"))),
         "X-Content-Type-Options": "nosniff",
         "Referrer-Policy": "no-referrer",
     }
     (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")
+
+
+def _write_wall(edition: Edition, site: Path, address: str | None) -> None:
+    def code_for(path: str) -> str | None:
+        return None if address is None else code_image(address + path)
+
+    for path, page in wall_pages(edition.library, Place(edition.today.isoformat(), _drawn, code_for)).items():
+        (site / path).parent.mkdir(parents=True, exist_ok=True)
+        (site / path).write_text(page, encoding="utf-8")
+
+
+def _drawn(unit: Unit, pack: Pack) -> str:
+    """The drawing of a pack as the wall shows it: large, one number at a time, in views where it is tall."""
+    return draw_section([pack_stack(unit, pack.id)], _WALL_FRAME)

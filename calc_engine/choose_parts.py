@@ -213,7 +213,8 @@ def _working(request: ChooseParts, best: selection.Solution, units: AnswerUnits)
         value = best.clearances[number_of]
         said = {"in": "within", "low": "below", "high": "above"}[judge(value, pack.limits)]
         limits = f"{units.number(pack.limits.min)} to {units.show(pack.limits.max)}"
-        yield f"{pack.name}: {units.number(pack.clearance)}{terms} {units.equals(value)}, {said} {limits}"
+        reached = f"{units.number(pack.clearance)}{terms} {units.equals(value)}" if terms else f"stays {units.show(value)}"
+        yield f"{pack.name}: {reached}, {said} {limits}"
         goal = pack.limits.centre if pack.target is None else pack.target
         yield f"{pack.name}: {units.show(abs(value - goal))} from {'the centre' if pack.target is None else 'the target'} {units.show(goal)}"
     yield f"worst margin {plain(best.margin, 3)}; parts changed: {best.changes}"

@@ -147,13 +147,17 @@ def _table(field: Field, result: dict[str, Any], request: dict[str, Any]) -> Ele
     assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
     rows = result[field.name]
     columns = [column for column in fields_of(field.declared.shape) if any(column.name in row for row in rows)]
+    written = [_row(columns, row, result, request) for row in rows]
+    if field.name == _BEST_FIRST and rows:
+        cells = [element("td", {}, *_cell(column.declared, rows[0].get(column.name))) for column in columns]
+        written[0] = element("tr", {"class": "bench-fit"}, *cells)
     head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
     return element(
         "table",
         {"class": "bench-choices", "data-output": field.name},
         element("caption", {}, field.declared.label),
         element("thead", {}, head),
-        element("tbody", {}, *(_row(columns, row, result, request) for row in rows)),
+        element("tbody", {}, *written),
     )
 
 

@@ -46,11 +46,13 @@ class Context:
     Attributes:
         library: everything that was loaded.
         unit_id: the unit that the page belongs to, if any.
+        root: from the page to the top of the site, for example ``../../``.
         taken: ids of panels already on the page, so that none stands twice.
     """
 
     library: Library
     unit_id: str | None
+    root: str = ""
     taken: dict[str, int] = field(default_factory=dict)
 
     def unit(self, named: str | None) -> Unit:

@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
+from typing import Annotated
+
 from pydantic import Field
 
 from build_hooks.blocks.context import Context, Trouble
+from build_hooks.drawing import draw_exploded, draw_section
+from build_hooks.drawing.adapter import linked_stacks, pack_stack
+from build_hooks.html import element_of_svg
 from build_hooks.measures import show_toleranced
 from build_hooks.model import Caution, Keys, Pack, StackEntry, Unit
-from build_hooks.model.fields import Reference
+from build_hooks.model.fields import Reference, choice_of
 from calc_engine import Element, element
 
 __all__ = ["StackBody", "render_stack", "stack_items"]
+
+
+class Drawing(StrEnum):
+    """How a pack is drawn beside its list."""
+
+    SECTION = "section"
+    EXPLODED = "exploded"
+    DRUM = "drum"
+    NONE = "none"
 
 
 class StackBody(Keys):
@@ -18,6 +33,11 @@ class StackBody(Keys):
 
     unit: Reference | None = Field(None, description="The unit's folder, when the page stands elsewhere.", examples=["alder-4"])
     pack: Reference = Field(description="The pack of unit.yml.", examples=["forward"])
+    drawing: Annotated[Drawing, *choice_of(Drawing, "a way to draw")] = Field(
+        Drawing.SECTION,
+        description="section: the pack in its drum; exploded: apart, in order; drum: with the packs it shares a plate with; or none.",
+        examples=["section"],
+    )
 
 
 def render_stack(body: StackBody, context: Context) -> Element:
@@ -30,12 +50,34 @@ def render_stack(body: StackBody, context: Context) -> Element:
     pack = context.pack(unit, body.pack)
     if not pack.physical_stack:
         raise Trouble(("pack",), "empty-stack", f"The pack “{pack.name}” has no stack.", "Write its stack in unit.yml.")
+    key = context.identity(f"stack-{unit.id}-{pack.id}")
     return element(
         "figure",
-        {"class": "bench-stack", "data-bench": "stack", "aria-label": f"{unit.name}, {pack.name}: stack order"},
+        {"class": "bench-stack", "id": key, "aria-label": f"{unit.name}, {pack.name}: stack order"},
         element("figcaption", {}, f"{pack.name}: {len(pack.physical_stack)} parts, in the order they go in. 1 goes in first."),
-        element("ol", {"class": "bench-stack-list"}, *stack_items(unit, pack)),
+        _drawing(body.drawing, unit, pack, key),
+        # The drawing stands outside, so that whoever counts parts in the stack counts each once.
+        element("ol", {"class": "bench-stack-list", "data-bench": "stack"}, *stack_items(unit, pack)),
+        element(
+            "p", {"class": "bench-stack-wall"}, element("a", {"href": wall_link(context, unit, pack)}, "Show it on the wall")
+        ),
     )
+
+
+def _drawing(kind: Drawing, unit: Unit, pack: Pack, key: str) -> Element | None:
+    if kind is Drawing.NONE:
+        return None
+    if kind is Drawing.EXPLODED:
+        svg = draw_exploded([pack_stack(unit, pack.id)], key=key)
+    else:
+        stacks = linked_stacks(unit, pack.id) if kind is Drawing.DRUM else [pack_stack(unit, pack.id)]
+        svg = draw_section(stacks, key=key)
+    return element("div", {"class": "bench-stack-drawing"}, element_of_svg(svg))
+
+
+def wall_link(context: Context, unit: Unit, pack: Pack) -> str:
+    """The wall view of a pack, as it is reached from the page."""
+    return f"{context.root}wall/{unit.id}/{pack.id}/index.html"
 
 
 def stack_items(unit: Unit, pack: Pack) -> list[Element]:

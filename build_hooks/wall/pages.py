@@ -219,6 +219,8 @@ def _page(
             f"<style>{sizes}</style>",
         )
     )
-    main = html_of(element("main", {"class": f"wall wall-{kind}", "data-bench": "wall", "data-screens": screens}, *body))
+    main = html_of(
+        element("main", {"class": f"wall wall-{kind} bench-wall", "data-bench": "wall", "data-screens": screens}, *body)
+    )
     script = f'<script src="{root}assets/benchleaf/wall.js"></script>'
     return f'<!doctype html>\n<html lang="en" class="wall-page"><head>{head}</head><body>{main}{html_of(foot)}{script}</body></html>\n'

@@ -76,9 +76,15 @@ function light(drawing, current, steps) {
   if (!drawing) return;
   const order = steps.map((step) => step.dataset.step);
   const reached = current === undefined ? order : order.slice(0, order.indexOf(current) + 1);
+  let view = "0";
   for (const part of drawing.querySelectorAll("[data-step]")) {
-    const step = /** @type {SVGElement} */ (part).dataset.step;
+    const { step, view: own } = /** @type {SVGElement} */ (part).dataset;
     part.toggleAttribute("data-in", reached.includes(step));
     part.toggleAttribute("data-current", step === current);
+    if (step === current && own) view = own;
   }
+  // A tall stack is looked at in several views; the one that holds the current part is shown.
+  const views = (drawing.getAttribute("data-views") ?? "").split(";");
+  const box = views[Number(view)];
+  if (box) drawing.setAttribute("viewBox", box);
 }
