@@ -23,6 +23,8 @@ _WORDS: Final = {
     ("high", True): "Too loose",
     ("high", False): "Looks too loose",
 }
+# The first of these is the one to fit.
+_BEST_FIRST: Final = "solutions"
 
 
 def panel(request: dict[str, Any], reply: dict[str, Any]) -> Element:
