@@ -2,6 +2,7 @@
 # make test     everything: style, types, import direction, unit, published, browser and parity tests
 # make build    the site into site/
 # make check    the unit data and pages, every problem with its place
+# make parity   5,000 requests through CPython and through the page's engine, equal to the byte
 # make bench    the benchmarks, each beside a stated peer
 # make lock     works out requirements.lock anew
 
@@ -11,7 +12,7 @@ PYTHON := $(VENV)/bin/python
 READY := $(VENV)/.ready
 MODULES := node_modules/.ready
 
-.PHONY: serve test build check bench lock clean
+.PHONY: serve test build check bench parity lock clean
 
 serve: build
 	$(PYTHON) -m build_hooks serve --site site --port $(PORT)
@@ -31,6 +32,9 @@ test: $(READY) $(MODULES)
 	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
 	$(PYTHON) -m build_hooks check
 	$(PYTHON) -m pytest -n 2 --dist loadgroup
+
+parity: $(READY) $(MODULES)
+	BENCHLEAF_PARITY=5000 $(PYTHON) -m pytest tests/site/test_parity.py
 
 bench: $(READY) $(MODULES)
 	tools/need-chromium

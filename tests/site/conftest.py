@@ -1,0 +1,94 @@
+"""The demo manual, built once and served as a shop would serve it, and a browser to open it with."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from build_hooks.site_build import build_site
+from build_hooks.site_server import make_server
+
+ROOT: Final = Path(__file__).parents[2]
+# A start takes a second on an idle machine; a busy one may need many.
+PATIENCE: Final = 90_000
+FLAGS: Final = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """The built demo. With several test workers the first builds it and the others wait."""
+    base = tmp_path_factory.getbasetemp()
+    shared = (base if worker_id == "master" else base.parent) / "demo-site"
+    lock = shared.with_suffix(".lock")
+    try:
+        os.close(os.open(lock, os.O_CREAT | os.O_EXCL))
+    except FileExistsError:
+        deadline = time.monotonic() + 600
+        while not (shared / "index.html").is_file():
+            assert time.monotonic() < deadline, "the other worker did not build the demo"
+            time.sleep(0.5)
+        return shared
+    assert build_site(ROOT / "mkdocs.yml", shared) == 0
+    return shared
+
+
+@pytest.fixture(scope="session")
+def address(site: Path) -> Iterator[str]:
+    """The demo, served with its own headers."""
+    server = make_server(site, 0, quiet=True)
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    yield f"http://localhost:{server.server_address[1]}"
+    server.shutdown()
+    server.server_close()
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """Debian's Chromium; Playwright's own is never fetched."""
+    program = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+    assert program is not None, "Chromium is needed: apt-get install chromium"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    """A reader with an empty profile."""
+    made = chromium.new_context(viewport={"width": 1280, "height": 900})
+    made.set_default_timeout(PATIENCE)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext, address: str) -> Iterator[Page]:
+    """A page that fails its test when a script fails or another host is asked."""
+    opened = context.new_page()
+    faults: list[str] = []
+    opened.on("pageerror", lambda error: faults.append(str(error)))
+    opened.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+    opened.on(
+        "request",
+        lambda request: faults.append(request.url) if not request.url.startswith((address, "data:", "blob:")) else None,
+    )
+    yield opened
+    assert faults == []

@@ -1,0 +1,145 @@
+"""The demo as its reader uses it: from the start page to a verdict and the ring to fit."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+from playwright.sync_api import Page, expect
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+
+CLEARANCE = "/units/alder-4/front-drum-clearance/"
+LIFTS = ("1.31", "1.36", "1.33", "1.40")
+
+
+def fill(page: Page, panel: str, readings: tuple[str, ...]) -> None:
+    """Types lifts into a panel."""
+    for index, reading in enumerate(readings):
+        page.locator(f'{panel} [name="lifts.{index}"]').fill(reading)
+
+
+def answered(page: Page, panel: str) -> Any:
+    """The reply that a panel shows, as JSON."""
+    result = page.locator(f"{panel} [data-bench=result]:not([data-example])")
+    expect(result).to_be_visible()
+    return json.loads(result.get_attribute("data-reply") or "null")
+
+
+def from_command_line(name: str, request: object) -> Any:
+    """What ``python -m calc_engine run`` answers."""
+    done = subprocess.run(
+        [sys.executable, "-m", "calc_engine", "run", name],
+        input=json.dumps(request).encode(),
+        stdout=subprocess.PIPE,
+        check=False,
+    )
+    return json.loads(done.stdout)
+
+
+def test_four_readings_give_the_verdict_of_the_command_line(page: Page, address: str) -> None:
+    """The forward pack's page answers with the same JSON as the command line, and says which ring to fit."""
+    page.goto(f"{address}{CLEARANCE}")
+    panel = "#calc-alder-4-forward"
+    page.evaluate("window.asked = []; addEventListener('bench:answer', (event) => window.asked.push(event.detail.request))")
+    fill(page, panel, LIFTS)
+    page.locator(f"{panel} [data-bench=work]").click()
+    reply = answered(page, panel)
+    assert reply == from_command_line("pack-clearance", page.evaluate("window.asked.at(-1)"))
+    assert reply["result"]["clearance"] == "1.35 mm"
+    assert reply["result"]["fit"] == "two paint dots"
+    shown = page.locator(f"{panel} [data-bench=result]")
+    expect(shown).to_have_attribute("data-verdict", "in")
+    expect(shown).to_contain_text("In, but close")
+    expect(shown).to_contain_text("mean = (1.31 + 1.36 + 1.33 + 1.40) / 4 = 1.35 mm")
+
+
+def test_a_mistyped_reading_keeps_what_was_typed(page: Page, address: str) -> None:
+    """The problem stands beside its field and is announced; nothing typed is lost, and no old verdict stands."""
+    page.goto(f"{address}{CLEARANCE}")
+    panel = "#calc-alder-4-forward"
+    fill(page, panel, ("1.31", "1,345", "1.33", "1.40"))
+    page.locator(f"{panel} [data-bench=work]").click()
+    problem = page.locator(f'{panel} [data-bench=problem][data-field="lifts.1"]')
+    expect(problem).to_contain_text("“1,345” can be read in two ways.")
+    wrong = page.locator(f'{panel} [name="lifts.1"]')
+    expect(wrong).to_have_value("1,345")
+    expect(wrong).to_have_attribute("aria-invalid", "true")
+    expect(page.locator(f'{panel} [name="lifts.3"]')).to_have_value("1.40")
+    expect(page.locator(f"{panel} .bench-verdict-word")).to_have_count(0)
+
+
+def test_the_packs_are_set_together(page: Page, address: str) -> None:
+    """The clearances of both panels are carried over to the choice of parts, which answers for both packs."""
+    page.goto(f"{address}{CLEARANCE}")
+    fill(page, "#calc-alder-4-forward", LIFTS)
+    page.locator("#calc-alder-4-forward [data-bench=work]").click()
+    direct = "#calc-alder-4-direct"
+    for index, (plate, ring) in enumerate((("24.62", "23.56"), ("24.65", "23.57"), ("24.60", "23.56"), ("24.63", "23.57"))):
+        page.locator(f'{direct} [name="to_plate.{index}"]').fill(plate)
+        page.locator(f'{direct} [name="to_ring.{index}"]').fill(ring)
+    page.locator(f"{direct} [data-bench=work]").click()
+    answered(page, direct)
+    parts = "#calc-alder-4-parts"
+    expect(page.locator(f'{parts} [name="packs.0.clearance"]')).to_have_value("1.35 mm")
+    expect(page.locator(f'{parts} [name="packs.1.clearance"]')).to_have_value("1.06 mm")
+    page.locator(f"{parts} [data-bench=work]").click()
+    reply = answered(page, parts)
+    assert reply["result"]["solutions"][0]["choice"]["Forward ring"] == "two paint dots"
+    assert reply["result"]["solutions"][0]["clearances"] == {"Forward pack": "1.14 mm", "Direct pack": "1.06 mm"}
+
+
+def test_inch_is_chosen_once_and_remembered(page: Page, address: str) -> None:
+    """The next page asks in inches, and answers in inches."""
+    page.goto(f"{address}{CLEARANCE}")
+    page.locator("#calc-alder-4-forward [name=units][value=inch]").check()
+    page.goto(f"{address}/units/alder-4/intermediate-brake/")
+    expect(page.locator("bench-calc [name=units][value=inch]").first).to_be_checked()
+    expect(page.locator("bench-calc [data-bench=unit]").first).to_have_text("in")
+
+
+def test_every_page_is_marked_as_invented(site: Path) -> None:
+    """Every page, the wall and the pages made from the catalogue included."""
+    pages = [path for path in site.rglob("*.html") if path.name != "404.html"]
+    assert len(pages) > 50
+    for path in pages:
+        text = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser").get_text(" ")
+        assert "nvented" in text, path
+
+
+def test_links_lead_somewhere(site: Path) -> None:
+    """Every link of every page leads to a file of the site, and every anchor to an element."""
+    ids: dict[Path, set[str]] = {}
+    soups = {path: BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser") for path in site.rglob("*.html")}
+    for path, soup in soups.items():
+        ids[path] = {found["id"] for found in soup.select("[id]")}
+    for path, soup in soups.items():
+        if path.name == "404.html":
+            continue
+        for link in soup.select("a[href], link[href], script[src], img[src]"):
+            target = str(link.get("href") or link.get("src"))
+            if target.startswith(("http", "data:", "mailto:", "javascript:")):
+                assert link.name == "a" or "rel" in link.attrs or target.startswith("data:"), (path, target)
+                continue
+            where, _, anchor = target.partition("#")
+            there = path if not where else (path.parent / where.split("?")[0]).resolve()
+            there = there / "index.html" if there.is_dir() else there
+            assert there.is_file(), (path, target)
+            if anchor and not anchor.startswith("__") and there in ids:
+                assert anchor in ids[there], (path, target)
+
+
+def test_without_scripts_the_worked_example_stands(context: Any, chromium: Any, address: str) -> None:
+    """Form, labels, units and the example's answer are there from the first paint."""
+    quiet = chromium.new_context(java_script_enabled=False)
+    opened = quiet.new_page()
+    opened.goto(f"{address}{CLEARANCE}")
+    result = opened.locator("#calc-alder-4-forward [data-bench=result]")
+    expect(result).to_contain_text("In, but close")
+    expect(opened.locator('#calc-alder-4-forward label[for="calc-alder-4-forward-lifts-0"]')).to_have_text("Lift at 1")
+    quiet.close()
