@@ -16,7 +16,7 @@ from build_hooks.pages import Pages, read_pages
 from build_hooks.problems import Problems
 from build_hooks.reference import reference_pages
 from build_hooks.rendering import RenderedPage, fill_markers, render_page
-from build_hooks.standing import made_strip, standing_strip
+from build_hooks.standing import made_strip, printed_code, standing_strip
 
 __all__ = ["Edition", "prepare"]
 
@@ -42,8 +42,14 @@ class Edition:
         page = self.pages.by_path.get(source_path)
         return None if page is None else page.source.text
 
-    def content(self, source_path: str, html: str) -> str:
-        """The finished HTML of a page: the strip that says what it is, then the text with its blocks."""
+    def content(self, source_path: str, html: str, address: str | None = None) -> str:
+        """The finished HTML of a page: the strip that says what it is, then the text with its blocks.
+
+        Args:
+            source_path: the page's path below the docs folder.
+            html: what Markdown made of it.
+            address: where the page will be served, for the code on its print; None when that is not known.
+        """
         page = self.pages.by_path.get(source_path)
         if page is None:
             return html
@@ -53,7 +59,8 @@ class Edition:
             if source_path in self.made
             else standing_strip(page.source.facts.status, unit, self.library, self.today)
         )
-        return _under_title(fill_markers(html, page.blocks), strip)
+        code = html_of(printed_code(address)) if address else ""
+        return _under_title(fill_markers(html, page.blocks), strip + code)
 
 
 def _under_title(html: str, strip: str) -> str:

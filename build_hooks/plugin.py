@@ -67,7 +67,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     @event_priority(100)
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The blocks in their places, under the strip that says what the page is."""
-        return self.edition.content(page.file.src_uri, html)
+        return self.edition.content(page.file.src_uri, html, page.canonical_url)
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """What the browser runs: styles, fonts, script, engine."""

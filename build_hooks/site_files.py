@@ -85,7 +85,7 @@ def _write_wall(edition: Edition, site: Path, address: str | None) -> None:
     def code_for(path: str) -> str | None:
         return None if address is None else code_image(address + path)
 
-    for path, page in wall_pages(edition.library, Place(edition.today.isoformat(), _drawn, code_for)).items():
+    for path, page in wall_pages(edition.library, Place(f"{edition.today.day} {edition.today:%b}", _drawn, code_for)).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)
         (site / path).write_text(page, encoding="utf-8")
 

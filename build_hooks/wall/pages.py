@@ -183,7 +183,7 @@ def _last(unit: Unit, pack: Pack, place: Place) -> Element:
         f"{len(pack.physical_stack)} parts in."
         if spec is None
         else f"{len(pack.physical_stack)} parts in. Now measure the clearance.",
-        *([f"{show(spec.min)} to {show(spec.max)}.", f"{spec.source}, revision {spec.revision}."] if spec else []),
+        *([f"{show(spec.min)} to {show(spec.max)}.", _sentence(f"{spec.source}, revision {spec.revision}")] if spec else []),
     ]
     return element(
         "section",
