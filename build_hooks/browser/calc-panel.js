@@ -29,6 +29,7 @@ export class CalcPanel extends HTMLElement {
   /** @type {HTMLFormElement | null} */
   form = null;
   #asked = 0;
+  #stopped = false;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #timer;
   #listening = new AbortController();
@@ -86,9 +87,10 @@ export class CalcPanel extends HTMLElement {
     } else if (state === "loading" || state === "idle") {
       this.dataset.state = "loading";
       this.line?.say(this.#asked ? WORDS.startingWithReadings : WORDS.starting);
-    } else if (state === "ready" && this.dataset.state !== "busy") {
+    } else if (state === "ready") {
+      // A restart after a calculation that was stopped must not talk over what was said of it.
+      if (!this.#stopped) this.line?.say(WORDS.ready);
       this.dataset.state = "ready";
-      this.line?.say(WORDS.ready);
     }
   }
 
@@ -153,6 +155,7 @@ export class CalcPanel extends HTMLElement {
   #drop() {
     clearTimeout(this.#timer);
     this.#asked = 0;
+    this.#stopped = false;
   }
 
   /** @param {boolean} submitted by the reader, not by the quiet after a key */
@@ -204,7 +207,8 @@ export class CalcPanel extends HTMLElement {
 
   /** @param {import("./protocol.js").Trouble} trouble */
   #failed({ why, mend }) {
-    this.dataset.state = "ready";
+    this.#stopped = true;
+    this.dataset.state = CalcPanel.bench.engine.state === "ready" ? "ready" : "loading";
     this.result?.showNone(WORDS.changed);
     this.line?.say(WORDS.failed(why, mend));
   }

@@ -25,6 +25,7 @@ from build_hooks.bundle.wheel import engine_files, engine_wheel
 __all__ = ["BrowserFiles", "build_browser_files", "write_carried_parts"]
 
 _RUNTIME_FILES: Final = ("pyodide.asm.wasm", "pyodide.asm.js", "pyodide.mjs", "python_stdlib.zip", "pyodide-lock.json")
+_IMAGE_MAKERS: Final = ("image/", "engine/memory-image", "bundle/image", "bundle/slim", "bundle/warm", "bundle/wheel")
 _KEPT: Final = 4  # Builds kept in the cache: enough to go back and forth between a few states of the work.
 
 
@@ -83,7 +84,7 @@ class _Inputs:
 
     def image(self) -> str:
         """What a memory image depends on; a change of a page's script needs no new one."""
-        makers = {name: text for name, text in self.browser.items() if name.startswith(("image/", "engine/memory-image"))}
+        makers = {name: text for name, text in self.browser.items() if name.startswith(_IMAGE_MAKERS)}
         return _hash({**self.engine, **self.runtime, **makers})
 
     def everything(self) -> str:

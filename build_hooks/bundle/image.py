@@ -61,7 +61,7 @@ def _job(runtime: Path, folder: Path, build: str) -> dict[str, object]:
         "runtime": str(runtime),
         "stdlib": str(folder / "library.zip"),
         "engine": str(folder / "engine"),
-        "warm": str(BROWSER / "image" / "warm.py"),
+        "warm": str(Path(__file__).with_name("warm.py")),
         "target": str(folder / "image"),
         "build": build,
         "version": calc_engine.VERSION,

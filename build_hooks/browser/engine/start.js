@@ -23,7 +23,7 @@ import { bootRuntime } from "./runtime.js";
 export async function startEngine({ manifest, open, image, loadScript, say }) {
   const part = (/** @type {PartName} */ name) => openPart(open, manifest, name, () => say("runtime"));
   const wasm = compiled(part("wasm"));
-  wasm.catch(() => {}); // Told by whoever waits for it.
+  wasm.then(() => say("runtime"), () => {}); // A failure is told by whoever waits for it.
   const memory = image && manifest.parts.image ? bytesOf(part("image")) : undefined;
   memory?.catch(() => {});
   loadScript();
@@ -68,9 +68,11 @@ async function fromImage(manifest, wasm, memory, say) {
     info: manifest.runtime,
     wasm,
     snapshot: image.snapshot,
-    made: (module) => completeImage(image, module.HEAPU8),
+    made(module) {
+      completeImage(image, module.HEAPU8);
+      say("engine");
+    },
   });
-  say("engine");
   return answerOf(runtime);
 }
 
@@ -84,7 +86,7 @@ async function fromWheel(manifest, wasm, part, say) {
   const wheel = bytesOf(part("engine"));
   wheel.catch(() => {});
   const stdlib = await bytesOf(part("stdlib"));
-  const runtime = await bootRuntime({ info: manifest.runtime, wasm, stdlib });
+  const runtime = await bootRuntime({ info: manifest.runtime, wasm, stdlib, made: () => say("engine") });
   say("engine");
   runtime.unpackArchive(await wheel, "wheel");
   return answerOf(runtime);

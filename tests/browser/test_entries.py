@@ -1,0 +1,160 @@
+"""What a form makes of its entries: lists that grow, parts that only some choices want, groups that may be left out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+
+
+@pytest.fixture
+def anyhow(open_panel: Any) -> Any:
+    """The panel in which every entry of pack clearance is open, its limits typed."""
+    panel = open_panel("anyhow", "anyhow")
+    panel.entry("limits.min").fill("0.90")
+    panel.entry("limits.max").fill("1.40")
+    return panel
+
+
+@pytest.fixture
+def sent(anyhow: Any, page: Page) -> Any:
+    """The newest request that was answered."""
+    page.evaluate("document.addEventListener('bench:answer', (event) => { window.told = event.detail; })")
+
+    def newest() -> Any:
+        page.evaluate("window.told = null")
+        anyhow.work.click()
+        page.wait_for_selector("bench-calc[data-state=ready]", state="attached")
+        return page.wait_for_function("window.told").evaluate("(detail) => detail.request")
+
+    return newest
+
+
+def _add(panel: Any, field: str) -> Any:
+    return panel.root.locator(f'[data-bench=list][data-field="{field}"] > [data-bench=add]')
+
+
+def _take_out(panel: Any, field: str) -> Any:
+    return panel.root.locator(f'[data-bench=list][data-field="{field}"] > [data-bench=item] > [data-bench=remove]')
+
+
+def _leave_one(panel: Any, field: str) -> None:
+    """Brings a list down to its first entry."""
+    while _take_out(panel, field).count() > 1:
+        _take_out(panel, field).last.click()
+
+
+def test_only_what_the_choice_wants_is_shown_and_sent(anyhow: Any, sent: Any) -> None:
+    """Readings of another method are hidden and left out, but not forgotten."""
+    anyhow.entry("method").select_option("dial")
+    _leave_one(anyhow, "lifts")
+    anyhow.entry("lifts.0").fill("1.20")
+    expect(anyhow.entry("cavity")).to_be_hidden()
+    assert sent()["lifts"] == ["1.20 mm"]
+    anyhow.entry("method").select_option("depth")
+    _leave_one(anyhow, "to_plate")
+    _leave_one(anyhow, "to_ring")
+    expect(anyhow.entry("lifts.0")).to_be_hidden()
+    anyhow.entry("to_plate.0").fill("5.20")
+    anyhow.entry("to_ring.0").fill("4.00")
+    request = sent()
+    assert "lifts" not in request
+    assert request["to_plate"] == ["5.20 mm"]
+    anyhow.entry("method").select_option("dial")
+    expect(anyhow.entry("lifts.0")).to_have_value("1.20")
+
+
+def test_an_entry_that_may_stay_empty_is_left_out(anyhow: Any, sent: Any) -> None:
+    """Empty optional entries and groups are not part of the request; a group in use is."""
+    anyhow.entry("method").select_option("dial")
+    _leave_one(anyhow, "lifts")
+    anyhow.entry("lifts.0").fill("1.20")
+    request = sent()
+    assert {"gauge", "wave", "friction_plates", "spread_limit"}.isdisjoint(request)
+    anyhow.entry("gauge.resolution").fill("0.01")
+    request = sent()
+    assert request["gauge"]["resolution"] == "0.01 mm"
+
+
+def test_a_list_grows_and_shrinks_and_stays_numbered(anyhow: Any, sent: Any, page: Page) -> None:
+    """Added entries are named, labelled and described in their turn; one taken out of the middle closes the gap."""
+    anyhow.entry("method").select_option("dial")
+    _leave_one(anyhow, "lifts")
+    for _ in range(3):
+        _add(anyhow, "lifts").click()
+    expect(anyhow.entry("lifts.3")).to_be_focused()
+    for index, value in enumerate(("1.10", "1.20", "1.30", "1.40")):
+        anyhow.entry(f"lifts.{index}").fill(value)
+    _take_out(anyhow, "lifts").nth(1).click()
+    expect(anyhow.entry("lifts.3")).to_have_count(0)
+    assert sent()["lifts"] == ["1.10 mm", "1.30 mm", "1.40 mm"]
+    labels = [page.locator(f'label[for="{anyhow.entry(f"lifts.{index}").get_attribute("id")}"]') for index in range(3)]
+    assert [label.inner_text().split()[-1] for label in labels] == ["1", "2", "3"]
+    problems = [anyhow.problem(f"lifts.{index}").get_attribute("id") for index in range(3)]
+    assert problems == [anyhow.entry(f"lifts.{index}").get_attribute("aria-describedby") for index in range(3)]
+    assert [button.get_attribute("aria-label")[-1] for button in _take_out(anyhow, "lifts").all()] == ["1", "2", "3"]
+
+
+def test_lists_in_lists(anyhow: Any, sent: Any) -> None:
+    """Leaves of a feeler at several positions: both lists grow, and each knows its place."""
+    anyhow.entry("method").select_option("feeler")
+    _leave_one(anyhow, "leaves")
+    _leave_one(anyhow, "leaves.0")
+    anyhow.entry("leaves.0.0").fill("1.00")
+    _add(anyhow, "leaves.0").click()
+    anyhow.entry("leaves.0.1").fill("0.20")
+    _add(anyhow, "leaves").click()
+    anyhow.entry("leaves.1.0").fill("0.90")
+    _add(anyhow, "leaves").click()
+    anyhow.entry("leaves.2.0").fill("1.25")
+    _add(anyhow, "leaves.2").click()
+    anyhow.entry("leaves.2.1").fill("0.05")
+    assert sent()["leaves"] == [["1.00 mm", "0.20 mm"], ["0.90 mm"], ["1.25 mm", "0.05 mm"]]
+    _take_out(anyhow, "leaves").nth(1).click()
+    assert sent()["leaves"] == [["1.00 mm", "0.20 mm"], ["1.25 mm", "0.05 mm"]]
+
+
+def test_groups_in_lists(anyhow: Any, sent: Any) -> None:
+    """Parts of a stack: each entry of the list is an object of named fields."""
+    anyhow.entry("method").select_option("parts")
+    _leave_one(anyhow, "parts")
+    anyhow.entry("cavity").fill("20.00")
+    _add(anyhow, "parts").click()
+    for index, (name, thickness, count) in enumerate((("friction", "1.70", "5"), ("steel", "1.80", "6"))):
+        anyhow.entry(f"parts.{index}.name").fill(name)
+        anyhow.entry(f"parts.{index}.thickness").fill(thickness)
+        anyhow.entry(f"parts.{index}.count").fill(count)
+    request = sent()
+    assert request["cavity"] == "20.00 mm"
+    assert request["parts"] == [
+        {"name": "friction", "thickness": "1.70 mm", "count": "5"},
+        {"name": "steel", "thickness": "1.80 mm", "count": "6"},
+    ]
+
+
+def test_lists_keep_their_length_over_a_reload(anyhow: Any, page: Page) -> None:
+    """Readings in entries that were added are there again."""
+    anyhow.entry("method").select_option("feeler")
+    _leave_one(anyhow, "leaves")
+    _leave_one(anyhow, "leaves.0")
+    _add(anyhow, "leaves").click()
+    _add(anyhow, "leaves.1").click()
+    anyhow.entry("leaves.0.0").fill("1.10")
+    anyhow.entry("leaves.1.0").fill("1.00")
+    anyhow.entry("leaves.1.1").fill("0.15")
+    page.reload()
+    expect(anyhow.entry("leaves.1.1")).to_have_value("0.15")
+    expect(anyhow.entry("method")).to_have_value("feeler")
+    anyhow.expect_verdict("in")
+
+
+def test_the_last_entry_cannot_be_taken_out(anyhow: Any) -> None:
+    """A list never gets shorter than it may be."""
+    anyhow.entry("method").select_option("dial")
+    _leave_one(anyhow, "lifts")
+    expect(_take_out(anyhow, "lifts")).to_be_disabled()
+    _add(anyhow, "lifts").click()
+    expect(_take_out(anyhow, "lifts").first).to_be_enabled()
