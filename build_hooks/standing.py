@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from build_hooks.library import Library
-from build_hooks.phone_code import code_image
 from build_hooks.model import State, Status, Unit
+from build_hooks.phone_code import code_image
 from calc_engine import VERSION, Element, element
 
 __all__ = ["made_strip", "printed_code", "standing_strip"]
