@@ -26,7 +26,7 @@ def draw_section(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, ke
         stacks: the packs of one drum, from the bottom up; a part that two of them share is drawn once between them.
         frame: how large the numbers are, and whether the drawing is cut into views.
         key: an id for this drawing on its page, needed only when the same drawing stands there twice.
-        current: number of the part that goes in now. Each part then has `data-state` "in", "current" or "later".
+        current: number of the part that goes in now. Each part that is in already then has `data-in`, that one `data-current`.
 
     Returns:
         An `svg` element as text. Every part is `<g data-part data-step data-stack data-view>`, its number a `<g class="drawing-label">`

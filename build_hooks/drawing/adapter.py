@@ -185,7 +185,7 @@ def _clearance(parts: Sequence[DrawnPart], spec: ClearanceSpec) -> DrawnClearanc
     below = [index for index in plates if index < above]
     if not below:
         return None
-    middle = (_millimetres(spec.min) + _millimetres(spec.max)) / 2
+    middle = float((spec.min.base + spec.max.base) / 2)
     return DrawnClearance(_limits(spec.min, spec.max), parts[below[-1]].number, parts[above].number, middle)
 
 

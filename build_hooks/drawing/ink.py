@@ -38,11 +38,12 @@ def svg(layout: Layout, title: str, description: str, *, key: str, current: int 
     """
     body = "".join(_body(layout, current))
     name = _name(key, title, description, body)
-    first = layout.views[0]
+    shown = next((piece.view for piece in layout.pieces if piece.part.number == current), 0)
+    kinds = {"bench-drawing-one": layout.one_at_a_time, "bench-drawing-stepped": current is not None}
     attributes = {
-        "class": "bench-drawing bench-drawing-one" if layout.one_at_a_time else "bench-drawing",
+        "class": " ".join(("bench-drawing", *(kind for kind, given in kinds.items() if given))),
         "xmlns": "http://www.w3.org/2000/svg",
-        "viewBox": _view(first),
+        "viewBox": _view(layout.views[shown]),
         "role": "img",
         "aria-labelledby": f"{name}-title {name}-description",
         "fill": "none",
@@ -86,7 +87,7 @@ def _state(piece: Piece, current: int | None) -> dict[str, str]:
     if current is None:
         return {}
     number = piece.part.number
-    return {"data-state": "in" if number < current else "current" if number == current else "later"}
+    return {"data-current": ""} if number == current else {"data-in": ""} if number < current else {}
 
 
 def _step(piece: Piece, current: int | None) -> dict[str, str]:

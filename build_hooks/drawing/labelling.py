@@ -10,7 +10,7 @@ from build_hooks.drawing.labels import fitted, spread, text_width
 from build_hooks.drawing.layout import Bracket, Frame, Label, Piece, Role, Text, text_at
 from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.placed import Gap, Notch, Placed
-from build_hooks.drawing.shapes import Area, Box, Line, Point, Shape
+from build_hooks.drawing.shapes import Area, Box, Line, Point, Shape, bounds
 from build_hooks.drawing.sizes import RING_LEFT
 
 __all__ = ["brackets_for", "labels_for", "left_column", "views_for"]
@@ -44,7 +44,7 @@ def labels_for(placed: Sequence[Placed], start: float, frame: Frame) -> tuple[La
     wanted = [anchors[at].y for at in order]
     heights = wanted if frame.one_at_a_time else spread(wanted, [frame.pitch] * len(placed))
     digits = max((len(str(one.part.number)) for one in placed), default=1)
-    column = start + _RUN + 5 + digits * 0.62 * frame.type_size
+    column = start + _RUN + 5 + text_width("0" * digits, frame.type_size, even=True)
     tags_at = column + 0.45 * frame.type_size
     if frame.names:
         longest = max((text_width(_name(one.part, frame), frame.type_size) for one in placed), default=0)
@@ -226,8 +226,5 @@ def views_for(
 
 
 def _span(piece: Piece) -> tuple[float, float]:
-    heights = [piece.label.box.top, piece.label.box.bottom]
-    for shape in piece.shapes:
-        if isinstance(shape, Area):
-            heights += [point.y for point in shape.points]
-    return min(heights), max(heights)
+    shown = bounds(piece.shapes)
+    return min(shown.top, piece.label.box.top), max(shown.bottom, piece.label.box.bottom)

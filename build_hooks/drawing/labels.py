@@ -12,7 +12,7 @@ __all__ = ["fitted", "spread", "text_width"]
 # Widths of signs in shares of the type size, ample for common type.
 _NARROW: Final = frozenset("iljI.,:;'|!()[]")
 _BROAD: Final = frozenset("MWmw@%—")
-_EVEN: Final = 0.62
+_EVEN: Final = 0.66
 _ELLIPSIS: Final = "…"
 
 
@@ -50,7 +50,9 @@ def _sign_width(sign: str) -> float:
         return 0.36
     if sign in _BROAD:
         return 0.95
-    return 0.74 if sign.isupper() else 0.62
+    if "a" <= sign <= "z":
+        return 0.57
+    return 0.74 if sign.isupper() else 0.64
 
 
 def text_width(text: str, size: float, *, even: bool = False) -> float:
