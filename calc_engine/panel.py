@@ -12,6 +12,7 @@ from .fields import Declared, Field, fields_of
 from .markup import Element, element
 from .quantity import Quantity, parse_number, parse_quantity, rounded_text, show
 from .ruler import ruler
+from .units import Dimension
 
 __all__ = ["panel"]
 
@@ -96,17 +97,14 @@ def _ruler(request: dict[str, Any], result: dict[str, Any]) -> Element | None:
     limits = request.get("limits")
     if not isinstance(value, str) or not isinstance(limits, dict) or "uncertainty" not in result:
         return None
-    low, high, found, unsure = (_length(text) for text in (limits["min"], limits["max"], value, result["uncertainty"]))
+    found, unsure = _length(value), _length(result["uncertainty"])
+    low, high = (_length(limits[end]).to(found.unit) for end in ("min", "max"))
     said = f"{show(found)}, plus or minus {show(unsure)}. Limits {show(low)} to {show(high)}."
     return ruler(found, unsure, low, high, said)
 
 
 def _length(text: str) -> Quantity:
-    dimension = next(
-        field.declared.dimension for field in fields_of(CATALOGUE["pack-clearance"].result) if field.name == "clearance"
-    )
-    assert dimension is not None  # noqa: S101 - it is declared as a length
-    return parse_quantity(text, dimension, "")
+    return parse_quantity(text, Dimension.LENGTH, "")
 
 
 def _cautions(cautions: list[str]) -> Element | None:
