@@ -114,8 +114,12 @@ class SizeForecast:
     thickness: Fraction = length("Thickness", "Its thickness.")
     p_in: Fraction = number("In with it", "The probability that a rebuild is within limits if this size is always fitted.")
     demand: Fraction = number("Demand", "The probability that this size comes nearest the centre of the limits.")
-    stock: int | None = count("Stock", "Pieces that cover the demand of the rebuilds with the wanted probability.", optional=True)
-    order: int | None = count("To order", "Stock less what is on the shelf, where that is given.", optional=True)
+    stock: int | None = count(
+        "Stock", "Pieces that cover the demand of the rebuilds with the wanted probability.", least=0, most=100_000, optional=True
+    )
+    order: int | None = count(
+        "To order", "Stock less what is on the shelf, where that is given.", least=0, most=100_000, optional=True
+    )
 
 
 @dataclass(frozen=True, slots=True)

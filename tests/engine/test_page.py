@@ -1,0 +1,36 @@
+"""What the page's worker calls: the reply of the command line, and how it looks."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, encode, panel
+
+
+@pytest.mark.parametrize("name", list(CATALOGUE))
+def test_the_page_gets_the_reply_of_the_command_line_and_its_panel(name: str) -> None:
+    """To the byte."""
+    example = dict(CATALOGUE[name].example)
+    reply = answer(name, example)
+    assert answer_for_page(name, json.dumps(example)) == encode({"reply": reply, "panel": panel(example, reply)})
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [("pack-clearance", "{}"), ("pack-clearance", "{"), ("pack-clearance", "[1]"), ("nothing", "{}"), ("nothing", "")],
+)
+def test_a_refused_request_has_problems_and_no_panel(name: str, text: str) -> None:
+    """The same problems as everywhere."""
+    reply = answer_text(name, text)
+    assert not reply["ok"]
+    assert json.loads(answer_for_page(name, text)) == {"reply": reply, "panel": None}
+
+
+@given(st.text())
+def test_any_text_is_answered(text: str) -> None:
+    """Noise included."""
+    assert json.loads(answer_for_page("pack-clearance", text))["reply"] == answer_text("pack-clearance", text)
