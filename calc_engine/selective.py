@@ -12,7 +12,7 @@ from .fields import count, length, text
 from .problems import Problem
 from .verdict import Limits, judge
 
-__all__ = ["Choice", "ChoiceOutcome", "find_fitted", "outcomes", "to_fit"]
+__all__ = ["Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
 
 
 @dataclass(frozen=True, slots=True)

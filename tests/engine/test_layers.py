@@ -1,0 +1,125 @@
+"""What the engine is made of: the standard library, an order of modules without a circle, one public face."""
+
+from __future__ import annotations
+
+import ast
+import sys
+from pathlib import Path
+
+import pytest
+
+import calc_engine
+
+FOLDER = Path(calc_engine.__file__).parent
+MODULES = {path.stem: ast.parse(path.read_text(encoding="utf-8")) for path in sorted(FOLDER.glob("*.py"))}
+# The C library's versions of these may differ in their last bits from one machine to the next.
+UNSURE = {
+    "cos", "sin", "tan", "acos", "asin", "atan", "atan2", "exp", "exp2", "expm1", "log", "log2", "log10", "log1p", "pow", "gamma", "lgamma",
+    "erf", "erfc", "sinh", "cosh", "tanh", "hypot", "cbrt", "dist",
+}  # fmt: skip
+
+
+def imports(tree: ast.Module) -> tuple[set[str], set[str]]:
+    """The modules of the engine and the packages outside it that a module imports."""
+    inside: set[str] = set()
+    outside: set[str] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            outside |= {alias.name.partition(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.level == 0:
+            outside.add(str(node.module).partition(".")[0])
+        elif isinstance(node, ast.ImportFrom):
+            inside |= {str(node.module)} if node.module else {alias.name for alias in node.names}
+    return inside, outside
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_a_module_imports_the_standard_library_only(name: str) -> None:
+    """So that the same files run in the browser, with nothing to install."""
+    _, outside = imports(MODULES[name])
+    assert outside <= sys.stdlib_module_names
+
+
+def test_modules_stand_in_an_order_without_a_circle() -> None:
+    """Each can be read after those that it imports."""
+    waiting = {name: imports(tree)[0] & set(MODULES) for name, tree in MODULES.items() if name not in {"__init__", "__main__"}}
+    read: set[str] = set()
+    while waiting:
+        ready = {name for name, needed in waiting.items() if needed <= read}
+        assert ready, f"in a circle: {sorted(waiting)}"
+        read |= ready
+        waiting = {name: needed for name, needed in waiting.items() if name not in ready}
+    assert read | {"__init__", "__main__"} == set(MODULES)
+
+
+def test_the_floor_knows_nothing_of_what_stands_on_it() -> None:
+    """Quantities and arithmetic know no declaration; calculations do not know the door, nor the panel."""
+    inside = {name: imports(tree)[0] for name, tree in MODULES.items()}
+    assert inside["problems"] == inside["units"] == inside["functions"] == inside["version"] == inside["markup"] == set()
+    assert inside["quantity"] == {"problems", "units"}
+    assert inside["fields"] == {"quantity", "units"}
+    assert inside["statistics"] <= {"distributions", "functions"}
+    door = {"answer", "page", "panel", "schema", "catalogue", "request"}
+    assert all(not used & door for name, used in inside.items() if name not in {*door, "__init__", "__main__"})
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_a_module_calls_no_function_whose_last_bits_may_differ(name: str) -> None:
+    """Results are equal to the byte on every machine: sine, logarithm and power come from `functions`."""
+    used = {
+        node.attr
+        for node in ast.walk(MODULES[name])
+        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id in {"math", "cmath", "numpy"}
+    }
+    named = {
+        alias.name
+        for node in ast.walk(MODULES[name])
+        if isinstance(node, ast.ImportFrom) and node.module in {"math", "cmath"}
+        for alias in node.names
+    }
+    assert (used | named) & UNSURE == set()
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_a_module_is_short_and_says_what_it_is(name: str) -> None:
+    """Under 400 lines, with a docstring, and whatever it offers is there."""
+    tree = MODULES[name]
+    assert len((FOLDER / f"{name}.py").read_text(encoding="utf-8").splitlines()) < 400
+    assert ast.get_docstring(tree)
+    offered = getattr(sys.modules.get(f"calc_engine.{name}", calc_engine), "__all__", [])
+    assert sorted(set(offered)) == sorted(offered)
+
+
+def test_the_public_face_is_complete() -> None:
+    """All that is imported for others is offered, sorted, and there."""
+    tree = MODULES["__init__"]
+    taken = {alias.asname or alias.name for node in tree.body if isinstance(node, ast.ImportFrom) for alias in node.names}
+    assert taken == set(calc_engine.__all__)
+    assert all(hasattr(calc_engine, name) for name in calc_engine.__all__)
+
+
+def test_every_public_name_of_a_module_is_offered_by_it() -> None:
+    """What another module imports stands in `__all__`, so that it is known to be used elsewhere."""
+    for name, tree in MODULES.items():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.ImportFrom) and node.level == 1 and node.module and node.module != "version":
+                offered = getattr(sys.modules[f"calc_engine.{node.module}"], "__all__", None)
+                wanted = {alias.name for alias in node.names}
+                assert offered is not None, node.module
+                assert wanted <= set(offered), f"{name} takes {sorted(wanted - set(offered))} from {node.module}"
+
+
+def test_the_catalogue_holds_every_calculation_that_is_declared() -> None:
+    """Each under its own name."""
+    declared = {
+        target.id
+        for name, tree in MODULES.items()
+        if name != "catalogue"
+        for node in tree.body
+        if isinstance(node, (ast.Assign, ast.AnnAssign)) and isinstance(node.value, ast.Call)
+        and isinstance(node.value.func, ast.Name) and node.value.func.id == "Calculation"
+        for target in ([node.target] if isinstance(node, ast.AnnAssign) else node.targets)
+        if isinstance(target, ast.Name)
+    }  # fmt: skip
+    assert {name.lower().replace("_", "-") for name in declared} == set(calc_engine.CATALOGUE)
+    assert all(name == calculation.name for name, calculation in calc_engine.CATALOGUE.items())
