@@ -1,0 +1,65 @@
+/** The library's index of the manual's entries: made from them, or read as the build has made it. */
+
+import MiniSearch from "minisearch";
+import { isEmpty, termsOf } from "./terms.js";
+
+/** @typedef {import("./finder.js").Entry} Entry */
+/** @typedef {import("./finder.js").SearchIndex} SearchIndex */
+/** @typedef {{ mini: MiniSearch<Entry & { id: number }>, terms: Set<string> }} BuiltIndex */
+
+const FIELDS = ["title", "page", "said", "text", "words"];
+
+/**
+ * @param {(term: string) => void} [note] is told each term
+ * @returns {import("minisearch").Options<Entry & { id: number }>}
+ */
+function options(note) {
+  return {
+    fields: FIELDS,
+    // What stands in an entry is cut into terms here, once; what is looked for comes as terms already.
+    tokenize: (text, field) => {
+      const terms = field === "text" ? termsOf(text).filter((term) => !isEmpty(term)) : termsOf(text);
+      if (note) terms.forEach(note);
+      return terms;
+    },
+    processTerm: (term) => term,
+  };
+}
+
+/**
+ * The entries by their names instead of their places.
+ *
+ * @param {SearchIndex} index
+ * @returns {Entry[]}
+ */
+export function entriesOf(index) {
+  return index.entries.map(
+    (row) => /** @type {Entry} */ (Object.fromEntries(index.fields.map((name, at) => [name, row[at] ?? ""]))),
+  );
+}
+
+/**
+ * @param {SearchIndex} index
+ * @returns {BuiltIndex}
+ */
+export function builtIndex(index) {
+  /** @type {Set<string>} */
+  const terms = new Set();
+  /** @type {MiniSearch<Entry & { id: number }>} */
+  const mini = new MiniSearch(options((term) => terms.add(term)));
+  mini.addAll(entriesOf(index).map((entry, id) => ({ ...entry, id })));
+  return { mini, terms };
+}
+
+/**
+ * The index as the build has made it, else made now. The page stays at hand meanwhile.
+ *
+ * @param {SearchIndex} index
+ * @returns {Promise<BuiltIndex>}
+ */
+export async function openedIndex(index) {
+  const { ready } = index;
+  if (!ready) return builtIndex(index);
+  const terms = new Set(ready.index.map(([term]) => term));
+  return { mini: await MiniSearch.loadJSAsync(ready, options()), terms };
+}
