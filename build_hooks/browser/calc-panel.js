@@ -2,9 +2,9 @@ import { carryOver, isCarried, markCarried } from "./form/carried-values.js";
 import { isComplete, isText } from "./form/entries.js";
 import { requestOf } from "./form/form-request.js";
 import { isKept, putBack, readingsOf } from "./form/kept-readings.js";
-import { addItem, prepareLists, removeItem } from "./form/list-rows.js";
-import { addMappingRow } from "./form/mapping-rows.js";
-import { settleUnit, showUnits, systemOf } from "./form/units-choice.js";
+import { prepareLists } from "./form/list-rows.js";
+import { pressRowButton } from "./form/row-buttons.js";
+import { showUnits, systemOf } from "./form/units-choice.js";
 import { showWanted } from "./form/when-fields.js";
 import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
 import { ResultView } from "./view/result-view.js";
@@ -29,6 +29,8 @@ export class CalcPanel extends HTMLElement {
   /** @type {HTMLFormElement | null} */
   form = null;
   #asked = 0;
+  /** The request whose answer stands, or is on its way; empty when there is none. */
+  #current = "";
   #stopped = false;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #timer;
@@ -76,7 +78,9 @@ export class CalcPanel extends HTMLElement {
     const { signal } = this.#listening;
     engine.addEventListener("state", () => this.#engineState(), { signal });
     units.addEventListener("change", () => this.#unitsChosen(), { signal });
-    document.addEventListener("bench:answer", (event) => this.#otherAnswered(event), { signal });
+    for (const name of ["bench:answer", "bench:no-answer"]) {
+      document.addEventListener(name, (event) => this.#otherAnswered(event), { signal });
+    }
   }
 
   #engineState() {
@@ -88,9 +92,9 @@ export class CalcPanel extends HTMLElement {
       this.dataset.state = "loading";
       this.line?.say(this.#asked ? WORDS.startingWithReadings : WORDS.starting);
     } else if (state === "ready") {
-      // A restart after a calculation that was stopped must not talk over what was said of it.
-      if (!this.#stopped) this.line?.say(WORDS.ready);
-      this.dataset.state = "ready";
+      // What was asked is answered next, and what was said of a calculation that was stopped must stand.
+      if (!this.#stopped && !this.#asked) this.line?.say(WORDS.ready);
+      this.dataset.state = this.#asked ? "busy" : "ready";
     }
   }
 
@@ -100,7 +104,6 @@ export class CalcPanel extends HTMLElement {
     if (target instanceof HTMLInputElement && target.name === "units") return CalcPanel.bench.units.choose(target.value);
     if (target instanceof HTMLInputElement) {
       target.dataset.touched = "true";
-      settleUnit(target, systemOf(this.form));
       if (isText(target) && isCarried(target)) markCarried(target, "");
     }
     this.#changed();
@@ -117,31 +120,23 @@ export class CalcPanel extends HTMLElement {
   /** @param {EventTarget | null} target */
   #pressed(target) {
     const button = target instanceof Element ? target.closest("button[data-bench]") : null;
-    const what = button instanceof HTMLElement ? button.dataset.bench : undefined;
-    const [item, around] = [button?.closest("[data-bench=item]"), button?.parentElement];
-    if (what === "clear") return this.#clear();
-    if (what === "remove" && item instanceof HTMLElement) focusIn(removeItem(item));
-    else if (what === "add" && around?.dataset.bench === "mapping") focusIn(addMappingRow(around));
-    else if (what === "add" && around) focusIn(this.#unitsOf(addItem(around)));
-    else return;
-    this.#changed();
-  }
-
-  /** @param {HTMLElement | null} item */
-  #unitsOf(item) {
-    if (this.form) showUnits(this.form, systemOf(this.form));
-    return item;
+    if (!(button instanceof HTMLElement)) return;
+    if (button.dataset.bench === "clear") this.#clear();
+    else if (pressRowButton(button)) this.#changed();
   }
 
   #changed() {
     if (!this.form) return;
+    showUnits(this.form, systemOf(this.form)); // Entries that have just been added or emptied take the unit chosen.
     showWanted(this.form);
     this.#keep();
-    this.#drop();
     if (!isComplete(this.form)) {
+      this.#drop();
       if (this.#isUsed()) this.#noAnswer();
       return;
     }
+    if (this.#requestText() === this.#current) return; // Leaving an entry changes nothing.
+    this.#drop();
     this.result?.awaitAnswer();
     this.#timer = setTimeout(() => this.#ask(false), QUIET);
   }
@@ -155,29 +150,32 @@ export class CalcPanel extends HTMLElement {
   #drop() {
     clearTimeout(this.#timer);
     this.#asked = 0;
+    this.#current = "";
     this.#stopped = false;
+  }
+
+  #requestText() {
+    return this.form ? JSON.stringify(requestOf(this.form, systemOf(this.form))) : "";
   }
 
   /** @param {boolean} submitted by the reader, not by the quiet after a key */
   async #ask(submitted) {
-    if (!this.form) return;
     this.#drop();
     const { engine } = CalcPanel.bench;
-    const request = requestOf(this.form, systemOf(this.form));
-    const calculator = this.dataset.calculator ?? "";
+    const request = (this.#current = this.#requestText());
     const mine = (this.#asked = ++CalcPanel.asked);
     this.result?.awaitAnswer();
     if (engine.state === "ready") this.dataset.state = "busy";
     else if (engine.state !== "failed") this.line?.say(WORDS.startingWithReadings);
     try {
-      const answer = await engine.run(this.id, calculator, JSON.stringify(request));
+      const answer = await engine.run(this.id, this.dataset.calculator ?? "", request);
       if (!answer || this.#asked !== mine) return;
       this.#asked = 0;
       this.#show(answer, submitted);
-      this.#tell(request, answer.reply);
+      this.#tell("bench:answer", { request: JSON.parse(request), reply: answer.reply });
     } catch (trouble) {
       if (this.#asked !== mine) return;
-      this.#asked = 0;
+      this.#drop();
       this.#failed(/** @type {import("./protocol.js").Trouble} */ (trouble));
     }
   }
@@ -185,7 +183,7 @@ export class CalcPanel extends HTMLElement {
   static asked = 0;
 
   /**
-   * @param {import("./engine-client.js").Answer} answer
+   * @param {import("./jobs.js").Answer} answer
    * @param {boolean} submitted
    */
   #show(answer, submitted) {
@@ -216,24 +214,24 @@ export class CalcPanel extends HTMLElement {
   #noAnswer() {
     if (this.result?.section.dataset.stale === "true") return;
     this.result?.showNone(WORDS.changed);
-    this.#tell(null, { ok: false });
+    this.#tell("bench:no-answer", {});
   }
 
   /**
-   * @param {Record<string, unknown> | null} request
-   * @param {Record<string, unknown>} reply
+   * @param {"bench:answer" | "bench:no-answer"} name
+   * @param {object} more
    */
-  #tell(request, reply) {
-    const detail = { calculator: this.dataset.calculator ?? "", request, reply };
-    this.dispatchEvent(new CustomEvent("bench:answer", { bubbles: true, detail }));
+  #tell(name, more) {
+    const detail = { calculator: this.dataset.calculator ?? "", ...more };
+    this.dispatchEvent(new CustomEvent(name, { bubbles: true, detail }));
   }
 
   /** @param {Event} event */
   #otherAnswered(event) {
     const source = event.target;
     if (!this.form || source === this || !(source instanceof HTMLElement)) return;
-    const reply = /** @type {CustomEvent} */ (event).detail.reply;
-    if (carryOver(this.form, source, reply.result ?? {})) this.#changed();
+    const { reply } = /** @type {CustomEvent} */ (event).detail;
+    if (carryOver(this.form, source, reply?.result ?? {})) this.#changed();
   }
 
   #keep() {
@@ -261,17 +259,11 @@ export class CalcPanel extends HTMLElement {
     clearProblems(this.form);
     this.result?.reset();
     CalcPanel.bench.readings.remove(this.#key());
-    this.#tell(null, { ok: false });
+    this.#tell("bench:no-answer", {});
     this.#engineState();
   }
 
   #key() {
     return `${location.pathname}#${this.id}`;
   }
-}
-
-/** @param {HTMLElement | null} part */
-function focusIn(part) {
-  const first = part?.querySelector("input, select");
-  if (first instanceof HTMLElement) first.focus();
 }

@@ -1,3 +1,4 @@
+import { Jobs } from "./jobs.js";
 import { startMessage } from "./places.js";
 import { VERSION } from "./protocol.js";
 import { WORDS } from "./words.js";
@@ -6,26 +7,7 @@ import { WORDS } from "./words.js";
 /** @typedef {"idle" | "loading" | "ready" | "failed"} EngineState */
 /** @typedef {{startSilence: number, run: number}} Limits milliseconds */
 
-/**
- * @typedef {object} Answer what the engine gives for a request
- * @property {Record<string, any> & {ok: boolean}} reply the same object as the command line's
- * @property {import("./view/node-maker.js").ElementData | null} panel
- */
-
-/**
- * @typedef {object} Job
- * @property {string} slot
- * @property {string} calculation
- * @property {string} request
- * @property {boolean} sent
- * @property {ReturnType<typeof setTimeout> | undefined} timer
- * @property {(answer: Answer | null) => void} resolve
- * @property {(trouble: Trouble) => void} reject
- */
-
-/**
- * The one engine of a page: started once, asked by number, watched, and started anew when it hangs.
- */
+/** The one engine of a page: started once, asked by number, watched, and started anew when it hangs. */
 export class EngineClient extends EventTarget {
   /** @type {EngineState} */
   state = "idle";
@@ -34,9 +16,7 @@ export class EngineClient extends EventTarget {
   /** @type {"image" | "stock" | null} how it was started */
   startedFrom = null;
 
-  /** @type {Map<number, Job>} */
-  #jobs = new Map();
-  #lastId = 0;
+  #jobs = new Jobs();
   /** @type {import("./places.js").Place | null} */
   #place = null;
   /** Counts starts: what comes from an earlier place is not heard any more. */
@@ -80,20 +60,13 @@ export class EngineClient extends EventTarget {
    * @param {string} slot who asks
    * @param {string} calculation
    * @param {string} request JSON
-   * @returns {Promise<Answer | null>} null when a newer request took its place; rejects with a `Trouble`
+   * @returns {Promise<import("./jobs.js").Answer | null>} null when a newer request took its place; rejects with a `Trouble`
    */
   run(slot, calculation, request) {
-    for (const [id, job] of this.#jobs) {
-      if (job.slot !== slot || job.sent) continue;
-      this.#jobs.delete(id);
-      job.resolve(null);
-    }
-    return new Promise((resolve, reject) => {
-      const id = ++this.#lastId;
-      this.#jobs.set(id, { slot, calculation, request, sent: false, timer: undefined, resolve, reject });
-      this.start();
-      if (this.state === "ready") this.#send(id);
-    });
+    const { answer } = this.#jobs.add(slot, calculation, request);
+    this.start();
+    if (this.state === "ready") this.#send();
+    return answer;
   }
 
   #open() {
@@ -113,7 +86,7 @@ export class EngineClient extends EventTarget {
       this.#place = place;
       place.post(startMessage(this.carried, this.base, this.#image));
       // Sent before they are asked for: loading them takes about as long as making the worker.
-      for (const name of /** @type {const} */ (["wasm", "image"])) if (this.carried) void this.#carry(name);
+      if (this.carried) for (const name of /** @type {const} */ (["wasm", "image"])) void this.#carry(name);
     }, refused);
   }
 
@@ -127,21 +100,18 @@ export class EngineClient extends EventTarget {
     clearTimeout(this.#watch);
     this.#place?.stop();
     this.#place = null;
-    for (const job of this.#jobs.values()) {
-      clearTimeout(job.timer);
-      job.sent = false;
-    }
+    this.#jobs.unsend();
   }
 
   #expectSign() {
     clearTimeout(this.#watch);
     this.#watch = setTimeout(() => {
-      if (this.#image) {
-        console.warn("Benchleaf: the engine gave no sign of life. It is started again, the slow way.");
-        this.#image = false;
-        return this.#open();
+      if (!this.#image) {
+        return this.#fail({ where: "load", code: "silent", why: WORDS.silentStart, mend: WORDS.silentStartMend });
       }
-      this.#fail({ where: "load", code: "silent", why: WORDS.silentStart, mend: WORDS.silentStartMend });
+      console.warn("Benchleaf: the engine gave no sign of life. It is started again, the slow way.");
+      this.#image = false;
+      this.#open();
     }, this.limits.startSilence);
   }
 
@@ -161,50 +131,32 @@ export class EngineClient extends EventTarget {
 
   /** @param {import("./protocol.js").FromEngine} message */
   #heard(message) {
-    if (message.kind === "need") return void this.#carry(message.name);
-    if (message.kind === "phase" && message.phase === "ready") {
-      clearTimeout(this.#watch);
-      this.startedFrom = message.start ?? null;
-      this.#become("ready");
-      for (const id of [...this.#jobs.keys()]) this.#send(id);
-    } else if (message.kind === "phase") {
-      this.#expectSign();
-    } else if (message.kind === "problem" && message.id === 0) {
-      this.#fail(message);
-    } else {
-      this.#settle(message);
-    }
+    if (message.kind === "need") void this.#carry(message.name);
+    else if (message.kind === "phase" && message.phase === "ready") this.#ready(message.start ?? null);
+    else if (message.kind === "phase") this.#expectSign();
+    else if (message.kind === "problem" && message.id === 0) this.#fail(message);
+    else this.#jobs.settle(message);
+  }
+
+  /** @param {"image" | "stock" | null} from */
+  #ready(from) {
+    clearTimeout(this.#watch);
+    this.startedFrom = from;
+    this.#become("ready");
+    this.#send();
+  }
+
+  #send() {
+    this.#jobs.send(
+      ({ id, calculation, request }) => this.#place?.post({ v: VERSION, kind: "run", id, calculation, request }),
+      this.limits.run,
+      () => this.#open(), // What else was asked is asked again when it is up.
+    );
   }
 
   /** @param {import("./protocol.js").PartName} name */
   async #carry(name) {
     const place = this.#place;
     place?.post({ v: VERSION, kind: "part", id: 0, name, text: (await this.carried?.text(name)) ?? "" });
-  }
-
-  /** @param {number} id */
-  #send(id) {
-    const job = this.#jobs.get(id);
-    if (!job || job.sent || !this.#place) return;
-    job.sent = true;
-    job.timer = setTimeout(() => this.#stopRun(id), this.limits.run);
-    this.#place.post({ v: VERSION, kind: "run", id, calculation: job.calculation, request: job.request });
-  }
-
-  /** @param {number} id */
-  #stopRun(id) {
-    this.#jobs.get(id)?.reject({ where: "engine", code: "stopped", why: WORDS.stopped, mend: WORDS.stoppedMend });
-    this.#jobs.delete(id);
-    this.#open(); // The others are asked again when it is up.
-  }
-
-  /** @param {import("./protocol.js").FromEngine} message */
-  #settle(message) {
-    const job = this.#jobs.get(message.id);
-    if (!job) return;
-    clearTimeout(job.timer);
-    this.#jobs.delete(message.id);
-    if (message.kind === "result") job.resolve(JSON.parse(message.text));
-    else if (message.kind === "problem") job.reject(message);
   }
 }

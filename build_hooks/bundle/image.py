@@ -75,11 +75,5 @@ def _run(command: list[str]) -> None:
     except (OSError, subprocess.TimeoutExpired) as fault:
         raise ImageFault(str(fault)) from fault
     if done.returncode:
-        raise ImageFault(_fault_line(done.stderr))
-
-
-def _fault_line(told: str) -> str:
-    """The line that names the fault; the runtime prints pages of its own script around it."""
-    lines = [line.strip() for line in told.splitlines() if 0 < len(line.strip()) < 300]  # noqa: PLR2004 - a line for people
-    named = [line for line in lines if "Error" in line or "Refused" in line]
-    return (named or lines or ["Node.js stopped without a word"])[-1]
+        told = done.stderr.strip().splitlines()
+        raise ImageFault(told[-1] if told else "Node.js stopped without a word")

@@ -26,7 +26,7 @@ GIVEN: Final = {"method": "dial", "limits": LIMITS, "gauge": {"resolution": "0.0
 EXAMPLE: Final = {**GIVEN, "lifts": ["1.34 mm", "1.36 mm", "1.33 mm", "1.35 mm"]}
 # A start takes a second on an idle machine; a busy one may need many.
 PATIENCE: Final = 90_000
-FLAGS: Final = [
+FLAGS: Final = (
     "--no-sandbox",
     "--disable-gpu",
     "--disable-quic",
@@ -34,7 +34,7 @@ FLAGS: Final = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
-]
+)
 POLICY: Final = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self' blob:; connect-src 'self'; "
     "style-src 'self' 'unsafe-inline'; img-src 'self' data:"

@@ -114,6 +114,18 @@ def test_no_answer_stands_over_figures_it_does_not_belong_to(open_panel: Any) ->
     assert panel.result.get_attribute("data-stale") is None
 
 
+def test_leaving_an_entry_changes_nothing(open_panel: Any, page: Page) -> None:
+    """An answer that stands is not taken away and worked out again when the reader only moves on."""
+    panel = open_panel()
+    panel.type_lifts("1.50", "1.52", "1.49", "1.51")
+    panel.expect_verdict("high")
+    page.evaluate("document.addEventListener('bench:answer', () => { window.again = true; })")
+    page.keyboard.press("Tab")
+    expect(panel.result).to_have_attribute("data-verdict", "high")
+    page.wait_for_timeout(600)
+    assert page.evaluate("window.again") is None
+
+
 def test_an_answer_that_comes_too_late_is_dropped(open_panel: Any, wait_for_engine: Any, page: Page) -> None:
     """Only the newest figures are answered, however fast they are changed."""
     panel = open_panel()

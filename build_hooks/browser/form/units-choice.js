@@ -59,12 +59,10 @@ export function showUnits(form, system) {
 }
 
 /**
- * Gives an entry the unit of the choice, if nothing is typed into it.
- *
  * @param {Element} entry
  * @param {System} system
  */
-export function settleUnit(entry, system) {
+function settleUnit(entry, system) {
   if (!isText(entry) || !entry.dataset.unitMetric || !isEmpty(entry)) return;
   setUnit(entry, (system === "inch" ? entry.dataset.unitInch : undefined) ?? entry.dataset.unitMetric);
 }

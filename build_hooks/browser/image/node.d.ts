@@ -12,4 +12,4 @@ declare module "node:path" {
 declare module "node:url" {
   export function pathToFileURL(path: string): URL;
 }
-declare const process: { argv: string[] };
+declare const process: { argv: string[]; exitCode?: number };

@@ -12,7 +12,7 @@ export class ResultView {
     this.isExample = section.dataset.example === "true";
   }
 
-  /** @param {import("../engine-client.js").Answer} answer */
+  /** @param {import("../jobs.js").Answer} answer */
   show({ reply, panel }) {
     this.#put(panel ? [makeNode(panel)] : [], String(reply.result?.verdict ?? ""));
     this.section.dataset.reply = JSON.stringify(reply);
