@@ -1,0 +1,3 @@
+"""The edition of practice: it changes when a seed gives another exercise, or an answer is marked in another way."""
+
+EDITION = "1"
