@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from math import gcd, lcm
 from typing import Final, Literal, cast
 
 from . import selection
@@ -20,6 +21,9 @@ from .verdict import Limits, judge
 __all__ = ["CHOOSE_PARTS", "ChooseParts", "ChoosePartsResult", "choose_parts"]
 
 _LENGTH_OF_PACK: Final = Declared("amount", "", "", Dimension.LENGTH)
+# Finer than any gauge: see `_too_fine`.
+_FINEST_MM: Final = Fraction(1, 1_000_000)
+_MOST_STEPS: Final = 4_000_000
 _ID_OF_POSITION: Final = Declared("text", "", "")
 
 
@@ -90,6 +94,7 @@ class ChooseParts:
         """Says when a name stands twice or an effect names no pack."""
         yield from _twice([pack.name for pack in self.packs], "packs")
         yield from _twice([position.name for position in self.positions], "positions")
+        yield from _too_fine(self.positions)
         known = [pack.name for pack in self.packs]
         for index, position in enumerate(self.positions):
             for name in position.effect:
@@ -100,6 +105,45 @@ class ChooseParts:
                         f"There is no pack “{name}”.",
                         f"Name one of: {', '.join(known)}.",
                     )
+
+
+def _too_fine(positions: tuple[SelectivePosition, ...]) -> Iterable[Problem]:
+    """Says when thicknesses are written so finely that no gauge could have read them.
+
+    The search counts in the largest step that all thicknesses are multiples of. A step of a millionth of a
+    millimetre is far below any gauge, and would make it count without end.
+    """
+    finest = False
+    for place, position in enumerate(positions):
+        for index, size in enumerate(position.choices):
+            if (size.thickness / _FINEST_MM).denominator != 1:
+                finest = True
+                yield Problem(
+                    f"positions.{place}.choices.{index}.thickness",
+                    "too-fine",
+                    "The thickness is written finer than a millionth of a millimetre.",
+                    "Write it as the micrometer reads, for example 1.780 mm or 0.0701 in.",
+                )
+    if not finest and _steps(positions) > _MOST_STEPS:
+        yield Problem(
+            "positions",
+            "too-fine",
+            "The thicknesses together have too many decimals to be compared exactly.",
+            "Write them all as the micrometer reads, for example 1.780 mm or 0.0701 in.",
+        )
+
+
+def _steps(positions: tuple[SelectivePosition, ...]) -> int:
+    """How many steps of the common measure lie between the thinnest and the thickest choice of everything."""
+    spans = []
+    differences: list[Fraction] = []
+    for position in positions:
+        thicknesses = [size.thickness for size in position.choices]
+        spans.append(max(thicknesses) - min(thicknesses))
+        differences.extend(thickness - thicknesses[0] for thickness in thicknesses)
+    scale = lcm(*(difference.denominator for difference in differences))
+    common = gcd(*(int(difference * scale) for difference in differences)) or 1
+    return int(sum(spans, Fraction(0)) * scale / common)
 
 
 def _twice(names: list[str], field: str) -> Iterable[Problem]:
