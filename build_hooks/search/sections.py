@@ -99,6 +99,8 @@ class _Reader(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:
         if tag not in self._open:
+            if tag not in _INLINE:
+                self._say(" ")
             return
         while self._open:
             closed = self._open.pop()

@@ -13,7 +13,7 @@ const answers = asked.map((typed) => {
     whole,
     instead,
     count: finds.length,
-    finds: finds.slice(0, 20).map(({ entry, score }) => ({ kind: entry.kind, title: entry.title, url: entry.url, page: entry.page, score })),
+    finds: finds.slice(0, 20).map(({ entry, score }) => ({ kind: entry.kind, title: entry.title, url: entry.url, page: entry.page, said: entry.said, score })),
   };
 });
 process.stdout.write(JSON.stringify(answers));

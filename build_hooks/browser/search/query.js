@@ -1,6 +1,6 @@
 /** What was typed, taken apart: pieces of which each is to be found, and the ways in which each may be. */
 
-import { chunksOf, folded, hasDigit, isEmpty, joined, numberPieces, stem, wordsOf } from "./terms.js";
+import { chunksOf, folded, hasDigit, isEmpty, joined, numberPieces, stem, withoutUnit, wordsOf } from "./terms.js";
 
 /** @typedef {import("./synonyms.js").Synonyms} Synonyms */
 
@@ -80,8 +80,17 @@ function tokensOf(typed) {
  */
 function tokensIn(chunk) {
   const plain = folded(chunk);
-  if (hasDigit(plain)) return [{ term: joined(plain), said: plain, pieces: numberPieces(plain) }];
-  return wordsOf(plain).map((word) => ({ term: stem(word), said: word, pieces: [] }));
+  if (!hasDigit(plain)) return wordsOf(plain).map(wordToken);
+  const [figure, ...unit] = withoutUnit(plain);
+  return [{ term: joined(figure), said: figure, pieces: numberPieces(figure) }, ...unit.map(wordToken)];
+}
+
+/**
+ * @param {string} word
+ * @returns {Token}
+ */
+function wordToken(word) {
+  return { term: stem(word), said: word, pieces: [] };
 }
 
 /**

@@ -179,8 +179,8 @@ export class SearchBox {
     if (!typed) this.#say(WORDS.start);
     else if (!finds.length) this.#sayNothing(typed);
     else {
-      const count = whole ? WORDS.count(whole, Math.min(whole, MOST)) : WORDS.someCount(shown.length);
-      this.#say([count, ...(instead.length ? [WORDS.instead(instead)] : [])].join(" "));
+      const more = instead.length ? [WORDS.instead(instead)] : [];
+      this.#say([counted(whole, finds.length, shown.length), ...more].join(" "));
     }
   }
 
@@ -199,6 +199,18 @@ export class SearchBox {
       status.textContent = said.textContent;
     }, REST_MS);
   }
+}
+
+/**
+ * How many were found, in words.
+ *
+ * @param {number} whole have all that was asked for
+ * @param {number} all
+ * @param {number} shown
+ */
+function counted(whole, all, shown) {
+  if (!whole) return WORDS.someCount(shown);
+  return whole < all ? WORDS.wholeCount(whole) : WORDS.count(all, shown);
 }
 
 /** The box as nodes. */

@@ -99,9 +99,19 @@ export function wordsOf(chunk) {
  * @returns {string[]}
  */
 function numberTerms(plain) {
-  const unit = WITH_UNIT.exec(plain);
-  if (unit) return [...numberTerms(/** @type {string} */ (unit[1])), /** @type {string} */ (unit[2])];
-  return [...new Set([joined(plain), ...numberPieces(plain)])];
+  const [figure, ...unit] = withoutUnit(plain);
+  return [...new Set([joined(figure), ...numberPieces(figure)]), ...unit];
+}
+
+/**
+ * A figure and the unit written close behind it apart; anything else as it is.
+ *
+ * @param {string} plain folded
+ * @returns {[string, ...string[]]}
+ */
+export function withoutUnit(plain) {
+  const [, figure, unit] = WITH_UNIT.exec(plain) ?? [];
+  return figure && unit ? [figure, unit] : [plain];
 }
 
 /**

@@ -33,6 +33,8 @@ export const WORDS = {
     if (all === 1) return "1 result.";
     return all > shown ? `${all} results, the best ${shown} are shown.` : `${all} results, the best first.`;
   },
+  wholeCount: (/** @type {number} */ whole) =>
+    (whole === 1 ? "1 result has all of these words." : `${whole} results have all of these words.`),
   someCount: (/** @type {number} */ shown) =>
     `Nothing has all of these words. ${shown === 1 ? "1 result has" : `${shown} results have`} some of them.`,
 };
