@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from .quantity import Quantity, exact_text, rounded_text, show
+from .quantity import Quantity, exact_text, loses_nothing, rounded_text, show
 from .units import INCH_UNITS, METRIC_UNITS, UNITS, Dimension, System, Unit
 
 __all__ = ["AnswerUnits", "choose_units", "equals_number", "plain"]
@@ -43,17 +43,16 @@ class AnswerUnits:
     def equals(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
         """As `show`, after ``=``, or after ``≈`` when the figure shown is rounded."""
         quantity = self.quantity(base, dimension)
-        return f"{_sign(quantity.value, self.number(base, dimension))} {show(quantity)}"
+        return f"{_sign(quantity.value, quantity.unit.most)} {show(quantity)}"
 
 
-def _sign(exact: Fraction, shown: str) -> str:
-    return "=" if Fraction(shown) == exact else "≈"
+def _sign(value: Fraction, most: int) -> str:
+    return "=" if loses_nothing(value, most) else "≈"
 
 
 def equals_number(value: Fraction, most: int = 4) -> str:
     """A plain number after ``=`` or ``≈``, to at most `most` decimals."""
-    shown = rounded_text(value, 0, most)
-    return f"{_sign(value, shown)} {shown}"
+    return f"{_sign(value, most)} {rounded_text(value, 0, most)}"
 
 
 def plain(value: Fraction, most: int = 4) -> str:

@@ -13,7 +13,7 @@ from .problems import Problem, Refused
 from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
 __all__ = [
-    "Quantity", "exact_text", "kind_of", "parse_number", "parse_quantity", "parse_unit", "rounded_text", "show", "sum_of",
+    "Quantity", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity", "parse_unit", "rounded_text", "show", "sum_of",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
@@ -135,14 +135,27 @@ def rounded_text(value: Fraction, fewest: int, most: int) -> str:
     This is the only place where a number is rounded to be read. Half goes away from zero, as taught at school
     and as a bench sheet is read.
     """
-    # In whole numbers, because every figure of every working line comes through here.
+    nearest, places = _nearest(value, most)
+    sign = "-" if value < 0 and nearest else ""
+    return sign + _stripped(_decimal_text(nearest, places), fewest)
+
+
+def loses_nothing(value: Fraction, most: int) -> bool:
+    """Whether `rounded_text` with so many decimals says the number exactly."""
+    nearest, places = _nearest(value, most)
+    return abs(value.numerator) * 10**places == nearest * value.denominator
+
+
+def _nearest(value: Fraction, most: int) -> tuple[int, int]:
+    """The size of a number in steps of its last place that is shown, and how many places those are.
+
+    In whole numbers, because every figure of every working line comes through here.
+    """
     top, bottom = abs(value.numerator), value.denominator
     places = most
     if top and top * 10**most < 10 * bottom:  # fewer than two significant digits would be left
         places = 1 - magnitude(value)
-    nearest = (2 * top * 10**places + bottom) // (2 * bottom)
-    sign = "-" if value < 0 and nearest else ""
-    return sign + _stripped(_decimal_text(nearest, places), fewest)
+    return (2 * top * 10**places + bottom) // (2 * bottom), places
 
 
 def show(quantity: Quantity) -> str:

@@ -16,6 +16,7 @@ from calc_engine.quantity import (
     Quantity,
     exact_text,
     kind_of,
+    loses_nothing,
     magnitude,
     parse_number,
     parse_quantity,
@@ -288,6 +289,7 @@ def test_rounding_is_within_half_a_step_and_at_two_digits(value: Fraction, one: 
     assert abs(Fraction(text) - value) <= step / 2
     assert len(text.partition(".")[2]) >= fewest
     assert not re.fullmatch(r"-0(\.0*)?", text)
+    assert loses_nothing(value, most) is (Fraction(text) == value)
 
 
 @pytest.mark.parametrize(
