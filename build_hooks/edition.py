@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from build_hooks.html import html_of
+from build_hooks.learning.part import Learning, read_learning
 from build_hooks.library import Library, load
 from build_hooks.page_source import read_page
 from build_hooks.pages import Pages, read_pages
@@ -30,12 +31,14 @@ class Edition:
         pages: the authors' pages and those made from the engine's catalogue.
         made: the Markdown of the pages that no author wrote, by path.
         today: the day of the build.
+        learning: the paths, and the pages that are made of them.
     """
 
     library: Library
     pages: Pages
     made: dict[str, str]
     today: date
+    learning: Learning
 
     def markdown(self, source_path: str) -> str | None:
         """The Markdown of a page with a marker for each block; None for a page that is not ours."""
@@ -55,8 +58,8 @@ class Edition:
             return html
         unit = self.library.units.get(page.unit_id) if page.unit_id else None
         strip = html_of(
-            made_strip(self.library)
-            if source_path in self.made
+            made_strip(self.library, by_hand=source_path in self.learning.pages)
+            if source_path in self.made and page.source.facts.status is None
             else standing_strip(page.source.facts.status, unit, self.library, self.today)
         )
         code = html_of(printed_code(address)) if address else ""
@@ -92,6 +95,8 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
         source, found = read_page(text, path)
         rendered[path], more = render_page(source, path, library)
         problems.extend((*found, *more))
+    learning, found = read_learning(library, pages)
+    problems.extend(found)
     if problems:
         return None, problems
-    return Edition(library, Pages(rendered), made, today), problems
+    return Edition(library, Pages(rendered | learning.pages), made | learning.texts, today, learning), problems

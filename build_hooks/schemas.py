@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
+from build_hooks.learning.path_data import PathData
+from build_hooks.learning.progress import ProgressFile
 from build_hooks.model import Keys, Shop, WrittenUnit
 from build_hooks.yaml_tree import tree_of
 
@@ -14,6 +16,8 @@ _DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 _MODELS: Final[Mapping[str, tuple[type[Keys], str]]] = {
     "shop": (Shop, "shop.yml"),
     "unit": (WrittenUnit, "unit.yml"),
+    "path": (PathData, "learning/<path>.yml"),
+    "progress": (ProgressFile, "progress.json"),
 }
 SCHEMA_NAMES: Final = tuple(_MODELS)
 
@@ -22,7 +26,7 @@ def schema_of(name: str) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of a data file.
 
     Args:
-        name: ``shop`` or ``unit``.
+        name: ``shop``, ``unit``, ``path``, or ``progress`` for the file that a record of learning is saved in.
     """
     model, title = _MODELS[name]
     schema = _tidied(model.model_json_schema())

@@ -13,6 +13,7 @@ from build_hooks.bundle import build_browser_files
 from build_hooks.drawing import Frame, draw_section
 from build_hooks.drawing.adapter import pack_stack
 from build_hooks.edition import Edition
+from build_hooks.learning.exercises import unit_script
 from build_hooks.model import Pack, Unit
 from build_hooks.phone_code import code_image
 from build_hooks.security import content_security_policy
@@ -29,7 +30,7 @@ SCRIPT: Final = f"{FOLDER}/benchleaf.js"
 _STYLES: Final = Path(__file__).parent / "styles"
 # In this order: the later may lean on the earlier.
 _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
-    "benchleaf.css": ("fonts.css", "paper.css", "panel.css", "stack.css", "drawing.css"),
+    "benchleaf.css": ("fonts.css", "paper.css", "panel.css", "stack.css", "drawing.css", "learning.css"),
     "wall.css": ("fonts.css", "wall.css", "drawing.css"),
 }
 # As large as a capital must be on the wall; only the current number then has room.
@@ -72,6 +73,7 @@ def write_site_files(edition: Edition, site: Path, address: str | None, tools: T
             target / "fonts" / f"atkinson-hyperlegible-{name}.woff2",
         )
     build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
+    _write_units(edition, target / "units")
     _write_wall(edition, site, address)
     headers = {
         "Content-Security-Policy": content_security_policy(sorted(site.rglob("*.html"))),
@@ -79,6 +81,13 @@ def write_site_files(edition: Edition, site: Path, address: str | None, tools: T
         "Referrer-Policy": "no-referrer",
     }
     (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")
+
+
+def _write_units(edition: Edition, folder: Path) -> None:
+    """The data that exercises are made from, a script for each unit; a page loads that of the unit it asks about."""
+    folder.mkdir(exist_ok=True)
+    for unit_id in edition.library.units:
+        (folder / f"{unit_id}.js").write_text(unit_script(edition.library, unit_id), encoding="ascii")
 
 
 def _write_wall(edition: Edition, site: Path, address: str | None) -> None:

@@ -27,16 +27,18 @@ def printed_code(address: str) -> Element:
     return element("img", {"class": "bench-printed-code", "src": code_image(address), "alt": f"Opens {address} on a phone"})
 
 
-def made_strip(library: Library) -> Element:
+def made_strip(library: Library, *, by_hand: bool = False) -> Element:
     """What stands on a page that no author wrote.
 
     Args:
         library: for the shop.
+        by_hand: whether it is made of what authors wrote, and not of the engine.
 
     Returns:
         The strip.
     """
-    said = f"Made from the calculation engine, version {VERSION}: nobody has to approve it."
+    source = "the learning paths and the unit data" if by_hand else f"the calculation engine, version {VERSION}"
+    said = f"Made from {source}: nobody has to approve it."
     return element(
         "div",
         {"class": "bench-standing", "data-bench": "standing"},

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from build_hooks.blocks.calc import CalcBody, render_calc
 from build_hooks.blocks.context import Context, Trouble
+from build_hooks.blocks.exercise import ExerciseBody, render_exercise
 from build_hooks.blocks.spec import SpecBody, render_spec
 from build_hooks.blocks.stack import StackBody, render_stack
 from build_hooks.blocks.supplies import KitBody, ToolsBody, render_kit, render_tools
@@ -41,4 +42,5 @@ BLOCKS: Final[Mapping[str, Block]] = {
     "kit": Block(KitBody, render_kit),
     "tools": Block(ToolsBody, render_tools),
     "timer": Block(TimerBody, render_timer),
+    "exercise": Block(ExerciseBody, render_exercise),
 }

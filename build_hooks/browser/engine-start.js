@@ -19,7 +19,16 @@ export function startWhenQuiet(start) {
   };
   document.addEventListener("focusin", early);
   document.addEventListener("input", early);
-  afterPaint(() => whenIdle(begin));
+  whenQuiet(begin);
+}
+
+/**
+ * After the first paint, when the browser has nothing better to do.
+ *
+ * @param {() => void} then
+ */
+export function whenQuiet(then) {
+  afterPaint(() => whenIdle(then));
 }
 
 /** @param {() => void} then */

@@ -5,6 +5,7 @@ import { Carried } from "./carried.js";
 import { EngineClient } from "./engine-client.js";
 import { startWhenQuiet } from "./engine-start.js";
 import { UnitsChoice } from "./form/units-choice.js";
+import { defineLearning } from "./learning/define.js";
 import { ownThreadPlace, workerPlace } from "./places.js";
 import { Store } from "./store.js";
 
@@ -30,6 +31,12 @@ defineCalcPanel({
   units: new UnitsChoice(new Store(() => localStorage, prefix)),
   // Readings belong to a job: they outlive a reload, but do not greet the next job on this bench.
   readings: new Store(() => sessionStorage, prefix),
+});
+defineLearning({
+  engine,
+  store: new Store(() => localStorage, prefix),
+  prefix,
+  assets: new URL(".", address).href,
 });
 if (document.querySelector("bench-calc")) document.documentElement.dataset.engine = "loading";
 startWhenQuiet(() => engine.start());

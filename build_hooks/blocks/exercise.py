@@ -1,0 +1,64 @@
+"""The exercise block: practice made from the same data as the page."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, PlainValidator
+
+from build_hooks.blocks.context import Context, Trouble
+from build_hooks.learning.exercises import exercise_element, offers_of
+from build_hooks.learning.path_data import Count
+from build_hooks.model import Keys
+from build_hooks.model.fields import Reference, Text, fault
+from build_hooks.problems import did_you_mean, listed, quoted
+from calc_engine import Element
+from practice import KINDS
+
+__all__ = ["ExerciseBody", "render_exercise"]
+
+_LARGEST_SET = 9999
+
+
+def _as_set(value: object) -> int:
+    if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _LARGEST_SET:
+        return value
+    raise fault(
+        "out-of-range", "The number of a set must be a whole number.", f"Write 1 to {_LARGEST_SET}, for example set: 4821."
+    )
+
+
+class ExerciseBody(Keys):
+    """The body of an exercise block."""
+
+    kind: Text = Field(description="The kind of exercise.", examples=["order"])
+    unit: Reference | None = Field(None, description="The unit's folder, when the page stands elsewhere.", examples=["hazel-2"])
+    pack: Reference = Field(description="The pack of unit.yml.", examples=["high"])
+    count: Count = Field(3, description="How many exercises there are in a set.", examples=["3"])
+    set: Annotated[int, PlainValidator(_as_set)] | None = Field(
+        None,
+        description="The number of the set that everybody starts with; without it each reader gets one by chance.",
+        examples=["4821"],
+    )
+    title: Text | None = Field(None, description="What stands on top of it.", examples=["Practise the stack order"])
+
+
+def render_exercise(body: ExerciseBody, context: Context) -> Element:
+    """The place of the exercise.
+
+    Raises:
+        Trouble: something named is not there, or its data cannot give a fair exercise.
+    """
+    if body.kind not in KINDS:
+        remedy = did_you_mean(body.kind, KINDS) or f"Known: {listed(KINDS, 'and')}."
+        raise Trouble(("kind",), "unknown-kind", f"There is no kind of exercise {quoted(body.kind)}.", remedy)
+    unit = context.unit(body.unit)
+    pack = context.pack(unit, body.pack)
+    reason = offers_of(context.library, unit.id)[pack.id][body.kind]
+    if reason is not None:
+        raise Trouble((), "no-exercise", f"No fair exercise can be made of this. {reason}", "Choose another kind or pack.")
+    asked = {"kind": body.kind, "unit": unit.id, "pack": pack.id, "count": body.count, "set": body.set}
+    title = body.title or f"{KINDS[body.kind].title}: {unit.name}, {pack.name}"
+    return exercise_element(
+        title, asked, context.identity(f"exercise-{unit.id}-{pack.id}-{body.kind}"), context.library.shop.name
+    )

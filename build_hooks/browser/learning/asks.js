@@ -1,0 +1,81 @@
+import { make } from "./make.js";
+import { OrderList } from "./order-list.js";
+
+/**
+ * @typedef {{id: string, form: "choice" | "order" | "quantity", label: string, options?: {id: string, label: string}[], unit?: string}} AskData
+ * @typedef {{id: string, element: HTMLElement, answer: () => unknown}} Ask one thing asked; its answer is undefined while there is none
+ */
+
+/**
+ * @param {AskData} data
+ * @param {string} prefix of the names of its controls
+ * @param {(words: string) => void} say
+ * @returns {Ask}
+ */
+export function askOf(data, prefix, say) {
+  if (data.form === "order") {
+    const list = new OrderList({ ...data, options: data.options ?? [] }, say);
+    return { id: data.id, element: list.element, answer: () => list.answer() };
+  }
+  return data.form === "choice" ? choice(data, prefix) : quantity(data, prefix);
+}
+
+const SHORT = 24; // Characters: options that are all shorter stand side by side.
+
+/**
+ * @param {AskData} data
+ * @param {string} prefix
+ * @returns {Ask}
+ */
+function choice(data, prefix) {
+  const options = data.options ?? [];
+  const short = options.every((option) => option.label.length < SHORT);
+  const rows = options.map((option) =>
+    make(
+      "label",
+      {},
+      make("input", { type: "radio", name: `${prefix}-${data.id}`, value: option.id }),
+      make("span", {}, option.label),
+    ),
+  );
+  const element = make(
+    "fieldset",
+    { class: "bench-ask", "data-ask": data.id },
+    make("legend", {}, data.label),
+    make("div", { class: short ? "bench-ask-options bench-ask-short" : "bench-ask-options" }, ...rows),
+  );
+  return {
+    id: data.id,
+    element,
+    answer: () => {
+      const chosen = element.querySelector("input:checked");
+      return chosen instanceof HTMLInputElement ? chosen.value : undefined;
+    },
+  };
+}
+
+/**
+ * @param {AskData} data
+ * @param {string} prefix
+ * @returns {Ask}
+ */
+function quantity(data, prefix) {
+  const id = `${prefix}-${data.id}`;
+  const input = make("input", { id, type: "text", inputmode: "decimal", autocomplete: "off" });
+  const element = make(
+    "div",
+    { class: "bench-ask", "data-ask": data.id },
+    make("label", { for: id }, data.label),
+    make("span", { class: "bench-entry" }, input, make("span", { class: "bench-unit" }, data.unit ?? "")),
+  );
+  return {
+    id: data.id,
+    element,
+    answer: () => {
+      const typed = input.value.trim();
+      if (!typed) return undefined;
+      // A figure alone is in the unit that stands in the entry.
+      return /[a-z"”]\s*$/i.test(typed) ? typed : `${typed} ${data.unit ?? ""}`;
+    },
+  };
+}

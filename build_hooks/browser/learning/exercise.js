@@ -1,0 +1,287 @@
+import { WORDS as ENGINE_WORDS } from "../words.js";
+import { whenQuiet } from "../engine-start.js";
+import { makeNode } from "../view/node-maker.js";
+import { walkByArrows } from "./arrows.js";
+import { askOf } from "./asks.js";
+import { button, make } from "./make.js";
+import { PersonBar } from "./person-bar.js";
+import { WORDS } from "./words.js";
+
+/** @typedef {import("./learning.js").Exercise} Exercise */
+
+const LARGEST_SET = 9999;
+let shown = 0;
+
+/**
+ * Exercises of one kind about one pack, one after another. A set is told by a short number: the same number gives the same exercises.
+ * Practice makes and marks them; nothing is marked here.
+ */
+export class BenchExercise extends HTMLElement {
+  /** @type {import("./learning.js").Learning} */
+  static learning;
+
+  /** @type {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean} | null} what is asked now */
+  #now = null;
+  #set = 0;
+  #at = 1;
+  /** @type {Map<number, boolean>} by seed: whether the first answer was right */
+  #firsts = new Map();
+  #ready = false;
+
+  connectedCallback() {
+    if (this.#ready) return;
+    this.#ready = true;
+    const title = this.querySelector(".bench-exercise-title")?.textContent ?? "";
+    this.place = make("p", { class: "bench-exercise-set", "data-bench": "set" });
+    this.body = make("form", { class: "bench-exercise-body", novalidate: true, onsubmit: (/** @type {Event} */ event) => this.#submitted(event) });
+    this.state = make("p", { class: "bench-exercise-state", role: "status", "data-bench": "state" });
+    this.result = make("section", { class: "bench-exercise-result", "data-bench": "mark", tabindex: -1, "aria-label": "Mark" });
+    const parts = [make("p", { class: "bench-exercise-title" }, title), this.place, this.body, this.state, this.result, this.#setForm()];
+    if (this.dataset.person !== "elsewhere") parts.push(new PersonBar(BenchExercise.learning).element);
+    this.replaceChildren(...parts);
+    walkByArrows(this);
+    this.state.textContent = WORDS.starting;
+    whenQuiet(() => void this.#begin(Number(this.dataset.set) || chance()));
+  }
+
+  /** @returns {Exercise} */
+  get #exercise() {
+    const { kind = "", unit = "", pack = "", seed } = this.dataset;
+    // The number of the set, and behind it the number in the set: both are read off the seed as they are read aloud.
+    return { kind, unit, pack, seed: seed ? Number(seed) : Number(`${this.#set}${String(this.#at).padStart(2, "0")}`) };
+  }
+
+  get #count() {
+    return this.dataset.seed ? 1 : Number(this.dataset.count ?? 3);
+  }
+
+  /** @param {number} set */
+  async #begin(set) {
+    this.#set = set;
+    this.#at = 1;
+    this.#firsts.clear();
+    await this.#show();
+  }
+
+  async #show() {
+    const exercise = this.#exercise;
+    this.#clearMark();
+    this.dataset.state = "making";
+    this.#say(BenchExercise.learning.engine.state === "ready" ? WORDS.making : WORDS.starting);
+    this.#where();
+    try {
+      const reply = await BenchExercise.learning.askAbout("make", exercise);
+      if (reply.ok && reply.exercise) this.#ask(exercise, reply.exercise);
+      else this.#fail(reply.ok ? WORDS.notMade(reply.why_not ?? "") : reply.problems.map(wordsOf).join(" "));
+    } catch (trouble) {
+      this.#failed(trouble);
+    }
+  }
+
+  #where() {
+    if (!this.place) return;
+    this.place.textContent = this.dataset.seed ? WORDS.dueOne : WORDS.setOf(this.#set, this.#at, this.#count);
+  }
+
+  /**
+   * @param {Exercise} exercise
+   * @param {any} made what practice has made
+   */
+  #ask(exercise, made) {
+    const prefix = `exercise-${++shown}`;
+    const asks = made.answer_form.map((/** @type {import("./asks.js").AskData} */ ask) => askOf(ask, prefix, (words) => this.#say(words)));
+    this.#now = { exercise, asks, first: true };
+    const carriesItsCards = made.answer_form.some((/** @type {{form: string}} */ ask) => ask.form === "order");
+    this.body?.replaceChildren(
+      make("p", { class: "bench-exercise-question" }, made.question),
+      ...(carriesItsCards ? [] : [make("div", { class: "bench-exercise-shown" }, makeNode(made.shown))]),
+      ...asks.map((/** @type {import("./asks.js").Ask} */ ask) => ask.element),
+      make("p", { class: "bench-buttons" }, make("button", { type: "submit", "data-bench": "mark-it" }, WORDS.markIt)),
+    );
+    this.dataset.state = "asked";
+    this.#say("");
+  }
+
+  /** @param {Event} event */
+  #submitted(event) {
+    event.preventDefault();
+    void this.#mark();
+  }
+
+  async #mark() {
+    const now = this.#now;
+    if (!now || this.dataset.state === "marking") return;
+    const answer = Object.fromEntries(now.asks.map((ask) => [ask.id, ask.answer()]).filter(([, given]) => given !== undefined));
+    this.dataset.state = "marking";
+    this.#say(WORDS.marking);
+    try {
+      const reply = await BenchExercise.learning.askAbout("mark", now.exercise, { answer });
+      if (this.#now !== now) return;
+      if (reply.ok) await this.#marked(now, reply.mark);
+      else this.#incomplete(now, reply.problems);
+    } catch (trouble) {
+      this.#failed(trouble);
+    }
+  }
+
+  /**
+   * @param {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean}} now
+   * @param {import("./learning.js").Mark} mark
+   */
+  async #marked(now, mark) {
+    const { first } = now;
+    now.first = false;
+    if (first) this.#firsts.set(now.exercise.seed, mark.right);
+    this.#clearMark();
+    const result = this.result;
+    if (!result) return;
+    result.dataset.right = String(mark.right);
+    result.append(
+      make("p", { class: "bench-exercise-verdict" }, make("strong", { class: "bench-verdict-word" }, mark.right ? WORDS.right : WORDS.wrong)),
+      make("ul", { class: "bench-exercise-asks" }, ...mark.asks.map((ask) => this.#askMark(now, ask))),
+      ...(mark.why.length ? [make("ul", { class: "bench-exercise-why" }, ...mark.why.map((line) => make("li", {}, line)))] : []),
+      ...(mark.working.length ? [working(mark.working)] : []),
+      this.#after(mark.right),
+    );
+    this.dataset.state = "marked";
+    const recorded = await BenchExercise.learning.record(now.exercise, mark, { first, step: this.#step() });
+    const again = recorded?.due && !mark.right ? ` ${WORDS.comesAgain(recorded.due)}` : "";
+    this.#say(recorded ? `${mark.right ? WORDS.right : WORDS.wrong}. ${WORDS.recorded(recorded.name)}${again}` : WORDS.nobody);
+    result.focus({ preventScroll: true });
+    result.scrollIntoView({ block: "nearest" });
+    this.dispatchEvent(new CustomEvent("bench:mark", { bubbles: true, detail: { exercise: now.exercise, right: mark.right, first } }));
+  }
+
+  /**
+   * @param {{asks: import("./asks.js").Ask[]}} now
+   * @param {import("./learning.js").Mark["asks"][number]} ask
+   */
+  #askMark(now, { id, right, given, answer }) {
+    const element = now.asks.find((asked) => asked.id === id)?.element;
+    if (element) element.dataset.right = String(right);
+    const label = element?.querySelector("legend, label")?.textContent ?? "";
+    // A right order is a list by itself: it is worked out below.
+    const tells = !right && !element?.querySelector(".bench-order");
+    return make(
+      "li",
+      { "data-right": String(right) },
+      make("span", { class: "bench-ask-word" }, right ? WORDS.isRight : WORDS.isWrong),
+      make("span", {}, ` ${label} `),
+      tells && make("span", { class: "bench-ask-given" }, `${WORDS.given} ${given} `),
+      tells && make("span", { class: "bench-ask-answer" }, `${WORDS.answer} ${answer}`),
+    );
+  }
+
+  /** @param {boolean} right */
+  #after(right) {
+    const buttons = [];
+    const last = this.#at >= this.#count;
+    if (!right) buttons.push(button(WORDS.again, () => this.#again(), { "data-bench": "again" }));
+    if (!last) buttons.push(button(WORDS.next, () => ((this.#at += 1), void this.#show()), { "data-bench": "next" }));
+    else if (!this.dataset.seed) buttons.push(button(WORDS.newSet, () => void this.#begin(chance()), { "data-bench": "new-set" }));
+    const rights = Array.from(this.#firsts.values()).filter(Boolean).length;
+    const done = last && !this.dataset.seed && make("p", { class: "bench-exercise-done" }, WORDS.setDone(rights, this.#count));
+    return make("div", { class: "bench-exercise-after" }, done, make("p", { class: "bench-buttons" }, ...buttons));
+  }
+
+  #again() {
+    this.#clearMark();
+    this.dataset.state = "asked";
+    this.#say("");
+    const first = this.body?.querySelector("button, input");
+    if (first instanceof HTMLElement) first.focus();
+  }
+
+  #clearMark() {
+    this.result?.replaceChildren();
+    delete this.result?.dataset.right;
+    for (const asked of this.querySelectorAll(".bench-ask[data-right]")) asked.removeAttribute("data-right");
+    for (const told of this.querySelectorAll(".bench-ask-problem")) told.remove();
+  }
+
+  /**
+   * @param {{asks: import("./asks.js").Ask[]}} now
+   * @param {{field: string, message: string, remedy?: string}[]} problems
+   */
+  #incomplete(now, problems) {
+    this.#clearMark();
+    this.dataset.state = "asked";
+    /** @type {HTMLElement | null} */
+    let first = null;
+    for (const problem of problems) {
+      const id = problem.field.split(".")[1];
+      const element = now.asks.find((ask) => ask.id === id)?.element;
+      element?.append(make("p", { class: "bench-ask-problem", "data-bench": "problem", "data-field": problem.field }, wordsOf(problem)));
+      first ??= element?.querySelector("input, button") ?? null;
+    }
+    this.#say(ENGINE_WORDS.needAttention(problems.length));
+    first?.focus();
+  }
+
+  /** @param {unknown} trouble */
+  #failed(trouble) {
+    const { why, mend } = /** @type {import("../protocol.js").Trouble} */ (trouble);
+    this.#fail(why && mend ? WORDS.cannot(why, mend) : WORDS.noUnit);
+  }
+
+  /** @param {string} words */
+  #fail(words) {
+    this.dataset.state = "failed";
+    this.#now = null;
+    this.body?.replaceChildren();
+    this.#say(words);
+  }
+
+  /** @param {string} words */
+  #say(words) {
+    if (this.state && this.state.textContent !== words) this.state.textContent = words;
+  }
+
+  #setForm() {
+    if (this.dataset.seed) return make("span");
+    const id = `exercise-set-${++shown}`;
+    const entry = make("input", { id, type: "text", inputmode: "numeric", autocomplete: "off", maxlength: 4, name: "set" });
+    const fault = make("span", { class: "bench-set-fault", role: "status" });
+    const use = (/** @type {Event} */ event) => {
+      event.preventDefault();
+      const isSet = /^[1-9][0-9]{0,3}$/.test(entry.value.trim());
+      fault.textContent = isSet ? "" : WORDS.badSet;
+      if (isSet) void this.#begin(Number(entry.value));
+    };
+    return make(
+      "form",
+      { class: "bench-set-form", onsubmit: use },
+      make("label", { for: id }, WORDS.setNumber),
+      entry,
+      make("button", { type: "submit" }, WORDS.useSet),
+      fault,
+    );
+  }
+
+  /** @returns {import("./learning.js").ForStep | null} */
+  #step() {
+    const { path, step, edition } = this.dataset;
+    return path && step && edition ? { path, step, edition } : null;
+  }
+}
+
+/** @param {{message: string, remedy?: string}} problem */
+function wordsOf({ message, remedy }) {
+  return [message, remedy].filter(Boolean).join(" ");
+}
+
+/** @param {string[]} lines */
+function working(lines) {
+  return make(
+    "section",
+    { class: "bench-working" },
+    make("p", { class: "bench-working-title" }, WORDS.workingTitle),
+    make("ol", {}, ...lines.map((line) => make("li", {}, line))),
+  );
+}
+
+/** The number of a set by chance. */
+function chance() {
+  const [drawn = 0] = crypto.getRandomValues(new Uint16Array(1));
+  return (drawn % LARGEST_SET) + 1;
+}

@@ -1,0 +1,7 @@
+/* Left by the scripts that carry the units' data (build_hooks/learning/exercises.py). */
+
+declare global {
+  var benchleafUnit: ((id: string, text: string) => void) | undefined;
+}
+
+export {};

@@ -1,0 +1,194 @@
+import { newKey, now, today } from "../kept/keys.js";
+import { progressText, saveFile } from "../kept/progress-file.js";
+import { loadScript } from "../places.js";
+import { PRACTICE } from "../protocol.js";
+
+/**
+ * @typedef {{at: string, id: string, name: string, removed?: boolean}} Person
+ * @typedef {{kind: string, unit: string, pack: string, seed: number}} Exercise which exercise it is
+ * @typedef {{path: string, step: string, edition: string}} ForStep the step of a path that something is done for
+ * @typedef {{right: boolean, quality: number, asks: {id: string, right: boolean, given: string, answer: string}[], why: string[], working: string[]}} Mark
+ */
+
+const PERSON = "person";
+let asked = 0;
+
+/** What the elements of the learning part share: the engine that makes and marks, what is kept, and who is learning. */
+export class Learning extends EventTarget {
+  /** @type {Map<string, Promise<any>>} */
+  #units = new Map();
+
+  /**
+   * @param {object} given
+   * @param {import("../engine-client.js").EngineClient} given.engine
+   * @param {import("../kept/kept.js").Kept} given.kept
+   * @param {import("../store.js").Store} given.store remembers who was learning last
+   * @param {string} given.assets address of the folder that the page's script lies in
+   */
+  constructor({ engine, kept, store, assets }) {
+    super();
+    this.engine = engine;
+    this.kept = kept;
+    this.store = store;
+    this.assets = assets;
+    kept.addEventListener("change", () => this.dispatchEvent(new Event("change")));
+    kept.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
+  }
+
+  /** The shop whose manual this is: a saved record belongs to it. */
+  get manual() {
+    const told = document.querySelector("[data-manual]");
+    return told instanceof HTMLElement ? (told.dataset.manual ?? "") : "";
+  }
+
+  /**
+   * Offers the whole record as a file.
+   *
+   * @returns {Promise<string>} its name
+   */
+  async save() {
+    const name = `learning-record-${today()}.json`;
+    saveFile(name, await progressText(this.kept, this.manual));
+    return name;
+  }
+
+  /** @returns {Promise<Person[]>} by name */
+  async people() {
+    const all = /** @type {Person[]} */ (await this.kept.all("person"));
+    return all.filter((person) => !person.removed).sort((first, second) => first.name.localeCompare(second.name));
+  }
+
+  /** @returns {Promise<Person | null>} who is learning */
+  async person() {
+    const chosen = this.store.get(PERSON);
+    return (await this.people()).find((person) => person.id === chosen) ?? null;
+  }
+
+  /** @param {string | null} id */
+  choose(id) {
+    this.store.set(PERSON, id);
+    this.dispatchEvent(new Event("change"));
+  }
+
+  /** @param {string} name */
+  async addPerson(name) {
+    const person = { at: now(), id: newKey(), name };
+    void navigator.storage?.persist?.().catch(() => false); // So that a full disk does not sweep the record away.
+    await this.kept.put([{ kind: "person", id: person.id, value: person }]);
+    this.choose(person.id);
+  }
+
+  /**
+   * What practice says.
+   *
+   * @param {string} verb
+   * @param {object} request
+   * @returns {Promise<any>} its reply; rejects with a `Trouble` where the engine fails
+   */
+  async ask(verb, request) {
+    asked += 1;
+    return await this.engine.run(`${PRACTICE}${asked}`, PRACTICE + verb, JSON.stringify(request));
+  }
+
+  /**
+   * @param {string} verb `make` or `mark`
+   * @param {Exercise} exercise
+   * @param {object} [more]
+   */
+  async askAbout(verb, { kind, unit, pack, seed }, more = {}) {
+    return this.ask(verb, { unit: await this.unit(unit), pack, kind, seed, ...more });
+  }
+
+  /**
+   * The data of a unit: carried by a script, for a page opened from a folder may load nothing else.
+   *
+   * @param {string} id
+   * @returns {Promise<any>}
+   */
+  unit(id) {
+    const found = this.#units.get(id) ?? this.#loadUnit(id);
+    this.#units.set(id, found);
+    found.catch(() => this.#units.delete(id));
+    return found;
+  }
+
+  /** @param {string} id */
+  async #loadUnit(id) {
+    /** @type {string | undefined} */
+    let carried;
+    globalThis.benchleafUnit = (name, text) => {
+      if (name === id) carried = text;
+    };
+    await loadScript(`${this.assets}units/${id}.js`);
+    if (carried === undefined) throw new Error("the script of the unit left nothing");
+    return JSON.parse(carried);
+  }
+
+  /**
+   * Records an answer, and when what was missed comes again: both or neither.
+   *
+   * @param {Exercise} exercise
+   * @param {Mark} mark
+   * @param {{first: boolean, step: ForStep | null}} how
+   * @returns {Promise<{name: string, due: string | null} | null>} for whom, and the day on which it comes again; null when nobody is chosen
+   */
+  async record(exercise, mark, { first, step }) {
+    const person = await this.person();
+    if (!person) return null;
+    const at = now();
+    const what = { person: person.id, exercise: exercise.kind, unit: exercise.unit, pack: exercise.pack, seed: exercise.seed };
+    const attempt = { at, id: `${person.id}/${newKey()}`, ...what, right: mark.right, first, on: today(), ...(step ?? {}) };
+    /** @type {import("../kept/kept.js").KeptRecord[]} */
+    const records = [{ kind: "attempt", id: attempt.id, value: attempt }];
+    const review = await this.#reviewed(`${person.id}/${exercise.unit}/${exercise.pack}/${exercise.kind}/${exercise.seed}`, mark);
+    if (review) records.push({ kind: "review", id: review.id, value: { at, id: review.id, ...what, due: review.due, card: review } });
+    await this.kept.put(records);
+    return { name: person.name, due: review?.due ?? null };
+  }
+
+  /**
+   * The card of an exercise after an answer. Only what was missed once has one.
+   *
+   * @param {string} id
+   * @param {Mark} mark
+   * @returns {Promise<{id: string, due: string} | null>}
+   */
+  async #reviewed(id, mark) {
+    const known = (await this.kept.all("review")).find((review) => review.id === id);
+    if (!known && mark.right) return null;
+    const reply = await this.ask("schedule", {
+      today: today(),
+      cards: known ? [known.card] : [],
+      answered: [{ id, quality: mark.quality }],
+    });
+    return reply.ok ? reply.cards[0] : null;
+  }
+
+  /**
+   * What a person has to practise again today.
+   *
+   * @param {Person} person
+   * @returns {Promise<Exercise[]>} the longest due first
+   */
+  async due(person) {
+    const reviews = (await this.kept.all("review")).filter((review) => review.person === person.id);
+    if (reviews.length === 0) return [];
+    const reply = await this.ask("schedule", { today: today(), cards: reviews.map((review) => review.card) });
+    const ids = /** @type {string[]} */ (reply?.due ?? []);
+    return ids.flatMap((id) => {
+      const found = reviews.find((review) => review.id === id);
+      return found ? [{ kind: found.exercise, unit: found.unit, pack: found.pack, seed: found.seed }] : [];
+    });
+  }
+}
+
+/**
+ * What the build has told a page of the learning part.
+ *
+ * @param {Element} element
+ * @param {string} [name]
+ * @returns {any}
+ */
+export function toldTo(element, name = "learning") {
+  return JSON.parse(element.querySelector(`script[data-bench=${name}]`)?.textContent ?? "null");
+}

@@ -1,0 +1,200 @@
+import { now, today } from "../kept/keys.js";
+import { recordsOf } from "../kept/progress-file.js";
+import { walkByArrows } from "./arrows.js";
+import { toldTo } from "./learning.js";
+import { button, make } from "./make.js";
+import { PersonBar } from "./person-bar.js";
+import { doneBy, stateOf } from "./progress.js";
+import { WORDS } from "./words.js";
+
+/** @typedef {import("./progress.js").Path} Path */
+
+/** The record: who may do what, one person's sheet to print, and the file that carries it from machine to machine. */
+export class BenchRecord extends HTMLElement {
+  /** @type {import("./learning.js").Learning} */
+  static learning;
+  /** @type {Path[]} */
+  paths = [];
+  #ready = false;
+
+  connectedCallback() {
+    const told = toldTo(this);
+    if (this.#ready || !told) return;
+    this.#ready = true;
+    this.paths = told.paths;
+    this.schema = toldTo(this, "schema");
+    const { learning } = BenchRecord;
+    this.matrix = make("section", { class: "bench-matrix", "data-bench": "matrix" });
+    this.sheet = make("section", { class: "bench-sheet", "data-bench": "sheet" });
+    this.said = make("p", { class: "bench-moved", role: "status", "data-bench": "moved" });
+    this.replaceChildren(new PersonBar(learning).element, this.matrix, this.sheet, this.#move());
+    walkByArrows(this);
+    learning.addEventListener("change", () => void this.#show());
+    void this.#show();
+  }
+
+  async #show() {
+    const { learning } = BenchRecord;
+    const [people, person] = [await learning.people(), await learning.person()];
+    const done = new Map();
+    for (const one of people) done.set(one.id, await doneBy(learning.kept, one.id));
+    this.matrix?.replaceChildren(...this.#matrix(people, done));
+    this.sheet?.replaceChildren(...(person ? this.#sheet(person, done.get(person.id)) : []));
+  }
+
+  /**
+   * @param {import("./learning.js").Person[]} people
+   * @param {Map<string, Awaited<ReturnType<typeof doneBy>>>} done
+   */
+  #matrix(people, done) {
+    const head = [make("h2", {}, WORDS.matrixTitle), make("p", {}, WORDS.matrixAbout)];
+    if (people.length === 0) return [...head, make("p", {}, WORDS.noPeople)];
+    const rows = this.paths.flatMap((path) => {
+      const states = people.map((person) => stateOf(path, done.get(person.id) ?? { steps: [], attempts: [] }));
+      const tasks = path.steps.filter(({ form }) => form === "task");
+      return [
+        make("tr", {}, make("th", { scope: "rowgroup", colspan: people.length + 1, class: "bench-matrix-path" }, path.name)),
+        ...tasks.map((task) =>
+          make(
+            "tr",
+            { "data-task": task.id },
+            make("th", { scope: "row" }, task.title),
+            ...states.map((state, index) => cellOf(state.steps.find(({ step }) => step === task), people[index]?.id ?? "")),
+          ),
+        ),
+      ];
+    });
+    const names = people.map((person) => make("th", { scope: "col" }, person.name));
+    const table = make(
+      "table",
+      {},
+      make("thead", {}, make("tr", {}, make("th", { scope: "col" }, WORDS.task), ...names)),
+      make("tbody", {}, ...rows),
+    );
+    return [...head, make("div", { class: "bench-matrix-frame", tabindex: 0, role: "region", "aria-label": WORDS.matrixTitle }, table)];
+  }
+
+  /**
+   * @param {import("./learning.js").Person} person
+   * @param {Awaited<ReturnType<typeof doneBy>>} done
+   */
+  #sheet(person, done) {
+    const parts = this.paths.map((path) => {
+      const state = stateOf(path, done);
+      const heads = WORDS.columns.map((head) => make("th", { scope: "col" }, head));
+      const rows = state.steps.map(({ step, state: stands, record, right }) =>
+        make(
+          "tr",
+          { "data-state": stands },
+          make("th", { scope: "row" }, step.title),
+          make("td", {}, step.practice && stands === "open" ? `${right} of ${step.practice.count}` : WORDS.states[stands]),
+          make("td", {}, record?.on ?? ""),
+          make("td", {}, record?.senior ?? ""),
+        ),
+      );
+      return make(
+        "section",
+        { class: "bench-sheet-path" },
+        make("h3", {}, `${path.name}, edition ${path.edition}: ${state.next ? WORDS.done(state.done, state.steps.length) : WORDS.allDone}`),
+        make("table", {}, make("thead", {}, make("tr", {}, ...heads)), make("tbody", {}, ...rows)),
+      );
+    });
+    return [
+      make("h2", {}, WORDS.personTitle(person.name)),
+      make("p", { class: "bench-sheet-head" }, WORDS.printedOn(BenchRecord.learning.manual, today())),
+      ...parts,
+      make("p", { class: "bench-signatures" }, WORDS.signatures),
+      make(
+        "p",
+        { class: "bench-buttons" },
+        button(WORDS.print, () => window.print(), { "data-bench": "print" }),
+        twice(WORDS.remove, WORDS.removeSure(person.name), () => void this.#remove(person), "remove-person"),
+      ),
+    ];
+  }
+
+  /** @param {import("./learning.js").Person} person */
+  async #remove(person) {
+    const value = { ...person, at: now(), removed: true };
+    await BenchRecord.learning.kept.put([{ kind: "person", id: person.id, value }]);
+  }
+
+  #move() {
+    const file = make("input", {
+      id: "bench-record-file",
+      type: "file",
+      accept: ".json,application/json",
+      onchange: () => void this.#opened(file),
+    });
+    return make(
+      "section",
+      { class: "bench-move" },
+      make("h2", {}, WORDS.moveTitle),
+      make("p", {}, WORDS.moveAbout),
+      make(
+        "p",
+        { class: "bench-buttons" },
+        button(WORDS.save, () => void this.#save(), { "data-bench": "save-record" }),
+        make("label", { class: "bench-file", for: file.id }, make("span", {}, WORDS.open), file),
+        twice(WORDS.clear, WORDS.clearSure, () => void this.#clear(), "clear-record"),
+      ),
+      this.said ?? "",
+    );
+  }
+
+  async #save() {
+    this.#say(WORDS.saved(await BenchRecord.learning.save()));
+  }
+
+  /** @param {HTMLInputElement} input */
+  async #opened(input) {
+    const file = input.files?.[0];
+    if (!file) return;
+    const text = await file.text().catch(() => null);
+    input.value = ""; // So that the same file can be chosen again.
+    if (text === null) return this.#say(WORDS.refusedFile(WORDS.unreadable));
+    const { learning } = BenchRecord;
+    const found = recordsOf(text, learning.manual, this.schema);
+    if ("refused" in found) return this.#say(WORDS.refusedFile(found.refused));
+    const taken = await learning.kept.merge(found.records);
+    this.#say(taken ? WORDS.opened(found.records.length) : WORDS.notTaken);
+  }
+
+  async #clear() {
+    await BenchRecord.learning.kept.clear();
+    this.#say(WORDS.cleared);
+  }
+
+  /** @param {string} words */
+  #say(words) {
+    if (this.said) this.said.textContent = words;
+  }
+}
+
+/**
+ * @param {import("./progress.js").StepState | undefined} found
+ * @param {string} person
+ */
+function cellOf(found, person) {
+  const state = found?.state ?? "open";
+  if (!found?.record || state === "open") return make("td", { "data-state": "open", "data-person": person }, WORDS.notYet);
+  const { senior, on } = found.record;
+  const again = state === "again" ? `${WORDS.doAgain} · ` : "";
+  return make("td", { "data-state": state, "data-person": person }, `${again}${senior}`, make("br"), on);
+}
+
+/**
+ * A button that asks once more before it does what cannot be undone.
+ *
+ * @param {string} words
+ * @param {string} sure
+ * @param {() => void} then
+ * @param {string} name
+ */
+function twice(words, sure, then, name) {
+  const pressed = button(words, () => {
+    if (pressed.textContent === sure) return then();
+    pressed.textContent = sure;
+  }, { "data-bench": name, class: "bench-quiet", onblur: () => void (pressed.textContent = words) }); // prettier-ignore
+  return pressed;
+}

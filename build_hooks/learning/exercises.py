@@ -1,0 +1,107 @@
+"""The exercises of a page: which can be made, the element that asks them, and the unit data that it reads."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+
+from build_hooks.learning.unit_data import unit_data
+from build_hooks.library import Library
+from build_hooks.model import Unit
+from calc_engine import Element, element, encode
+from practice import KINDS, answer_for_practice
+
+__all__ = ["exercise_element", "offers_of", "practice_element", "unit_script", "why_no_exercise"]
+
+_NEEDS_SCRIPT: Final = "An exercise stands here where the page's script runs."
+
+
+def offers_of(library: Library, unit_id: str) -> Mapping[str, Mapping[str, str | None]]:
+    """For each pack of a unit and each kind of exercise, why none can be made; None where one can.
+
+    Args:
+        library: the units and the shop.
+        unit_id: one of the sound units.
+
+    Raises:
+        ValueError: practice could not read the unit data that we made for it: a fault of ours.
+    """
+    reply = json.loads(answer_for_practice("list", encode({"unit": unit_data(library.units[unit_id], library.shop)})))
+    if not reply["ok"]:
+        raise ValueError(f"Practice cannot read {unit_id}: {reply['problems'][0]}")
+    found = {pack["id"]: {kind["kind"]: kind["why_not"] for kind in pack["kinds"]} for pack in reply["packs"]}
+    empty = dict.fromkeys(KINDS, "The pack has no parts.")
+    return {pack: found.get(pack, empty) for pack in library.units[unit_id].packs}
+
+
+def why_no_exercise(library: Library) -> Callable[[str, str, str], str | None]:
+    """Asks why no fair exercise of a kind can be made of a pack (kind, unit, pack); None when one can. Each unit is read once."""
+    known: dict[str, Mapping[str, Mapping[str, str | None]]] = {}
+
+    def why_not(kind: str, unit: str, pack: str) -> str | None:
+        if unit not in known:
+            known[unit] = offers_of(library, unit)
+        return known[unit][pack][kind]
+
+    return why_not
+
+
+def unit_script(library: Library, unit_id: str) -> str:
+    """The script that carries a unit's data to its exercises: a page opened from a folder may load nothing else."""
+    text = encode(unit_data(library.units[unit_id], library.shop))
+    # As text, so that nothing of it can be taken for script.
+    carried = json.dumps(text, ensure_ascii=True).replace("</", "<\\/")
+    return f"benchleafUnit({json.dumps(unit_id)},{carried});\n"
+
+
+def exercise_element(title: str, asked: Mapping[str, Any], identity: str, manual: str) -> Element:
+    """The place of an exercise in a page.
+
+    Args:
+        title: what stands on top of it.
+        asked: kind, unit, pack, count, and the number of the set where the author gives one.
+        identity: its id.
+        manual: the shop whose manual it is.
+    """
+    return element(
+        "bench-exercise",
+        {
+            "data-bench": "exercise",
+            "id": identity,
+            "class": "bench-learning",
+            "data-manual": manual,
+            **{f"data-{key}": str(value) for key, value in asked.items() if value is not None},
+        },
+        element("p", {"class": "bench-exercise-title"}, title),
+        element("p", {"class": "bench-needs-script"}, _NEEDS_SCRIPT),
+    )
+
+
+def practice_element(library: Library, data: str) -> Element:
+    """Practice of anything: choose unit, pack and kind.
+
+    Args:
+        library: the units.
+        data: what the page's script is told of the paths, as JSON.
+    """
+    units = [
+        {"id": unit.id, "name": unit.name, "packs": _offers(unit, offers_of(library, unit.id))} for unit in library.units.values()
+    ]
+    kinds = [{"id": kind.name, "title": kind.title, "about": kind.about} for kind in KINDS.values()]
+    return element(
+        "bench-practice",
+        {"data-bench": "practice", "data-manual": library.shop.name, "class": "bench-learning"},
+        element("script", {"type": "application/json", "data-bench": "learning"}, data),
+        element("script", {"type": "application/json", "data-bench": "offers"}, encode({"units": units, "kinds": kinds})),
+        element(
+            "p", {"class": "bench-needs-script"}, "Practice needs the page's script: exercises are made and marked in the page."
+        ),
+    )
+
+
+def _offers(unit: Unit, reasons: Mapping[str, Mapping[str, str | None]]) -> list[dict[str, Any]]:
+    return [
+        {"id": pack.id, "name": pack.name, "kinds": [kind for kind, reason in reasons[pack.id].items() if reason is None]}
+        for pack in unit.packs.values()
+    ]

@@ -1,0 +1,117 @@
+"""The file that a record of learning is carried in: its shape, declared once. The browser checks a file against the schema of it.
+
+Nothing here is read by the build: the browser writes and reads these files. The schema is published so that others can too.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Final, Literal
+
+from pydantic import Field, PlainValidator, WithJsonSchema
+
+from build_hooks.model import Keys
+from build_hooks.model.fields import Day, Flag, Id, Text, fault
+
+__all__ = ["FORMAT", "VERSION", "ProgressFile"]
+
+FORMAT: Final = "benchleaf-progress"
+VERSION: Final = 1
+"""Raised when an older page could no longer read what a newer one writes."""
+
+_LARGEST_SEED: Final = 10**9
+_LONGEST_NAME: Final = 80
+_MOMENT: Final = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,3})?Z$"
+_KEY: Final = r"^[A-Za-z0-9._/-]{1,300}$"
+
+
+def _checked_by_schema(value: object) -> Any:
+    return value
+
+
+def _as_seed(value: object) -> int:
+    if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= _LARGEST_SEED:
+        return value
+    raise fault("out-of-range", "A seed is a whole number.", f"Write 0 to {_LARGEST_SEED}.")
+
+
+Moment = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _MOMENT})]
+Key = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _KEY})]
+Letter = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": "^[A-Z]$"})]
+Name = Annotated[
+    str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME})
+]
+Seed = Annotated[int, PlainValidator(_as_seed), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _LARGEST_SEED})]
+Card = Annotated[dict[str, Any], PlainValidator(_checked_by_schema), WithJsonSchema({"type": "object"})]
+
+
+class Kept(Keys):
+    """One record."""
+
+    id: Key = Field(description="Its key. Of two records with one key the one written later stands.")
+    at: Moment = Field(description="When it was written, in universal time.", examples=["2026-11-25T08:30:00Z"])
+
+
+class Person(Kept):
+    """Somebody who learns on this machine, or has learned on another."""
+
+    name: Name = Field(description="The name they go by in the shop.", examples=["Wren Ashby"])
+    removed: Flag = Field(default=False, description="True for one who is no longer shown.")
+
+
+class StepDone(Kept):
+    """A page read."""
+
+    person: Key = Field(description="Key of the person.")
+    path: Id = Field(description="The path.", examples=["first-week"])
+    step: Id = Field(description="The step of it.", examples=["read-seals"])
+    edition: Letter = Field(description="The edition of the path when it was done.", examples=["B"])
+    on: Day = Field(description="The day.", examples=["2026-11-25"])
+    taken_back: Flag = Field(default=False, description="True when it no longer counts.")
+
+
+class SignedTask(StepDone):
+    """A bench task seen done."""
+
+    senior: Name = Field(description="Who has seen it.", examples=["M. Fennick"])
+
+
+class Attempt(Kept):
+    """An exercise that was answered and marked."""
+
+    person: Key = Field(description="Key of the person.")
+    exercise: Id = Field(description="The kind of exercise.", examples=["order"])
+    unit: Id = Field(description="The unit.", examples=["hazel-2"])
+    pack: Id = Field(description="The pack.", examples=["high"])
+    seed: Seed = Field(description="What the exercise was drawn from.", examples=["482101"])
+    right: Flag = Field(description="Whether all of it was right.")
+    first: Flag = Field(description="Whether it was the first answer to this exercise since it was shown.")
+    on: Day = Field(description="The day.", examples=["2026-11-25"])
+    path: Id | None = Field(default=None, description="The path that it was done for.")
+    step: Id | None = Field(default=None, description="The step of that path.")
+    edition: Letter | None = Field(default=None, description="The edition of that path.")
+
+
+class Review(Kept):
+    """An exercise that was missed once, and when it comes again."""
+
+    person: Key = Field(description="Key of the person.")
+    exercise: Id = Field(description="The kind of exercise.", examples=["order"])
+    unit: Id = Field(description="The unit.", examples=["hazel-2"])
+    pack: Id = Field(description="The pack.", examples=["high"])
+    seed: Seed = Field(description="What the exercise was drawn from.", examples=["482101"])
+    due: Day = Field(description="The day on which it comes again.", examples=["2026-11-26"])
+    card: Card = Field(description="What the scheduler keeps of it.")
+
+
+class ProgressFile(Keys):
+    """A record of learning, as it is saved and opened again."""
+
+    format: Literal["benchleaf-progress"] = Field(description="Says what the file is.")
+    version: Literal[1] = Field(description="The version of this format.")
+    manual: Text = Field(description="The shop whose manual it belongs to.", examples=["Fennick Lane Rebuilders"])
+    written: Moment = Field(description="When the file was written, in universal time.", examples=["2026-11-25T08:30:00Z"])
+    people: tuple[Person, ...] = Field(description="Who is in it.")
+    steps: tuple[StepDone, ...] = Field(description="Pages read.")
+    signed: tuple[SignedTask, ...] = Field(description="Bench tasks seen by a senior.")
+    attempts: tuple[Attempt, ...] = Field(description="Exercises answered.")
+    reviews: tuple[Review, ...] = Field(description="Exercises to come again.")
