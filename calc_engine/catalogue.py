@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from .air_check import AIR_CHECK
 from .calculation import Calculation
+from .choose_parts import CHOOSE_PARTS
 from .clutch_pack import PACK_CLEARANCE
 from .conversion import CONVERT
 from .disc_spring import DISC_SPRING
@@ -24,6 +25,7 @@ __all__ = ["CATALOGUE"]
 
 _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PACK_CLEARANCE,
+    CHOOSE_PARTS,
     STACK_FORECAST,
     END_PLAY,
     BEARING_SHIM,

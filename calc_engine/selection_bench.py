@@ -12,7 +12,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 
-__all__ = ["Bench", "Choice", "Option", "Pack", "Position", "Slot", "check", "measure_out", "shelf_stock"]
+__all__ = ["Bench", "Box", "Choice", "Option", "Pack", "Position", "Slot", "check", "measure_out", "shelf_stock"]
+
+
+type Box = tuple[tuple[int, int], ...]
+"""For each pack the smallest and the largest allowed shift, both included [units]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,18 +13,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
-from math import ceil, floor, gcd, lcm
+from math import ceil, floor, lcm
 
-from .selection_bench import Bench, Pack
+from .selection_bench import Bench, Box
+from .selection_lattice import holds_point, lattice_basis
 from .selection_sums import Sums, any_in_range, highest_below, lowest_above, reach
 
-__all__ = ["Box", "Gauge", "Margins", "feasible_margins", "nearest_margins"]
-
-type Box = tuple[tuple[int, int], ...]
-"""For each pack the smallest and the largest allowed shift, both included [units]."""
+__all__ = ["Gauge", "Margins", "feasible_margins", "nearest_margins"]
 
 _WIDEST_DIRECTION = 1 << 19
-_LATTICE_STEPS = 4000
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +74,7 @@ class Margins:
         self.sums = [_pack_sums(bench, pack) for pack in range(len(bench.packs))]
         self._any = [_union(sums.by_changes) for sums in self.sums]
         self._directions = list(_direction_sums(bench))
-        self._lattice = _lattice(bench)
+        self._lattice = lattice_basis(bench)
 
     def box(self, margin: int) -> Box:
         """The windows of all packs for at least that margin."""
@@ -151,7 +148,7 @@ class Margins:
             ends = [sorted((sign * box[pack][0], sign * box[pack][1])) for pack, sign in direction]
             if not any_in_range(reached, sum(e[0] for e in ends) - least, sum(e[1] for e in ends) - least):
                 return False
-        return _holds_lattice_point(self._lattice, box)
+        return holds_point(self._lattice, box)
 
 
 def feasible_margins(bench: Bench) -> Margins:
@@ -255,53 +252,3 @@ def _coupled(bench: Bench, direction: Sequence[tuple[int, int]]) -> bool:
             if pack in packs and pack not in joined
         }
     return joined == packs
-
-
-def _lattice(bench: Bench) -> list[tuple[int, ...]]:
-    """A basis, in echelon form, of all shifts that whole multiples of each position's common step can make."""
-    size = len(bench.packs)
-    rows = []
-    for slot in bench.slots:
-        step = gcd(*(option.step for option in slot.options))
-        signs = dict(slot.effect)
-        if step:
-            rows.append([step * signs.get(pack, 0) for pack in range(size)])
-    basis: list[tuple[int, ...]] = []
-    for column in range(size):
-        while sum(1 for row in rows if row[column]) > 1:
-            pivot = min((row for row in rows if row[column]), key=lambda row: abs(row[column]))
-            rows = [
-                row if row is pivot else _less_multiple(row, pivot, row[column] // pivot[column]) for row in rows
-            ]
-        pivots = [row for row in rows if row[column]]
-        rows = [row for row in rows if not row[column]]
-        basis += [tuple(value if row[column] > 0 else -value for value in row) for row in pivots]
-    return basis
-
-
-def _less_multiple(row: Sequence[int], pivot: Sequence[int], times: int) -> list[int]:
-    """The row less a multiple of the pivot row."""
-    return [value - times * other for value, other in zip(row, pivot, strict=True)]
-
-
-def _holds_lattice_point(basis: Sequence[tuple[int, ...]], box: Box) -> bool:
-    """Whether the box holds a point of the lattice; True as well when looking for one takes too long."""
-    steps = 0
-    pending = [(0, tuple(0 for _ in box))]
-    while pending:
-        column, point = pending.pop()
-        steps += 1
-        if column == len(box) or steps > _LATTICE_STEPS:
-            return True
-        low, high = box[column]
-        row = next((r for r in basis if r[column] and not any(r[:column])), None)
-        if row is None:
-            if low <= point[column] <= high:
-                pending.append((column + 1, point))
-            continue
-        first = -((point[column] - low) // row[column])
-        last = (high - point[column]) // row[column]
-        last = min(last, first + _LATTICE_STEPS)
-        for times in range(first, last + 1):
-            pending.append((column + 1, tuple(p + times * r for p, r in zip(point, row, strict=True))))
-    return False

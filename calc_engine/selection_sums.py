@@ -100,6 +100,19 @@ class Sums:
         part = (self.by_changes[changes] >> (low - self.least)) & ((1 << (high - low + 1)) - 1)
         return [low + place for place in positions_of_bits(part)]
 
+    def count_within(self, changes: int, low: int, high: int) -> int:
+        """How many sums `within` gives."""
+        low = max(low, self.least)
+        if changes >= len(self.by_changes) or high < low:
+            return 0
+        return ((self.by_changes[changes] >> (low - self.least)) & ((1 << (high - low + 1)) - 1)).bit_count()
+
+    def any_within(self, changes: int, low: int, high: int) -> bool:
+        """Whether `within` gives any."""
+        return changes < len(self.by_changes) and any_in_range(
+            self.by_changes[changes], low - self.least, high - self.least
+        )
+
     def picks(self, total: int, changes: int, limit: int) -> list[tuple[int, ...]]:
         """The first `limit` ways to make a sum with exactly so many changes, in order of the choices.
 

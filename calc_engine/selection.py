@@ -1,0 +1,109 @@
+"""The exact choice of selective parts for packs that may share them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from .selection_bench import Bench, Choice, Pack, Position, check, measure_out, shelf_stock
+from .selection_margins import Margins, feasible_margins, nearest_margins
+from .selection_ranking import Ranking
+
+__all__ = ["Choice", "Outcome", "Pack", "Position", "Solution", "choose"]
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """One choice for every position.
+
+    Attributes:
+        choice: for each position the index of its choice.
+        clearances: for each pack the clearance that results.
+        margin: the worst over the packs.
+        changes: how many positions take another part than the fitted one.
+    """
+
+    choice: tuple[int, ...]
+    clearances: tuple[Fraction, ...]
+    margin: Fraction
+    changes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The answer.
+
+    Attributes:
+        feasible: whether any choice puts every pack within its limits.
+        solutions: the best within limits, best first.
+        nearest: when none is within limits, the best of all, best first; their margins are against the limits.
+        needs: for each pack, how far the best nearest solution is outside its limits: positive by how much the
+            pack is too loose, negative by how much too tight; 0 within limits.
+    """
+
+    feasible: bool
+    solutions: tuple[Solution, ...]
+    nearest: tuple[Solution, ...]
+    needs: tuple[Fraction, ...]
+
+
+def choose(
+    packs: Sequence[Pack],
+    positions: Sequence[Position],
+    prefer: Literal["centred", "fewest-changes"] = "centred",
+    top: int = 5,
+) -> Outcome:
+    """Chooses."""
+    check(packs, positions)
+    if top < 1:
+        raise ValueError("At least one solution must be asked for.")
+    stock = shelf_stock(positions)
+    watched: set[str] = set()
+    while True:
+        outcome = _solve(measure_out(packs, positions, watched), prefer, top)
+        overdrawn = _overdrawn(positions, stock, outcome)
+        if not overdrawn:
+            return outcome
+        watched |= overdrawn
+
+
+def _overdrawn(positions: Sequence[Position], stock: dict[str, int], outcome: Outcome) -> set[str]:
+    """The ids that some solution takes more often than the shelf has them."""
+    found = set()
+    for solution in (*outcome.solutions, *outcome.nearest):
+        ids = [
+            position.choices[pick].id
+            for position, pick in zip(positions, solution.choice, strict=True)
+            if position.choices[pick].id != position.fitted
+        ]
+        found |= {name for name in ids if ids.count(name) > stock.get(name, len(ids))}
+    return found
+
+
+def _solve(bench: Bench, prefer: str, top: int) -> Outcome:
+    """The answer when only the watched ids can run out."""
+    margins = feasible_margins(bench)
+    ranking = Ranking(bench, margins)
+    found = ranking.fewest_changes(top) if prefer == "fewest-changes" else ranking.centred(top)
+    if found:
+        solutions = tuple(_solution(bench, margins, picks) for picks in found)
+        return Outcome(feasible=True, solutions=solutions, nearest=(), needs=(Fraction(0),) * len(bench.packs))
+    margins = nearest_margins(bench)
+    nearest = tuple(_solution(bench, margins, picks) for picks in Ranking(bench, margins).centred(top))
+    needs = tuple(
+        max(clearance - pack.maximum, Fraction(0)) + min(clearance - pack.minimum, Fraction(0))
+        for pack, clearance in zip(bench.packs, nearest[0].clearances, strict=True)
+    )
+    return Outcome(feasible=False, solutions=(), nearest=nearest, needs=needs)
+
+
+def _solution(bench: Bench, margins: Margins, picks: tuple[int, ...]) -> Solution:
+    """A choice with what comes of it."""
+    shifts = bench.shifts(picks)
+    clearances = tuple(
+        pack.clearance + shift * bench.unit for pack, shift in zip(bench.packs, shifts, strict=True)
+    )
+    return Solution(picks, clearances, Fraction(margins.of(shifts), margins.scale), bench.changes(picks))

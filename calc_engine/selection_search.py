@@ -1,0 +1,303 @@
+"""All choices within given windows and with a given number of changes, or the first of them in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import product
+
+from .selection_bench import Bench, Box
+from .selection_frame import Frame, groups_of
+from .selection_joins import Derivation, Derivations, Join, Part
+from .selection_lattice import sparseness
+from .selection_layout import Cells, Layout, Sieve
+from .selection_leaves import Completions, Leaf
+from .selection_plan import SMALL_SIDE, Plan, Tree, make_plan
+from .selection_sums import Sums
+
+__all__ = ["Matches", "Search"]
+
+type Picks = tuple[int, ...]
+type Member = tuple[int, int, int, int]
+"""A leaf's index, its number of changes, its variant and its sum."""
+
+_CHEAP = 300_000.0
+_EXPECTED = 10
+_FEW_MATCHES = 3_000.0
+_NO_DEARER = 2.0
+
+
+class Search:
+    """The bench split into groups once, to be asked many times."""
+
+    def __init__(self, bench: Bench, sums: Sequence[Sums]) -> None:
+        """Takes the sums of each pack's positions too."""
+        self.bench = bench
+        self._sums = sums
+        self._groups = groups_of(bench)
+        self._sparseness = sparseness(bench)
+        self._plans: dict[tuple[Box, int], tuple[Frame, list[Leaf], Plan]] = {}
+
+    def fewest_changes(self, box: Box) -> int:
+        """A number of changes that no choice in the box can do without."""
+        return self._frame(box, len(self.bench.slots)).fewest_changes()
+
+    def matches(self, box: Box, fewest: int, most: int, want: int = 0) -> Matches:
+        """Every choice in the box with `fewest` changes, and with more of them as far as it seems worth while.
+
+        Args:
+            box: the windows.
+            fewest: smallest number of changes asked for.
+            most: the largest number of changes up to which to go in one pass. It goes there at once when that is
+                cheap; else up to where about as many choices as wanted can be expected.
+            want: how many choices are wanted.
+
+        Returns:
+            The choices; `Matches.most` says how far it went.
+        """
+        enough = most
+        if not self._is_worth_while(box, most, want):
+            low, enough = fewest, most - 1
+            while low < enough:
+                middle = (low + enough + 1) // 2
+                if self._is_worth_while(box, middle, want):
+                    low = middle
+                else:
+                    enough = middle - 1
+            if _NO_DEARER * self._plan(box, enough)[2].cost > self._plan(box, most)[2].cost:
+                enough = most
+        frame, leaves, plan = self._plan(box, enough)
+        self._plans.clear()
+        return Matches(frame, leaves, plan.order, plan.left, plan.right, fewest)
+
+    def _is_worth_while(self, box: Box, most: int, want: int) -> bool:
+        """Whether to go up to so many changes is cheap, or will hardly find many more choices than are wanted."""
+        plan = self._plan(box, most)[2]
+        matches = plan.matches / self._sparseness
+        return matches <= _EXPECTED * want or (plan.cost <= _CHEAP and matches <= _FEW_MATCHES)
+
+    def expected(self, box: Box, most: int) -> float:
+        """About how many choices with up to `most` changes lie in the box."""
+        return self._plan(box, most)[2].matches / self._sparseness
+
+    def _plan(self, box: Box, most: int) -> tuple[Frame, list[Leaf], Plan]:
+        """The question, its leaves and the plan, made once for each question until it is asked."""
+        if (box, most) not in self._plans:
+            frame = self._frame(box, most)
+            leaves = [Leaf(frame, group) for group in self._groups]
+            frame.estimate_from((leaf.group, *leaf.range()) for leaf in leaves if leaf.mask)
+            self._plans[box, most] = (frame, leaves, make_plan(frame, leaves))
+        return self._plans[box, most]
+
+    def _frame(self, box: Box, most: int) -> Frame:
+        return Frame(self.bench, self._sums, box, most)
+
+
+class Matches:
+    """What one question found.
+
+    Attributes:
+        most: the largest number of changes it covers.
+    """
+
+    def __init__(
+        self, frame: Frame, leaves: list[Leaf], order: Sequence[int], left: Tree, right: Tree, fewest: int
+    ) -> None:
+        """Joins by the plan, down to the pairs of the last join; how those were made is seen when asked."""
+        self.most, self._packs = frame.most, len(frame.box)
+        self._leaves = leaves
+        layout = Layout(frame.bench, order)
+        for leaf in leaves:
+            leaf.lay_out(layout)
+        completions = Completions(frame, layout, leaves)
+        self._parts = (
+            _build(frame, layout, leaves, completions, left),
+            _build(frame, layout, leaves, completions, right),
+        )
+        self._pairs = _last_join(frame, layout, self._parts, completions, fewest)
+        self._made: dict[int, Derivations] = {}
+        self._traced: set[int] = set()
+        self._counts: dict[tuple[int, int, int], int] = {}
+        self._firsts: dict[tuple[int, int, int], list[Picks]] = {}
+
+    def _pairs_with(self, changes: int) -> list[Derivation]:
+        """The pairs of the last join with exactly so many changes, after tracing how they were made."""
+        pairs = self._pairs.get(changes, [])
+        if changes not in self._traced:
+            self._traced.add(changes)
+            for side, part in enumerate(self._parts):
+                self._trace(part, {pair[2 * side : 2 * side + 2] for pair in pairs})
+        return pairs
+
+    def _trace(self, part: Part, wanted: Iterable[tuple[int, ...]]) -> None:
+        """How the wanted states of a part, and of the parts below it, were made."""
+        if isinstance(part, Leaf):
+            return
+        by_changes: dict[int, set[int]] = {}
+        for changes, state in wanted:
+            by_changes.setdefault(changes, set()).add(state)
+        made = part.trace({changes: Cells(states) for changes, states in by_changes.items()})
+        self._made.setdefault(part.mask, {}).update(made)
+        self._trace(part.left, {(i, state) for pairs in made.values() for i, state, _, _ in pairs})
+        self._trace(part.right, {(j, state) for pairs in made.values() for _, _, j, state in pairs})
+
+    def count(self, changes: int) -> int:
+        """How many ways there are to give each group its sum; each way is one choice or several equal ones."""
+        left, right = self._parts
+        return sum(
+            self._count(left, i, one) * self._count(right, j, other)
+            for i, one, j, other in self._pairs_with(changes)
+        )
+
+    def _count(self, part: Part, changes: int, state: int) -> int:
+        if isinstance(part, Leaf):
+            return len(part.members(changes, state))
+        key = (part.mask, changes, state)
+        if key not in self._counts:
+            self._counts[key] = sum(
+                self._count(part.left, i, one) * self._count(part.right, j, other)
+                for i, one, j, other in self._made[part.mask][changes, state]
+            )
+        return self._counts[key]
+
+    def ways(self, changes: int) -> Iterable[tuple[Member, ...]]:
+        """All the ways that `count` counts."""
+        left, right = self._parts
+        for i, one, j, other in self._pairs_with(changes):
+            for a, b in product(self._ways(left, i, one), self._ways(right, j, other)):
+                yield a + b
+
+    def _ways(self, part: Part, changes: int, state: int) -> list[tuple[Member, ...]]:
+        if isinstance(part, Leaf):
+            index = self._leaves.index(part)
+            return [((index, changes, variant, total),) for variant, total in part.members(changes, state)]
+        return [
+            a + b
+            for i, one, j, other in self._made[part.mask][changes, state]
+            for a, b in product(self._ways(part.left, i, one), self._ways(part.right, j, other))
+        ]
+
+    def first(self, changes: int, limit: int) -> list[Picks]:
+        """The first `limit` choices with exactly so many changes, in order of the choices.
+
+        Within a part only the first `limit` of each state are kept. That loses nothing: two choices that differ
+        in that part alone, with the same state and the same changes, compare as they do within the part.
+        """
+        left, right = self._parts
+        found: list[Picks] = []
+        for i, one, j, other in self._pairs_with(changes):
+            found += self._product(left, i, one, right, j, other, limit)
+        return sorted(found)[:limit]
+
+    def _first(self, part: Part, changes: int, state: int, limit: int) -> list[Picks]:
+        key = (part.mask, changes, state)
+        if key not in self._firsts:
+            found: list[Picks] = []
+            if isinstance(part, Leaf):
+                for variant, total in part.members(changes, state):
+                    found += part.group.variants[variant][1].picks(total, changes, limit)
+            else:
+                for i, one, j, other in self._made[part.mask][changes, state]:
+                    found += self._product(part.left, i, one, part.right, j, other, limit)
+            self._firsts[key] = sorted(found)[:limit]
+        return self._firsts[key]
+
+    def _product(
+        self, left: Part, i: int, one: int, right: Part, j: int, other: int, limit: int
+    ) -> list[Picks]:
+        mine, theirs = self._first(left, i, one, limit), self._first(right, j, other, limit)
+        return _first_products(_slots(left.mask), mine, _slots(right.mask), theirs, limit)
+
+    def picks(self, way: Sequence[Member], limit: int) -> list[Picks]:
+        """The first `limit` choices that give each group its sum, in order of the choices."""
+        slots: tuple[int, ...] = ()
+        found: list[Picks] = [()]
+        for index, changes, variant, total in way:
+            group = self._leaves[index].group
+            theirs = group.variants[variant][1].picks(total, changes, limit)
+            found = _first_products(slots, found, group.slots, theirs, limit)
+            slots = tuple(sorted((*slots, *group.slots)))
+        return found
+
+    def shifts(self, way: Sequence[Member]) -> tuple[int, ...]:
+        """The shift of each pack."""
+        totals = [0] * self._packs
+        for index, _, _, total in way:
+            for pack, sign in self._leaves[index].group.effect.items():
+                totals[pack] += sign * total
+        return tuple(totals)
+
+
+def _build(
+    frame: Frame, layout: Layout, leaves: Sequence[Leaf], completions: Completions, tree: Tree
+) -> Part:
+    """The part that a tree of the plan describes."""
+    if isinstance(tree, int):
+        return leaves[tree]
+    left, right = (_build(frame, layout, leaves, completions, branch) for branch in tree)
+    if len(left.open) < len(right.open):
+        left, right = right, left
+    return Join(frame, layout, left, right, completions)
+
+
+def _last_join(
+    frame: Frame, layout: Layout, parts: tuple[Part, Part], completions: Completions, fewest: int
+) -> dict[int, list[Derivation]]:
+    """The pairs that settle everything, by their number of changes.
+
+    When the windows are narrow, the right part says which states of the left part it can complete. Those are
+    looked for while the left part is being joined, and nothing else of it is kept.
+    """
+    left, right = parts
+    right.compute()
+    packs = [pack for pack in layout.order if pack in left.open or pack in right.open]
+    sieve = Sieve(layout, frame.box, packs)
+    if sum(map(len, right.table)) * len(sieve) <= SMALL_SIDE:
+        return _look_up(frame, layout, left, right, sieve, fewest)
+    left.compute()
+    wanted = {changes: Cells((0,), 0, layout.packs_only) for changes in range(fewest, frame.most + 1)}
+    pairs: dict[int, list[Derivation]] = {}
+    for (changes, _), made in Join(frame, layout, left, right, completions).trace(wanted).items():
+        pairs.setdefault(changes, []).extend(made)
+    return pairs
+
+
+def _look_up(
+    frame: Frame, layout: Layout, left: Part, right: Part, sieve: Sieve, fewest: int
+) -> dict[int, list[Derivation]]:
+    """Every pair of states that adds up to a point of the box."""
+    wanted: dict[int, set[int]] = {}
+    for j, states in enumerate(right.table):
+        cells = sieve.cells(states)
+        for i in range(max(0, fewest - j), frame.most - j + 1):
+            wanted.setdefault(i, set()).update(cells)
+    left.keep({i: Cells(cells, sieve.bias, sieve.mask) for i, cells in wanted.items()})
+    by_cell: dict[int, list[tuple[int, int]]] = {
+        sieve.cell(state): [] for states in left.table for state in states
+    }
+    for j, states in enumerate(right.table):
+        for state in states if by_cell else ():
+            for cell in sieve.cells((state,)):
+                if cell in by_cell:
+                    by_cell[cell].append((j, state))
+    pairs: dict[int, list[Derivation]] = {}
+    for i, states in enumerate(left.table):
+        for state in states:
+            for j, other in by_cell[sieve.cell(state)]:
+                if fewest <= i + j <= frame.most and sieve.confirms(state + other) and layout.within_stock(state + other):
+                    pairs.setdefault(i + j, []).append((i, state, j, other))
+    return pairs
+
+
+def _slots(mask: int) -> tuple[int, ...]:
+    """The positions of a mask, ascending."""
+    return tuple(slot for slot in range(mask.bit_length()) if mask >> slot & 1)
+
+
+def _first_products(
+    slots: Sequence[int], picks: Sequence[Picks], others: Sequence[int], theirs: Sequence[Picks], limit: int
+) -> list[Picks]:
+    """The first choices of two sets of positions together, each given by its own first ones."""
+    both = (*slots, *others)
+    order = sorted(range(len(both)), key=lambda place: both[place])
+    merged = [tuple((*a, *b)[place] for place in order) for a, b in product(picks, theirs)]
+    return sorted(merged)[:limit]
