@@ -8,18 +8,25 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import Final
 
+from build_hooks.glossary import glossary_page, mark_words, word_forms
 from build_hooks.html import html_of
 from build_hooks.learning.part import Learning, read_learning
 from build_hooks.library import Library, load
 from build_hooks.page_source import read_page
 from build_hooks.pages import Pages, read_pages
-from build_hooks.problems import Problems
+from build_hooks.plain_writing import manual_warnings
+from build_hooks.problems import Problem, Problems
 from build_hooks.reference import reference_pages
-from build_hooks.rendering import RenderedPage, fill_markers, render_page
+from build_hooks.rendering import RenderedPage, fill_markers, render_page, root_of
+from build_hooks.search import IndexedPage
 from build_hooks.standing import made_strip, printed_code, standing_strip
 
 __all__ = ["Edition", "prepare"]
+
+_WORDS_PAGE: Final = "words/index.md"
+_WORDS_ADDRESS: Final = "words/index.html"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +70,18 @@ class Edition:
             else standing_strip(page.source.facts.status, unit, self.library, self.today)
         )
         code = html_of(printed_code(address)) if address else ""
-        return _under_title(fill_markers(html, page.blocks), strip + code)
+        marked = mark_words(html, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_WORDS_ADDRESS}")
+        return _under_title(fill_markers(marked, page.blocks), strip + code)
+
+    def indexed(self, source_path: str, title: str, content: str) -> IndexedPage:
+        """A finished page as the search takes it."""
+        page = self.pages.by_path.get(source_path)
+        return IndexedPage(source_path, title, content, page.unit_id if page else None, source_path in self.made)
+
+    def warnings(self) -> tuple[Problem, ...]:
+        """What is hard to follow in the pages that authors wrote."""
+        authored = (page.source for path, page in self.pages.by_path.items() if path not in self.made)
+        return manual_warnings(authored, self.library)
 
 
 def _under_title(html: str, strip: str) -> str:
@@ -89,7 +107,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
         return None, problems
     pages, found = read_pages(docs, library)
     problems.extend(found)
-    made = reference_pages()
+    made = reference_pages() | {_WORDS_PAGE: glossary_page(library)}
     rendered: dict[str, RenderedPage] = dict(pages.by_path)
     for path, text in made.items():
         source, found = read_page(text, path)

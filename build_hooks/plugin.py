@@ -16,6 +16,8 @@ from mkdocs.structure.pages import Page
 
 from build_hooks.edition import Edition, prepare
 from build_hooks.problems import Problems
+from build_hooks.search import SCRIPT as SEARCH_SCRIPT
+from build_hooks.search import IndexedPage
 from build_hooks.site_files import SCRIPT, STYLES, Tools, write_site_files
 
 __all__ = ["BenchleafPlugin"]
@@ -36,13 +38,15 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
 
     edition: Edition
     root: Path
+    finished: dict[str, IndexedPage]
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Our extension, styles and script, before the theme looks for them."""
         self.root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
         config.markdown_extensions.extend(name for name in _EXTENSIONS if name not in config.markdown_extensions)
         config.extra_css.append(STYLES)
-        config.extra_javascript.append(SCRIPT)
+        config.extra_javascript.extend([SCRIPT, SEARCH_SCRIPT])
+        self.finished = {}
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
@@ -50,6 +54,8 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         edition, problems = prepare(Path(config.docs_dir), datetime.now(UTC).date())
         if edition is None:
             raise PluginError(_told(problems))
+        for warning in edition.warnings():
+            _log.warning("%s", warning)
         self.edition = edition
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -67,13 +73,15 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     @event_priority(100)
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The blocks in their places, under the strip that says what the page is."""
-        return self.edition.content(page.file.src_uri, html, page.canonical_url)
+        content = self.edition.content(page.file.src_uri, html, page.canonical_url)
+        self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, str(page.title), content)
+        return content
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """What the browser runs: styles, fonts, script, engine."""
         tools = Tools(self.root / self.config.node_modules, self.root / self.config.cache, _log.warning)
         address = f"{config.site_url.rstrip('/')}/" if config.site_url else None
-        write_site_files(self.edition, Path(config.site_dir), address, tools)
+        write_site_files(self.edition, self.finished, Path(config.site_dir), address, tools)
 
 
 def _told(problems: Problems) -> str:

@@ -16,6 +16,7 @@ from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
 from build_hooks.model import Pack, Unit
 from build_hooks.phone_code import code_image
+from build_hooks.search import IndexedPage, write_search
 from build_hooks.security import content_security_policy
 from build_hooks.site_server import HEADERS_FILE
 from build_hooks.wall import wall_pages
@@ -30,7 +31,16 @@ SCRIPT: Final = f"{FOLDER}/benchleaf.js"
 _STYLES: Final = Path(__file__).parent / "styles"
 # In this order: the later may lean on the earlier.
 _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
-    "benchleaf.css": ("fonts.css", "paper.css", "panel.css", "stack.css", "drawing.css", "learning.css"),
+    "benchleaf.css": (
+        "fonts.css",
+        "paper.css",
+        "panel.css",
+        "stack.css",
+        "drawing.css",
+        "learning.css",
+        "search.css",
+        "glossary.css",
+    ),
     "wall.css": ("fonts.css", "wall.css", "drawing.css"),
 }
 # As large as a capital must be on the wall; only the current number then has room.
@@ -53,11 +63,14 @@ class Tools:
     warn: Callable[[str], None]
 
 
-def write_site_files(edition: Edition, site: Path, address: str | None, tools: Tools) -> None:
+def write_site_files(
+    edition: Edition, finished: Mapping[str, IndexedPage], site: Path, address: str | None, tools: Tools
+) -> None:
     """Writes the wall view, styles, fonts, script and engine into a built site.
 
     Args:
         edition: the manual.
+        finished: its pages, by their address below the site.
         site: the folder of the site.
         address: where the site will be served, with a slash at its end; None when that is not known.
         tools: what is needed to make them.
@@ -74,6 +87,7 @@ def write_site_files(edition: Edition, site: Path, address: str | None, tools: T
         )
     build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
     _write_units(edition, target / "units")
+    write_search(site, finished, edition.library, tools.node_modules, tools.warn)
     _write_wall(edition, site, address)
     headers = {
         "Content-Security-Policy": content_security_policy(sorted(site.rglob("*.html"))),
