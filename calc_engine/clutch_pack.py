@@ -201,9 +201,8 @@ def _positions(request: PackClearance, units: AnswerUnits) -> Positions:
 
 
 def _negative(request: PackClearance) -> Problem:
-    field = {"dial": "lifts", "feeler": "leaves", "depth": "to_plate", "parts": "cavity"}[request.method]
-    if request.wave and request.wave.correction < 0:
-        field = "wave"
+    # Lifts, leaves and depths that leave less than nothing are refused one by one; only these two can do it together.
+    field = "wave" if request.wave and request.wave.correction < 0 else "cavity"
     return Problem(
         field,
         "negative-clearance",

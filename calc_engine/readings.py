@@ -87,7 +87,7 @@ def _gauge_variances(gauge: Gauge | None, divisor: int) -> tuple[Fraction, Fract
 
 
 def _terms(values: Sequence[Fraction], units: AnswerUnits) -> str:
-    return " + ".join(units.number(value) for value in values)
+    return " + ".join(units.number(value) if value >= 0 else f"({units.number(value)})" for value in values)
 
 
 def dial_positions(lifts: Sequence[Fraction], gauge: Gauge | None, units: AnswerUnits) -> Positions:

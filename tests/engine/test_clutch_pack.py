@@ -267,6 +267,8 @@ def test_what_the_reader_must_mind(request_: dict[str, Any], changes: dict[str, 
         (PARTS, {"cavity": "20.19 mm"}, "cavity"),
         (DIAL, {"lifts": ["0.49 mm"], "wave": WAVE | {"measured": "flat", "specified": "free"}}, "wave"),
         (FEELER, {"leaves": [["0.49 mm"]], "wave": WAVE | {"measured": "flat", "specified": "free"}}, "wave"),
+        (PARTS, {"cavity": "20.30 mm", "wave": WAVE | {"measured": "flat", "specified": "free"}}, "wave"),
+        (PARTS, {"cavity": "19.69 mm", "wave": WAVE}, "cavity"),
         (DEPTH, {"to_plate": ["11.20 mm", "11.23 mm"]}, "to_plate.1"),
         (DEPTH, {"to_plate": ["10.50 mm", "10.90 mm"], "wave": WAVE}, "to_plate.0"),
     ],
@@ -284,6 +286,17 @@ def test_the_words_of_a_negative_clearance() -> None:
             "remedy": "The pack is bound, or two readings are swapped: measure again.",
         }
     ]  # fmt: skip
+
+
+def test_a_wave_plate_that_is_lower_free_than_flat_is_told() -> None:
+    """Equal heights are a flat plate, and right."""
+    assert reply(DIAL, wave=WAVE | {"free": "1.89 mm"})["problems"] == [
+        {
+            "field": "wave.free", "code": "crossed-limits", "message": "The wave plate is lower free than pressed flat.",
+            "remedy": "Check which height is which.",
+        }
+    ]  # fmt: skip
+    assert result(DIAL, wave=WAVE | {"free": "1.90 mm"})["clearance"] == "1.35 mm"
 
 
 def test_no_clearance_at_all_is_tight_and_not_a_problem() -> None:

@@ -96,6 +96,7 @@ def test_a_bare_number_has_the_unit_that_the_contract_gives_it(given: Any) -> No
         ("0.85 mmm", "unknown-unit", "“mmm” is not a unit that is known here.", "Did you mean mm?"),
         ("0.85 lightyears", "unknown-unit", "“lightyears” is not a unit that is known here.", "Write it in mm, um, m, in or thou."),
         ("1/K", "wrong-unit", "“1/K” measures expansion per kelvin, but a length is wanted.", "Write it in mm, um, m, in or thou."),
+        ("0.85 kPaa", "unknown-unit", "“kPaa” is not a unit that is known here.", "Write it in mm, um, m, in or thou."),
         ("5 mm 3", "unknown-unit", "“mm 3” is not a unit that is known here.", "Did you mean mm?"),
         ("0x10 mm", "unknown-unit", "“x10 mm” is not a unit that is known here.", "Did you mean mm?"),
         ("0.85 psi", "wrong-unit", "“psi” measures pressure, but a length is wanted.", "Write it in mm, um, m, in or thou."),

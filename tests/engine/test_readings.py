@@ -85,6 +85,9 @@ def test_a_depth_is_a_difference_of_two_readings() -> None:
     assert found.values == fractions("1.35", "-0.1")
     assert (found.step_variance, found.error_variance) == (Fraction("0.0006"), Fraction("0.0003"))
     assert found.working == ("position 1: 12.35 − 11.00 = 1.35 mm", "position 2: 12.40 − 12.50 = -0.10 mm")
+    assert found.expression == "1.35 + (-0.10)"
+    with pytest.raises(ValueError, match=r"^zip\(\) argument 2 is shorter than argument 1$"):
+        depth_positions(fractions("12.35", "12.4"), fractions("11"), None, MM)
 
 
 def part(name: str, thickness: str, count: int, max_error: str | None = None) -> MeasuredPart:
