@@ -1,6 +1,7 @@
 # make serve    builds the demo manual and serves it (PORT=8000)
 # make test     everything: style, types, import direction, unit, published, browser and parity tests
 # make build    the site into site/
+# make folder   the site as a folder that opens by double-click, and the same as folder.zip
 # make check    the unit data and pages, every problem with its place
 # make parity   5,000 requests through CPython and through the page's engine, equal to the byte
 # make bench    the benchmarks, each beside a stated peer
@@ -12,13 +13,16 @@ PYTHON := $(VENV)/bin/python
 READY := $(VENV)/.ready
 MODULES := node_modules/.ready
 
-.PHONY: serve test build check bench parity lock clean
+.PHONY: serve test build folder check bench parity lock clean
 
 serve: build
 	$(PYTHON) -m build_hooks serve --site site --port $(PORT)
 
 build: $(READY) $(MODULES)
 	$(PYTHON) -m build_hooks build --config mkdocs.yml --site site
+
+folder: build
+	$(PYTHON) -m build_hooks folder --site site --to folder
 
 check: $(READY)
 	$(PYTHON) -m build_hooks check
@@ -57,4 +61,4 @@ $(MODULES): package.json package-lock.json tools/need-node
 	touch $@
 
 clean:
-	rm -rf $(VENV) node_modules site folder .cache
+	rm -rf $(VENV) node_modules site folder folder.zip .cache

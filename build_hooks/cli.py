@@ -9,8 +9,10 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from build_hooks.learning.part import read_learning
 from build_hooks.library import Library, load, pages_of
-from build_hooks.pages import page_problems
+from build_hooks.offline import SERVERS, NotMadeError, headers_for, write_folder
+from build_hooks.pages import read_pages
 from build_hooks.problems import Problems
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
@@ -37,7 +39,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         status: int = parsed.command(parsed)
         sys.stdout.flush()
-    except NotWrittenError as refused:
+    except (NotMadeError, NotWrittenError) as refused:
         sys.stderr.write(f"{refused}\n")
         return 1
     except BrokenPipeError:
@@ -79,7 +81,19 @@ def _parser() -> argparse.ArgumentParser:
     serving.add_argument("--port", type=int, default=8000, help="the port (default: 8000)")
     serving.set_defaults(command=_serve)
 
-    schema = commands.add_parser("schema", help="print the JSON Schema of shop.yml or unit.yml, or both")
+    folder = commands.add_parser("folder", help="copy a built site into a folder that opens by double-click, and pack it")
+    folder.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site stands (default: site)")
+    folder.add_argument(
+        "--to", type=Path, default=Path("folder"), metavar="DIR", help="where the copy is to stand (default: folder)"
+    )
+    folder.set_defaults(command=_folder)
+
+    headers = commands.add_parser("headers", help="print the headers of a built site in the words of a server's settings")
+    headers.add_argument("server", choices=SERVERS)
+    headers.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site stands (default: site)")
+    headers.set_defaults(command=_headers)
+
+    schema = commands.add_parser("schema", help="print the JSON Schema of a data file or of a saved record, or all of them")
     schema.add_argument("name", nargs="?", choices=SCHEMA_NAMES)
     schema.set_defaults(command=_schema)
     return parser
@@ -93,12 +107,27 @@ def _serve(parsed: argparse.Namespace) -> int:
     return serve(parsed.site, parsed.port)
 
 
+def _folder(parsed: argparse.Namespace) -> int:
+    packed = write_folder(parsed.site, parsed.to)
+    sys.stdout.write(
+        f"Open {(parsed.to / 'index.html').as_posix()}. The same, packed: {parsed.to.with_name(packed.name).as_posix()}\n"
+    )
+    return 0
+
+
+def _headers(parsed: argparse.Namespace) -> int:
+    sys.stdout.write(headers_for(parsed.server, parsed.site))
+    return 0
+
+
 def _check(parsed: argparse.Namespace) -> int:
     library, found = load(parsed.docs)
     problems = Problems()
     problems.extend(found)
     if library is not None:
-        problems.extend(page_problems(parsed.docs, library))
+        pages, wrong = read_pages(parsed.docs, library)
+        problems.extend(wrong)
+        problems.extend(read_learning(library, pages)[1])
     for problem in problems:
         sys.stdout.write(f"{problem}\n")
     if problems or library is None:

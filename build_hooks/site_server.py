@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import re
 import socket
 import sys
 from collections.abc import Mapping
@@ -31,12 +32,29 @@ _TYPES: Final[Mapping[str, str]] = {
     ".yml": "text/plain; charset=utf-8",
 }
 _COMPRESSED: Final = frozenset({".css", ".html", ".js", ".json", ".svg", ".wasm", ".yml"})
+# A name that says the content: the folder of an engine, and what the theme names by its hash.
+_NAMED_BY_CONTENT: Final = re.compile(r"/engine-[0-9a-f]{16}/|\.[0-9a-f]{8}\.min\.(css|js)$")
+_FOR_EVER: Final = "public, max-age=31536000, immutable"
+# Other names say nothing of the content: every copy is asked about before it is used again.
+_ASK: Final = "no-cache"
 
 
 @cache
 def _gzipped(path: Path, _modified: int) -> bytes:
     """A file compressed once for each state it has been in."""
     return gzip.compress(path.read_bytes(), 6, mtime=0)
+
+
+def _best_for(path: Path, accepted: str) -> tuple[bytes, str]:
+    """What to send of a file and how it is encoded: a compressed sibling that is not older, or compressed here."""
+    status = path.stat()
+    for ending, encoding in ((".br", "br"), (".gz", "gzip")):
+        sibling = path.with_name(path.name + ending)
+        if encoding in accepted and sibling.is_file() and sibling.stat().st_mtime_ns >= status.st_mtime_ns:
+            return sibling.read_bytes(), encoding
+    if "gzip" in accepted and path.suffix in _COMPRESSED:
+        return _gzipped(path, status.st_mtime_ns), "gzip"
+    return path.read_bytes(), ""
 
 
 class _Handler(SimpleHTTPRequestHandler):
@@ -54,27 +72,31 @@ class _Handler(SimpleHTTPRequestHandler):
         """Adds the site's own headers to every answer."""
         for name, value in self.headers_of_site.items():
             self.send_header(name, value)
-        # The name of a file says nothing of its content: every copy is asked about before it is used again.
-        self.send_header("Cache-Control", "no-cache")
         super().end_headers()
 
     def do_GET(self) -> None:
-        """A file, compressed where the browser takes it."""
-        path = Path(self.translate_path(urlsplit(self.path).path))
-        takes_gzip = "gzip" in self.headers.get("Accept-Encoding", "")
-        if not (takes_gzip and path.suffix in _COMPRESSED and path.is_file()) or "If-Modified-Since" in self.headers:
+        """A file, compressed where the browser takes it; nothing, where the browser has it already."""
+        address = urlsplit(self.path).path
+        path = Path(self.translate_path(address)) / ("index.html" if address.endswith("/") else "")
+        if not path.is_file():
             super().do_GET()
             return
+        body, encoding = _best_for(path, self.headers.get("Accept-Encoding", ""))
         status = path.stat()
-        body = _gzipped(path, status.st_mtime_ns)
-        self.send_response(HTTPStatus.OK)
+        tag = f'"{status.st_mtime_ns:x}-{status.st_size:x}{encoding and f"-{encoding}"}"'
+        known = self.headers.get("If-None-Match") == tag
+        self.send_response(HTTPStatus.NOT_MODIFIED if known else HTTPStatus.OK)
         self.send_header("Content-Type", self.guess_type(str(path)))
-        self.send_header("Content-Encoding", "gzip")
+        if encoding:
+            self.send_header("Content-Encoding", encoding)
         self.send_header("Vary", "Accept-Encoding")
-        self.send_header("Content-Length", str(len(body)))
-        self.send_header("Last-Modified", self.date_time_string(int(status.st_mtime)))
+        self.send_header("ETag", tag)
+        self.send_header("Cache-Control", _FOR_EVER if _NAMED_BY_CONTENT.search(address) else _ASK)
+        if not known:
+            self.send_header("Content-Length", str(len(body)))
         self.end_headers()
-        self.wfile.write(body)
+        if not known:
+            self.wfile.write(body)
 
     def log_message(self, format: str, *args: object) -> None:  # noqa: A002 - the name of the base class
         """One line a request, or none."""

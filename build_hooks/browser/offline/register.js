@@ -1,0 +1,93 @@
+/** Run by every page of the served manual: has the browser keep it, and says when there is a new edition. */
+
+import { Store } from "../store.js";
+import { KeptEditions } from "./kept-editions.js";
+import { isOurs } from "./messages.js";
+import { sayAtFoot, sayNewEdition } from "./notice.js";
+import { quiet } from "./quiet.js";
+import { WORDS } from "./words.js";
+
+/** A page that stays open, as on the wall, asks this often. */
+const ASK_AGAIN_MS = 30 * 60_000;
+/** A browser that had no room for it is not made to fetch it again with every page. */
+const TRY_AGAIN_MS = 60 * 60_000;
+
+const script = document.currentScript;
+const root = new URL("../../", script instanceof HTMLScriptElement ? script.src : document.baseURI);
+const kept = new KeptEditions(root.href);
+const store = new Store(() => localStorage, kept.prefix);
+const { serviceWorker } = navigator;
+
+if (!window.isSecureContext) withStyles(() => sayAtFoot(WORDS.withoutHttps));
+else if (!serviceWorker) withStyles(() => sayAtFoot(WORDS.withoutWorker));
+else keep(serviceWorker).catch((/** @type {unknown} */ fault) => notKept(fault instanceof Error ? fault.message : String(fault)));
+
+/** @param {ServiceWorkerContainer} container */
+async function keep(container) {
+  /** Whether an edition that is kept serves this page. */
+  let isKept = container.controller !== null;
+  let asked = false;
+  container.addEventListener("message", ({ data }) => {
+    if (!isOurs(data) || data.benchleaf !== "not-kept") return;
+    notKept(data.why);
+    if (data.full && !isKept) store.set("no-room", Date.now());
+    if (data.full && isKept) withStyles(() => sayNewEdition(WORDS.newEditionNoRoom, () => void startAfresh(container)));
+  });
+  container.addEventListener("controllerchange", () => {
+    if (asked) location.reload();
+    // Another page of this browser has loaded it; this one stays as it is until its reader wants it.
+    else if (isKept) withStyles(() => sayNewEdition(WORDS.newEdition, () => location.reload()));
+    isKept = true;
+  });
+  if (isKept) container.controller?.postMessage({ benchleaf: "tidy" });
+  else if (Date.now() - Number(store.get("no-room")) < TRY_AGAIN_MS) return notKept(WORDS.lately);
+  else await quiet();
+  const registration = await container.register(new URL("service-worker.js", root), { scope: root.pathname, updateViaCache: "none" });
+  const load = () => {
+    asked = true;
+    registration.waiting?.postMessage({ benchleaf: "load-edition" });
+  };
+  whenWaiting(registration, () => withStyles(() => sayNewEdition(WORDS.newEdition, load)));
+  setInterval(() => registration.update().catch(() => {}), ASK_AGAIN_MS); // Without the network there is nothing to be had.
+}
+
+/**
+ * @param {ServiceWorkerRegistration} registration
+ * @param {() => void} then is called when a whole new edition waits beside the one that serves
+ */
+function whenWaiting(registration, then) {
+  const look = () => {
+    if (registration.waiting && registration.active) then();
+  };
+  look();
+  const follow = () => registration.installing?.addEventListener("statechange", look);
+  follow();
+  registration.addEventListener("updatefound", follow);
+}
+
+/**
+ * Gives up the edition that is kept, so that there is room for the new one.
+ *
+ * @param {ServiceWorkerContainer} container
+ */
+async function startAfresh(container) {
+  await (await container.getRegistration(root))?.unregister();
+  await kept.removeAll();
+  location.reload();
+}
+
+/** @param {string} why */
+function notKept(why) {
+  console.warn(WORDS.notKept(why));
+}
+
+/** @param {() => void} then is called with the styles there, which no page needs before */
+function withStyles(then) {
+  const address = new URL("assets/benchleaf/offline.css", root).href;
+  if (document.querySelector(`link[href="${address}"]`)) return then();
+  const link = document.createElement("link");
+  link.rel = "stylesheet";
+  link.href = address;
+  link.onload = link.onerror = then;
+  document.head.append(link);
+}
