@@ -5,6 +5,9 @@
 
 export const VERSION = 1;
 
+/** What stands before the verb when practice is asked and not the engine, in the place of a calculation's name. */
+export const PRACTICE = "practice:";
+
 /**
  * @typedef {object} Part a file of the engine
  * @property {string} file its name in the engine's folder

@@ -111,7 +111,7 @@ def _make(inputs: _Inputs, made: Path, node_modules: Path, cache: Path, warn: Ca
     """Makes everything; returns whether nothing is missing."""
     with TemporaryDirectory() as name:
         wheel = engine_wheel(dict(inputs.engine), Path(name))
-        image = _image(inputs, node_modules / "pyodide", wheel, cache, warn)
+        image = _image(inputs, node_modules / "pyodide", cache, warn)
         contents = {"wasm": inputs.runtime["pyodide.asm.wasm"], "stdlib": inputs.runtime["python_stdlib.zip"]}
         contents |= {"engine": wheel.read_bytes()} | ({"image": image} if image else {})
     parts = {name: _Part.of(name, content) for name, content in contents.items()}
@@ -157,11 +157,11 @@ class _Part:
         }
 
 
-def _image(inputs: _Inputs, runtime: Path, wheel: Path, cache: Path, warn: Callable[[str], None]) -> bytes | None:
+def _image(inputs: _Inputs, runtime: Path, cache: Path, warn: Callable[[str], None]) -> bytes | None:
     kept = cache / f"image-{inputs.image()}"
     if not kept.is_file():
         try:
-            image = make_image(runtime, wheel, inputs.image())
+            image = make_image(runtime, inputs.engine, inputs.image())
         except ImageFault as fault:
             warn(f"No memory image of the engine could be made, so it will start slowly in the page: {fault.why}.")
             return None

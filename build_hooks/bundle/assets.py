@@ -15,7 +15,7 @@ from build_hooks.bundle.image import BROWSER
 __all__ = ["bundled", "bundler", "worker_script"]
 
 # The runtime's loader names a public host for packages. Nothing may ever be fetched from there.
-_PUBLIC_HOST: Final = re.compile(r"https://[\w./-]*\$\{\w+\}/full/")
+_PUBLIC_HOST: Final = re.compile(r"https://[\w./-]*\$\{[\w$]+\}/full/")
 
 # The three calls of the runtime's loader that are led through ours: see browser/engine/runtime.js.
 _HOOKS: Final = {

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import shutil
 import subprocess
+import sys
 import zipfile
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -13,6 +15,7 @@ from typing import Final
 
 import calc_engine
 from build_hooks.bundle.slim import write_slim_library
+from build_hooks.bundle.wheel import EARLIEST, RUNTIME_PYTHON
 
 __all__ = ["BROWSER", "ImageFault", "make_image"]
 
@@ -27,12 +30,12 @@ class ImageFault(Exception):  # noqa: N818 - it is told to the author, who can d
     why: str
 
 
-def make_image(runtime: Path, wheel: Path, build: str) -> bytes:
+def make_image(runtime: Path, engine: Mapping[str, bytes], build: str) -> bytes:
     """Starts the runtime in Node, imports and warms the engine, and saves its memory.
 
     Args:
         runtime: folder of the runtime's npm package.
-        wheel: the engine.
+        engine: the engine's source files.
         build: what the image is to be known by; a page refuses one that is known by another.
 
     Returns:
@@ -46,13 +49,40 @@ def make_image(runtime: Path, wheel: Path, build: str) -> bytes:
         raise ImageFault("Node.js is not installed")
     with TemporaryDirectory() as name:
         folder = Path(name)
-        write_slim_library(runtime / "python_stdlib.zip", folder / "library.zip")
-        with zipfile.ZipFile(wheel) as packed:
-            packed.extractall(folder / "engine")
-        job = _job(runtime.resolve(), folder, build)
-        (folder / "job.json").write_text(json.dumps(job), encoding="utf-8")
+        write_slim_library(runtime / "python_stdlib.zip", folder / "library")
+        for path, content in engine.items():
+            (folder / "engine" / path).parent.mkdir(parents=True, exist_ok=True)
+            (folder / "engine" / path).write_bytes(content)
+        for part in ("library", "engine"):
+            _byte_compile(folder / part)
+        _pack(folder / "library", folder / "library.zip")
+        (folder / "job.json").write_text(json.dumps(_job(runtime.resolve(), folder, build)), encoding="utf-8")
         _run([node, str(BROWSER / "image" / "make-image.mjs"), str(folder / "job.json")])
         return (folder / "image").read_bytes()
+
+
+def _byte_compile(folder: Path) -> None:
+    """Compiles here, if this Python is of the runtime's minor version: the runtime's own compiling leaves holes in its memory.
+
+    Docstrings, columns and assertions are left out; an assertion tells the type checker what is known, no more.
+    """
+    if sys.version_info[:2] != RUNTIME_PYTHON:
+        return
+    options = ["-q", "-b", "-o", "2", "--invalidation-mode", "unchecked-hash", "-s", str(folder)]
+    # A few files of the library are not meant for this Python; they stay as they are.
+    subprocess.run(  # noqa: S603 - our own interpreter and files
+        [sys.executable, "-X", "no_debug_ranges", "-m", "compileall", *options, str(folder)], check=False, capture_output=True
+    )
+    for source in folder.rglob("*.py"):
+        if source.with_suffix(".pyc").is_file():
+            source.unlink()
+
+
+def _pack(folder: Path, target: Path) -> None:
+    with zipfile.ZipFile(target, "w") as library:
+        for path in sorted(folder.rglob("*")):
+            if path.is_file():
+                library.writestr(zipfile.ZipInfo(path.relative_to(folder).as_posix(), EARLIEST), path.read_bytes())
 
 
 def _job(runtime: Path, folder: Path, build: str) -> dict[str, object]:

@@ -66,18 +66,19 @@ _REPLACED: Final = {
 }
 
 
-def write_slim_library(library: Path, target: Path) -> None:
-    """Writes the library with the modules above replaced.
+def write_slim_library(library: Path, folder: Path) -> None:
+    """Unpacks the library with the modules above replaced.
 
     Args:
         library: the runtime's zip of the standard library.
-        target: the zip to write.
+        folder: where to unpack it.
 
     Raises:
         KeyError: the library has no longer one of those modules; the list above must then be looked at again.
     """
-    with zipfile.ZipFile(library) as whole, zipfile.ZipFile(target, "w") as slim:
+    with zipfile.ZipFile(library) as whole:
         for name in _REPLACED:
             whole.getinfo(name)
-        for entry in whole.infolist():
-            slim.writestr(entry, _REPLACED.get(entry.filename, whole.read(entry)))
+        whole.extractall(folder)
+    for name, text in _REPLACED.items():
+        (folder / name).write_text(text, encoding="utf-8")

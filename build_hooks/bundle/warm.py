@@ -1,12 +1,53 @@
 """Run inside the runtime before its memory is saved: everything that an answer ever needs must be in it."""
 
+import dis
 import gc
+import inspect
 import json
+import linecache
+import opcode
 import sys
+import types
+import typing
 import zipimport
 
 from calc_engine import CATALOGUE
 from calc_engine.page import answer_for_page
+from practice import KINDS, VERBS, answer_for_practice
+
+# A pack that every kind of exercise has something to ask about.
+_STEEL = {"id": "steel", "name": "Steel plate", "kind": "steel", "thickness": "1.80 mm"}
+_FRICTION = {"id": "friction", "name": "Friction plate", "kind": "friction", "thickness": "1.70 mm"}
+_RINGS = [
+    {"id": f"ring-{size}", "name": f"Ring {size}", "kind": "snap-ring", "thickness": f"1.{size} mm"} for size in (40, 60, 80)
+]
+_STACK = [
+    *({"part": part, "side": "either way", "turn": turn, "turns": 3} for turn in (1, 2, 3) for part in ("steel", "friction")),
+    {"part": "backing", "side": "chamfer up", "wrong": "chamfer down: it rocks"},
+    {"part": "ring-60", "groove": "lower", "wrong": "in the upper groove: the clearance is far out"},
+]
+_UNIT = {
+    "id": "warm",
+    "name": "Warm",
+    "parts": [_STEEL, _FRICTION, {"id": "backing", "name": "Backing plate", "kind": "backing", "thickness": "3.00 mm"}, *_RINGS],
+    "packs": [
+        {
+            "id": "pack",
+            "name": "Pack",
+            "grooves": ["lower", "upper"],
+            "parts": _STACK,
+            "clearance": {"min": "0.90 mm", "max": "1.40 mm", "method": "dial", "positions": 4, "gauge": "dial"},
+        }
+    ],
+    "kits": [
+        {"id": "ring", "name": "Ring", "choices": [part["id"] for part in _RINGS], "fitted": "ring-60", "effect": {"pack": -1}}
+    ],
+    "gauges": [
+        {"id": "dial", "name": "Dial", "kind": "dial", "resolution": "0.01 mm", "max_error": "0.02 mm"},
+        {"id": "depth", "name": "Depth", "kind": "depth", "resolution": "0.01 mm", "max_error": "0.02 mm"},
+        {"id": "feeler", "name": "Feeler", "kind": "feeler", "max_error": "0.01 mm"},
+    ],
+}
 
 
 def warm() -> None:
@@ -20,11 +61,45 @@ def warm() -> None:
         answer_for_page(name, json.dumps(dict.fromkeys(example, "wrong")))
     answer_for_page("no such calculation", "{}")
     answer_for_page("convert", '{"value": NaN')
+    practise()
+
+
+def practise() -> None:
+    """An exercise of each kind, marked right or wrong as it comes, and everything that can be asked of practice."""
+    for verb in VERBS:
+        answer_for_practice(verb, "{}")
+    answer_for_practice("list", json.dumps({"unit": _UNIT}))
+    for kind in KINDS:
+        for seed in range(3):
+            asked = {"unit": _UNIT, "pack": "pack", "kind": kind, "seed": seed}
+            made = json.loads(answer_for_practice("make", json.dumps(asked)))
+            if made.get("exercise"):
+                given = {ask["id"]: _any_answer(ask) for ask in made["exercise"]["answer_form"]}
+                answer_for_practice("mark", json.dumps({**asked, "answer": given}))
+    cards = json.loads(answer_for_practice("schedule", _answered([])))["cards"]
+    answer_for_practice("schedule", _answered(cards))
+
+
+def _answered(cards: list[dict[str, object]]) -> str:
+    return json.dumps({"today": "2026-01-02", "cards": cards, "answered": [{"id": "warm", "quality": 2}]})
+
+
+def _any_answer(ask: dict[str, list[dict[str, str]] | str]) -> str | list[str]:
+    options = [option["id"] for option in ask.get("options", ()) if isinstance(option, dict)]
+    if ask["form"] == "quantity":
+        return f"1 {ask['unit']}"
+    return options if ask["form"] == "order" else options[0]
 
 
 def tidy() -> None:
-    """Drops what only an import from the library's file would use: that file is not there when the image is restored."""
-    zipimport._zip_directory_cache.clear()  # type: ignore[attr-defined]  # noqa: SLF001 - nothing public empties it
+    """Drops what no answer uses: the image is the smaller for it, and so is what a page has to fetch."""
+    _drop_modules()
+    _drop_annotations()
+    for empty in typing._cleanups:  # type: ignore[attr-defined]  # noqa: SLF001 - nothing public empties these caches
+        empty()
+    linecache.clearcache()
+    # Only an import from the library's file would use these: that file is not there when the image is restored.
+    zipimport._zip_directory_cache.clear()  # type: ignore[attr-defined]  # noqa: SLF001 - the same
     sys.path_importer_cache.clear()
     sys.path.clear()
     gc.collect()
@@ -32,7 +107,26 @@ def tidy() -> None:
     gc.freeze()
 
 
+def _drop_modules() -> None:
+    """Takes away modules that are only used while classes are made."""
+    for module in (inspect, dis, opcode):
+        del sys.modules[module.__name__]
+        module.__dict__.clear()
+
+
+def _drop_annotations() -> None:
+    """Takes away what readers of the source are told; nothing is asked of it any more."""
+    for thing in gc.get_objects():
+        if isinstance(thing, types.FunctionType):
+            thing.__annotations__ = None  # type: ignore[assignment]  # frees them, where {} would hold a new object
+        elif isinstance(thing, type) and not thing.__flags__ & _IMMUTABLE and thing.__doc__:
+            thing.__doc__ = None
+
+
+_IMMUTABLE = 1 << 8  # Py_TPFLAGS_IMMUTABLETYPE: a class that C code made for good
+
+
 if __name__ == "__main__":
     warm()
     tidy()
-    del warm, tidy
+    del warm, practise, tidy

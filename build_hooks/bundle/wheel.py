@@ -12,20 +12,23 @@ from pathlib import Path
 from typing import Final
 
 import calc_engine
+import practice
 
-__all__ = ["RUNTIME_PYTHON", "engine_files", "engine_wheel"]
+__all__ = ["EARLIEST", "RUNTIME_PYTHON", "engine_files", "engine_wheel"]
 
 RUNTIME_PYTHON: Final = (3, 13)
 """The Python of the pinned browser runtime. Bytecode made by another minor version would not load there."""
 
-_EARLIEST: Final = (1980, 1, 1, 0, 0, 0)
+EARLIEST: Final = (1980, 1, 1, 0, 0, 0)
+"""The time of every entry of an archive, so that no time of day gets into it."""
+
 _WHEEL: Final = "Wheel-Version: 1.0\nGenerator: benchleaf\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
 
 
 def engine_files() -> dict[str, bytes]:
-    """The engine's source files by their name inside a wheel."""
-    folder = Path(calc_engine.__file__).parent
-    return {f"calc_engine/{path.name}": path.read_bytes() for path in sorted(folder.glob("*.py"))}
+    """The source files of the engine, and of the practice that is marked by it, by their name inside a wheel."""
+    folders = [Path(str(package.__file__)).parent for package in (calc_engine, practice)]
+    return {f"{folder.name}/{path.name}": path.read_bytes() for folder in folders for path in sorted(folder.glob("*.py"))}
 
 
 def engine_wheel(files: dict[str, bytes], folder: Path) -> Path:
@@ -69,7 +72,7 @@ def _write(target: Path, files: dict[str, bytes], record: str) -> None:
     lines = [f"{name},sha256={_digest(content)},{len(content)}" for name, content in files.items()]
     with zipfile.ZipFile(target, "w") as wheel:
         for name, content in {**files, record: "\n".join([*lines, f"{record},,", ""]).encode()}.items():
-            entry = zipfile.ZipInfo(name, _EARLIEST)
+            entry = zipfile.ZipInfo(name, EARLIEST)
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16
             wheel.writestr(entry, content, compresslevel=9)

@@ -1,6 +1,7 @@
 import { LoadProblem } from "./load-problem.js";
 import { completeImage, readImage } from "./memory-image.js";
 import { bytesOf, openPart } from "./parts.js";
+import { PRACTICE } from "../protocol.js";
 import { bootRuntime } from "./runtime.js";
 
 /** @typedef {import("../protocol.js").Manifest} Manifest */
@@ -93,11 +94,15 @@ async function fromWheel(manifest, wasm, part, say) {
 }
 
 /**
+ * One door for both: what is asked of practice is called by a verb behind its name, as no calculation is.
+ *
  * @param {import("./runtime.js").Runtime} runtime
  * @returns {AnswerForPage}
  */
 function answerOf(runtime) {
-  const found = runtime.pyimport("calc_engine.page").answer_for_page;
-  if (!found) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
-  return found;
+  const calculate = runtime.pyimport("calc_engine.page").answer_for_page;
+  const practise = runtime.pyimport("practice.page").answer_for_practice;
+  if (!calculate || !practise) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
+  return (name, request) =>
+    name.startsWith(PRACTICE) ? practise(name.slice(PRACTICE.length), request) : calculate(name, request);
 }

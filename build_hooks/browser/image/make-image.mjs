@@ -85,15 +85,15 @@ async function startedMemory() {
   /** @type {EmscriptenModule | undefined} */
   let made;
   globalThis._createPyodideModule = async (given) => (made = await create(given));
-  // Without docstrings and column positions the image is a quarter smaller. The engine's own bytecode keeps its
-  // assertions: it was compiled before.
+  // For what was not compiled before: no docstrings, no assertions, no columns.
   const env = { PYTHONOPTIMIZE: "2", PYTHONNODEBUGRANGES: "1", PYTHONHASHSEED: "0" };
   const runtime = await loadPyodide({ ...settings, _makeSnapshot: true, env });
   const module = found(made, "no memory was made");
-  const folder = "/engine/calc_engine";
-  runtime.FS.mkdirTree(folder);
-  for (const name of (await readdir(join(job.engine, "calc_engine"))).sort()) {
-    runtime.FS.writeFile(`${folder}/${name}`, await readFile(join(job.engine, "calc_engine", name)));
+  for (const folder of ["calc_engine", "practice"]) {
+    runtime.FS.mkdirTree(`/engine/${folder}`);
+    for (const name of (await readdir(join(job.engine, folder))).sort()) {
+      runtime.FS.writeFile(`/engine/${folder}/${name}`, await readFile(join(job.engine, folder, name)));
+    }
   }
   runtime.runPython("import sys; sys.path.insert(0, '/engine')");
   runtime.runPython(await readFile(job.warm, "utf8"));
@@ -114,19 +114,44 @@ async function answerFrom(file) {
   };
   // In place of the library, a file that is none: the image must do without it.
   const runtime = await loadPyodide({ ...settings, stdLibURL: job.warm, _loadSnapshot: image.snapshot });
-  return runtime.pyimport("calc_engine.page").answer_for_page(job.example.calculation, job.example.request);
+  const answer = runtime.pyimport("calc_engine.page").answer_for_page;
+  provoke(answer);
+  return answer(job.example.calculation, job.example.request);
 }
 
-const { snapshot, memory, shared, page } = await startedMemory();
-const fresh = await freshMemory(snapshot.length);
-fix(201);
-const otherwise = await freshMemory(snapshot.length, { _sysExecutable: "/another/name" });
-const own = stretchesWhere(shared, 64, (from, to) => {
-  const differs = fresh.subarray(from, to).some((byte, at) => byte !== otherwise[from + at]);
-  return differs || page.some((address) => address >= from && address < to);
+/**
+ * A fault of the engine must reach the page as one, with nothing missing to tell it.
+ *
+ * @param {(calculation: unknown, request: unknown) => string} answer
+ */
+function provoke(answer) {
+  try {
+    answer(1, 2);
+  } catch (fault) {
+    if (fault instanceof Error && fault.message.includes("TypeError")) return;
+    throw fault;
+  }
+  throw new Error("a call that must fail does not");
+}
+
+async function main() {
+  const { snapshot, memory, shared, page } = await startedMemory();
+  const fresh = await freshMemory(snapshot.length);
+  fix(201);
+  const otherwise = await freshMemory(snapshot.length, { _sysExecutable: "/another/name" });
+  const own = stretchesWhere(shared, 64, (from, to) => {
+    const differs = fresh.subarray(from, to).some((byte, at) => byte !== otherwise[from + at]);
+    return differs || page.some((address) => address >= from && address < to);
+  });
+  const facts = { build: job.build, engine: job.version, memory: snapshot.length - memory, shared, own, page };
+  const file = writeImage(snapshot, fresh, facts);
+  const { reply } = JSON.parse(await answerFrom(file));
+  if (!reply.ok || reply.engine !== job.version) throw new Error("the image gives no answer when it is restored");
+  await writeFile(job.target, file);
+}
+
+// One line, without the pages of its own script that Node would print around it.
+await main().catch((fault) => {
+  process.exitCode = 1;
+  console.error(String(fault.message ?? fault).trim().split("\n").at(-1));
 });
-const facts = { build: job.build, engine: job.version, memory: snapshot.length - memory, shared, own, page };
-const file = writeImage(snapshot, fresh, facts);
-const { reply } = JSON.parse(await answerFrom(file));
-if (!reply.ok || reply.engine !== job.version) throw new Error("the image gives no answer when it is restored");
-await writeFile(job.target, file);
