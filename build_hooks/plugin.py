@@ -18,7 +18,7 @@ from build_hooks.edition import Edition, prepare
 from build_hooks.problems import Problems
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
 from build_hooks.search import IndexedPage
-from build_hooks.site_files import SCRIPT, STYLES, Tools, write_site_files
+from build_hooks.site_files import SCRIPT, STYLES, WORDS_SCRIPT, Tools, write_site_files
 
 __all__ = ["BenchleafPlugin"]
 
@@ -45,7 +45,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         self.root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
         config.markdown_extensions.extend(name for name in _EXTENSIONS if name not in config.markdown_extensions)
         config.extra_css.append(STYLES)
-        config.extra_javascript.extend([SCRIPT, SEARCH_SCRIPT])
+        config.extra_javascript.extend([SCRIPT, SEARCH_SCRIPT, WORDS_SCRIPT])
         self.finished = {}
         return config
 

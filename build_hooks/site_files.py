@@ -10,11 +10,13 @@ from pathlib import Path
 from typing import Final
 
 from build_hooks.bundle import build_browser_files
+from build_hooks.bundle.assets import bundled
 from build_hooks.drawing import Frame, draw_section
 from build_hooks.drawing.adapter import pack_stack
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
 from build_hooks.model import Pack, Unit
+from build_hooks.offline import write_offline
 from build_hooks.phone_code import code_image
 from build_hooks.search import IndexedPage, write_search
 from build_hooks.security import content_security_policy
@@ -22,11 +24,12 @@ from build_hooks.site_server import HEADERS_FILE
 from build_hooks.wall import wall_pages
 from build_hooks.wall.pages import Place
 
-__all__ = ["FOLDER", "SCRIPT", "STYLES", "Tools", "write_site_files"]
+__all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "write_site_files"]
 
 FOLDER: Final = "assets/benchleaf"
 STYLES: Final = f"{FOLDER}/benchleaf.css"
 SCRIPT: Final = f"{FOLDER}/benchleaf.js"
+WORDS_SCRIPT: Final = f"{FOLDER}/benchleaf-words.js"
 
 _STYLES: Final = Path(__file__).parent / "styles"
 # In this order: the later may lean on the earlier.
@@ -86,6 +89,7 @@ def write_site_files(
             target / "fonts" / f"atkinson-hyperlegible-{name}.woff2",
         )
     build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
+    (site / WORDS_SCRIPT).write_bytes(bundled(tools.node_modules, "glossary/main.js", {}))
     _write_units(edition, target / "units")
     write_search(site, finished, edition.library, tools.node_modules, tools.warn)
     _write_wall(edition, site, address)
@@ -95,6 +99,8 @@ def write_site_files(
         "Referrer-Policy": "no-referrer",
     }
     (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")
+    # Last of all: its list says what every file of the site holds.
+    write_offline(site, tools.node_modules)
 
 
 def _write_units(edition: Edition, folder: Path) -> None:
