@@ -21,7 +21,7 @@ const engine = new EngineClient({
   places: [workerPlace(base, carried), ownThreadPlace(base)],
   base,
   carried,
-  limits: { startSilence: Number(options.startSilence ?? 30000), run: Number(options.runLimit ?? 20000) },
+  limits: { startSilence: Number(options.startSilence ?? 60000), run: Number(options.runLimit ?? 20000) },
 });
 
 // Where the script lies tells manuals apart that share one host, or one browser's store for all folders.

@@ -25,7 +25,7 @@ LIMITS: Final = {"min": "0.90 mm", "max": "1.40 mm"}
 GIVEN: Final = {"method": "dial", "limits": LIMITS, "gauge": {"resolution": "0.01 mm", "max_error": "0.02 mm"}}
 EXAMPLE: Final = {**GIVEN, "lifts": ["1.34 mm", "1.36 mm", "1.33 mm", "1.35 mm"]}
 # A start takes a second on an idle machine; a busy one may need many.
-PATIENCE: Final = 90_000
+PATIENCE: Final = 180_000
 FLAGS: Final = (
     "--no-sandbox",
     "--disable-gpu",
