@@ -91,8 +91,13 @@ class Reader:
         unknown = [str(name)[:_LONGEST_NAME] for name in given if name not in known]
         for name in unknown[:_MOST_NAMES]:
             near = difflib.get_close_matches(name, known, 1)
-            remedy = f"Did you mean “{near[0]}”?" if near else f"Known here: {', '.join(known)}."
-            self._add(_join(prefix, name), "unknown-field", f"There is no field “{name}” here.", remedy)
+            meant = f": did you mean “{near[0]}”?" if near else "."
+            self._add(
+                _join(prefix, name),
+                "unknown-field",
+                f"There is no field “{name}” here{meant}",
+                f"Known here: {', '.join(known)}.",
+            )
         more = len(unknown) - _MOST_NAMES
         if more > 0:
             self._add(prefix, "unknown-field", f"{more} more fields are not known here.", f"Known here: {', '.join(known)}.")

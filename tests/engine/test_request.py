@@ -111,6 +111,7 @@ def test_all_problems_of_a_request_are_told_at_once() -> None:
     ]  # fmt: skip
 
 
+KNOWN = f"Known here: {', '.join(field.name for field in fields_of(Sheet))}, units."
 MISSING_WAY = ("way", "missing", "Way is missing.", "Which way it was done.")
 
 
@@ -149,7 +150,7 @@ MISSING_WAY = ("way", "missing", "Way is missing.", "Which way it was done.")
             ("leaves.1.0", "no-unit", "“1” has no unit.", "Write the unit too, for example 0.85 mm."),
         ]),
         ({"span": {"low": "1 mm", "hihg": "2 mm"}}, [
-            ("span.hihg", "unknown-field", "There is no field “hihg” here.", "Did you mean “high”?"),
+            ("span.hihg", "unknown-field", "There is no field “hihg” here: did you mean “high”?", "Known here: low, high."),
             ("span.high", "missing", "High is missing.", "The high end."),
         ]),
         ({"span": ["1 mm"]}, [("span", "wrong-type", "A list stands where an object with named fields is wanted.", "Write {…}.")]),
@@ -185,10 +186,10 @@ MISSING_WAY = ("way", "missing", "Way is missing.", "Which way it was done.")
         ({"heat": "-100 degF"}, [("heat", "out-of-range", "Heat: -100 °F is too small.", "It must be at least -58 °F.")]),
         ({"from": "11 m"}, [("from", "out-of-range", "From: 11 m is beyond sense here.",
                              "It can be 10 m at most. Check the unit and the decimal mark.")]),
-        ({"unit": "metric"}, [("unit", "unknown-field", "There is no field “unit” here.", "Did you mean “units”?")]),
-        ({"from_": "1 mm"}, [("from_", "unknown-field", "There is no field “from_” here.", "Did you mean “from”?")]),
+        ({"unit": "metric"}, [("unit", "unknown-field", "There is no field “unit” here: did you mean “units”?", KNOWN)]),
+        ({"from_": "1 mm"}, [("from_", "unknown-field", "There is no field “from_” here: did you mean “from”?", KNOWN)]),
         ({"zzz": 1}, [("zzz", "unknown-field", "There is no field “zzz” here.",
-                       f"Known here: {', '.join(field.name for field in fields_of(Sheet))}, units.")]),
+                       KNOWN)]),
         ({"name": "bad"}, [("name", "bad-name", "Bad.", "Choose another.")]),
     ],
 )  # fmt: skip
