@@ -50,7 +50,7 @@ def test_the_units_of_an_answer_follow_the_contract(typed: list[tuple[str, Unit]
 def test_every_dimension_has_a_unit_in_every_answer() -> None:
     """A result can always be written."""
     for wanted in (None, "metric", "inch"):
-        chosen = choose_units([], wanted).by_dimension  # type: ignore[arg-type]
+        chosen = choose_units([], wanted).by_dimension
         assert set(chosen) == set(Dimension)
         assert all(unit.dimension is dimension for dimension, unit in chosen.items())
 

@@ -17,7 +17,7 @@ from calc_engine import CATALOGUE, answer
 NAME = "choose-parts"
 EXAMPLE: dict[str, Any] = dict(CATALOGUE[NAME].example)
 PACK = {"name": "forward", "clearance": "1.35 mm", "limits": {"min": "0.90 mm", "max": "1.40 mm"}}
-RING = {
+RING: dict[str, Any] = {
     "name": "ring", "fitted": "b", "effect": {"forward": -1},
     "choices": [{"id": "a", "thickness": "1.37 mm"}, {"id": "b", "thickness": "1.57 mm"}, {"id": "c", "thickness": "1.78 mm"}],
 }  # fmt: skip
@@ -32,7 +32,8 @@ def result(**changes: Any) -> dict[str, Any]:
     """Its result, which must be ok."""
     reply = ask(**changes)
     assert reply["ok"], reply
-    return reply["result"]
+    made: dict[str, Any] = reply["result"]
+    return made
 
 
 def problems(**changes: Any) -> list[tuple[str, str, str, str]]:
@@ -230,13 +231,13 @@ def test_the_working_of_a_part_that_loosens_and_of_a_kit_that_falls_short() -> N
 @pytest.mark.parametrize(("stock", "chosen"), [({"c": 0}, "b"), ({"c": 1}, "c"), ({"b": 0, "c": 0}, "b"), ({"a": 0}, "c")])
 def test_what_is_not_on_the_shelf_is_not_fitted(stock: dict[str, int], chosen: str) -> None:
     """Unless it is fitted already."""
-    choices = [choice | ({"stock": stock[choice["id"]]} if choice["id"] in stock else {}) for choice in RING["choices"]]  # type: ignore[attr-defined]
+    choices = [choice | ({"stock": stock[choice["id"]]} if choice["id"] in stock else {}) for choice in RING["choices"]]
     assert result(positions=[RING | {"choices": choices}], top=1)["solutions"][0]["choice"] == {"ring": chosen}
 
 
 def test_one_piece_is_not_fitted_twice() -> None:
     """Two places would take c, and there is one."""
-    choices = [*RING["choices"][:2], {"id": "c", "thickness": "1.78 mm", "stock": 1}]  # type: ignore[index]
+    choices = [*RING["choices"][:2], {"id": "c", "thickness": "1.78 mm", "stock": 1}]
     positions = [RING | {"choices": choices}, RING | {"name": "ring 2", "choices": choices, "effect": {"direct": -1}}]
     found = result(packs=[PACK, PACK | {"name": "direct"}], positions=positions, top=50)
     assert all(list(solution["choice"].values()).count("c") <= 1 for solution in found["solutions"])
@@ -294,7 +295,7 @@ def test_what_the_reader_must_mind() -> None:
         ({"positions": [RING | {"fitted": "z"}]}, [
             ("positions.0.fitted", "unknown-choice", "“z” is not in the list of sizes.", "Name one of: a, b, c."),
         ]),
-        ({"positions": [RING | {"choices": [RING["choices"][1]] * 2}]}, [  # type: ignore[index]
+        ({"positions": [RING | {"choices": [RING["choices"][1]] * 2}]}, [
             ("positions.0.choices.1.id", "duplicate-id", "“b” stands twice in the list.", "Give each size once."),
         ]),
         ({"positions": [RING | {"effect": {"foward": -1}}]}, [

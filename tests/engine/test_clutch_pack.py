@@ -35,7 +35,8 @@ def result(request: dict[str, Any], **changes: Any) -> dict[str, Any]:
     """Its result, which must be ok."""
     found = reply(request, **changes)
     assert found["ok"], found
-    return found["result"]
+    made: dict[str, Any] = found["result"]
+    return made
 
 
 def problems(request: dict[str, Any], **changes: Any) -> list[tuple[str, str]]:

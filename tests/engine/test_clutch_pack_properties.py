@@ -63,7 +63,8 @@ def result(request: dict[str, Any], unit: str = "mm") -> dict[str, Any]:
     found = answer("pack-clearance", with_unit(request, unit))
     assume(found["ok"] or {item["code"] for item in found["problems"]} != {"negative-clearance"})
     assert found["ok"], found
-    return found["result"]
+    made: dict[str, Any] = found["result"]
+    return made
 
 
 def figure(text: str) -> Fraction:

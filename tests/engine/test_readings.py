@@ -44,7 +44,7 @@ def test_a_stem_at_an_angle_reads_too_much() -> None:
     """Reading times cosine: exactly half at 60 degrees."""
     found = dial_positions(fractions("1.3", "1.41"), Gauge(angle=Fraction(60)), MM)
     assert found.values == fractions("0.65", "0.705")
-    assert (found.step_variance, found.error_variance) == (0, 0)
+    assert (found.step_variance, found.error_variance) == (Fraction(0), Fraction(0))
     assert found.working == (
         "stem 60° off the line of motion: true lift = reading × cos 60° = reading × 0.5",
         "position 1: 1.30 × 0.5 = 0.65 mm",
@@ -67,7 +67,12 @@ def test_a_cosine_that_is_rounded_for_display_is_not_rounded_in_the_value() -> N
 def test_a_gauge_of_which_nothing_is_known_adds_nothing(gauge: Gauge | None) -> None:
     """No variance is invented."""
     found = dial_positions(fractions("1"), gauge, MM)
-    assert (found.values, found.step_variance, found.error_variance, found.working) == ((Fraction(1),), 0, 0, ())
+    assert (found.values, found.step_variance, found.error_variance, found.working) == (
+        (Fraction(1),),
+        Fraction(0),
+        Fraction(0),
+        (),
+    )
 
 
 def test_feeler_leaves_are_summed_and_read_once() -> None:
@@ -103,7 +108,7 @@ def test_parts_are_taken_from_the_cavity_with_their_count() -> None:
         Fraction(30), [part("friction", "1.7", 5, "0.01"), part("ring", "1.57", 1, "0.02"), part("steel", "1.8", 2)], MM
     )
     assert found.values == (Fraction("16.33"),)
-    assert (found.step_variance, found.error_variance) == (0, Fraction("0.0029") / 3)
+    assert (found.step_variance, found.error_variance) == (Fraction(0), Fraction("0.0029") / 3)
     assert found.working == (
         "friction: 5 × 1.70 = 8.50 mm",
         "steel: 2 × 1.80 = 3.60 mm",

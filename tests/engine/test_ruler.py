@@ -24,11 +24,12 @@ def mm(text: str) -> Quantity:
 
 def drawn(value: str, unsure: str, low: str = "0.90 mm", high: str = "1.40 mm") -> dict[str, Any]:
     """The parts of a ruler by their class, texts with their attributes."""
-    tag, attributes, children = ruler(mm(value), mm(unsure), mm(low), mm(high), "what it shows")
+    made: Any = ruler(mm(value), mm(unsure), mm(low), mm(high), "what it shows")
+    tag, attributes, children = made
     assert tag == "svg"
     parts: dict[str, Any] = {"svg": attributes, "bench-ruler-limit": []}
     for child in children:
-        kind = child[1]["class"]  # type: ignore[index]
+        kind = child[1]["class"]
         if kind == "bench-ruler-limit":
             parts[kind].append(child)
         else:
@@ -112,13 +113,14 @@ def test_limits_in_another_unit_are_shown_in_the_value_s() -> None:
 def test_everything_stays_inside_the_picture(value: Fraction, unsure: Fraction, low: Fraction, width: Fraction) -> None:
     """Whatever the figures, and the value is on the side of each limit that it is on."""
     unit = BY_NAME["mm"]
-    _, _, children = ruler(*(Quantity(size, unit) for size in (value, unsure, low, low + width)), "x")
-    parts = {child[1]["class"]: child for child in children}  # type: ignore[index]
-    rect, bar = parts["bench-ruler-inside"][1], parts["bench-ruler-unsure"][1]  # type: ignore[index]
-    left, right = int(rect["x"]), int(rect["x"]) + int(rect["width"])  # type: ignore[index]
-    point = int(parts["bench-ruler-value"][1]["x"])  # type: ignore[index]
+    made: Any = ruler(Quantity(value, unit), Quantity(unsure, unit), Quantity(low, unit), Quantity(low + width, unit), "x")
+    _, _, children = made
+    parts = {child[1]["class"]: child for child in children}
+    rect, bar = parts["bench-ruler-inside"][1], parts["bench-ruler-unsure"][1]
+    left, right = int(rect["x"]), int(rect["x"]) + int(rect["width"])
+    point = int(parts["bench-ruler-value"][1]["x"])
     assert 8 <= left < right <= 712
     assert 8 <= point <= 712
-    assert 8 <= int(bar["x"]) <= point <= int(bar["x"]) + int(bar["width"]) <= 714  # type: ignore[index]
+    assert 8 <= int(bar["x"]) <= point <= int(bar["x"]) + int(bar["width"]) <= 714
     assert (point >= left) or value <= low
     assert (point <= right) or value >= low + width

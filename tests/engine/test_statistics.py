@@ -47,7 +47,7 @@ def test_one_reading_has_the_step_s_uncertainty_and_no_spread() -> None:
 def test_two_readings_have_one_degree_of_freedom() -> None:
     """1.0 and 1.2: s^2/n = 0.01; k for one degree is 13.968 (JCGM 100:2008, table G.2 prints 13.97)."""
     found = expanded_uncertainty(fractions("1.0", "1.2"), Fraction(0), Fraction(0))
-    assert (found.spread_part, found.from_readings, found.degrees_of_freedom) == (Fraction("0.01"), True, 1)
+    assert (found.spread_part, found.from_readings, found.degrees_of_freedom) == (Fraction("0.01"), True, Fraction(1))
     assert found.standard == Fraction("0.1")
     assert round(found.coverage_factor, 2) == Fraction("13.97")
     assert found.expanded == Fraction("1.39678114875026")
@@ -61,7 +61,7 @@ def test_the_larger_of_spread_and_steps_counts() -> None:
     equal = expanded_uncertainty(values, Fraction("0.02"), Fraction(0))
     assert (equal.spread_part, equal.from_readings, equal.degrees_of_freedom) == (Fraction("0.01"), False, None)
     smaller = expanded_uncertainty(values, Fraction("0.0199"), Fraction(0))
-    assert (smaller.spread_part, smaller.from_readings, smaller.degrees_of_freedom) == (Fraction("0.01"), True, 1)
+    assert (smaller.spread_part, smaller.from_readings, smaller.degrees_of_freedom) == (Fraction("0.01"), True, Fraction(1))
 
 
 def test_the_effective_freedom_is_welch_and_satterthwaite_s() -> None:
@@ -75,7 +75,12 @@ def test_the_effective_freedom_is_welch_and_satterthwaite_s() -> None:
 def test_readings_that_agree_and_a_gauge_that_is_not_known_have_no_uncertainty() -> None:
     """Nothing is divided by nothing."""
     found = expanded_uncertainty(fractions("1", "1", "1"), Fraction(0), Fraction(0))
-    assert (found.expanded, found.standard, found.degrees_of_freedom, found.from_readings) == (0, 0, None, False)
+    assert (found.expanded, found.standard, found.degrees_of_freedom, found.from_readings) == (
+        Fraction(0),
+        Fraction(0),
+        None,
+        False,
+    )
 
 
 def test_the_gauge_s_error_alone_has_endless_freedom() -> None:
