@@ -16,7 +16,7 @@ _DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 _MODELS: Final[Mapping[str, tuple[type[Keys], str]]] = {
     "shop": (Shop, "shop.yml"),
     "unit": (WrittenUnit, "unit.yml"),
-    "path": (PathData, "learning/<path>.yml"),
+    "path": (PathData, "path.yml"),
     "progress": (ProgressFile, "progress.json"),
 }
 SCHEMA_NAMES: Final = tuple(_MODELS)

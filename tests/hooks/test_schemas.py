@@ -11,7 +11,12 @@ from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.sources import read_mapping
 
 DOCS = Path(__file__).parents[2] / "docs"
-DATA = {"shop": [DOCS / "shop.yml"], "unit": sorted(DOCS.glob("units/*/unit.yml"))}
+DATA = {
+    "shop": [DOCS / "shop.yml"],
+    "unit": sorted(DOCS.glob("units/*/unit.yml")),
+    "path": sorted(DOCS.glob("learning/*.yml")),
+    "progress": [Path(__file__).parents[1] / "learning" / "sample-record.json"],
+}
 
 
 def nodes_of(here: Any) -> Iterator[dict[str, Any]]:
@@ -125,7 +130,7 @@ def test_every_key_has_a_description_and_no_mapping_takes_unknown_keys(name: str
     """An editor shows what each key means and completes it."""
     schema = schema_of(name)
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
-    assert schema["title"] == f"{name}.yml"
+    assert schema["title"] == ("progress.json" if name == "progress" else f"{name}.yml")
     for node in nodes_of(schema):
         assert "null" not in str(node.get("type"))
         for key, rule in node.get("properties", {}).items():
