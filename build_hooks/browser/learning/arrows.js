@@ -16,10 +16,13 @@ export function walkByArrows(around) {
     }
     const way = WAYS[event.key];
     if (!way || isForText(from, way)) return;
-    const next = nearest(from, way, controlsOf(around));
+    const inside = way.across || way.sign === -1 ? [] : controlsOf(from);
+    const next = inside[0] ?? nearest(from, way, controlsOf(around));
     if (!next) return;
     event.preventDefault();
-    next.focus();
+    // What stands between is there to be read: it is scrolled past, not jumped over.
+    if (!way.across && isFarOff(next)) return window.scrollBy({ top: (way.sign * innerHeight) / 2 });
+    next.focus({ preventScroll: true });
     next.scrollIntoView({ block: "nearest" });
   });
 }
@@ -34,6 +37,12 @@ const WAYS = {
   ArrowRight: { across: true, sign: 1 },
 };
 
+/** @param {HTMLElement} control */
+function isFarOff(control) {
+  const { top, bottom } = control.getBoundingClientRect();
+  return top > innerHeight * 1.25 || bottom < innerHeight * -0.25;
+}
+
 /**
  * @param {HTMLElement} from
  * @param {Way} way
@@ -46,14 +55,16 @@ function isForText(from, way) {
 
 /** @param {HTMLElement} around */
 function controlsOf(around) {
-  const found = around.querySelectorAll("button:not(:disabled), input:not(:disabled), a[href], select:not(:disabled)");
-  return Array.from(found).filter((control) => control instanceof HTMLElement && control.getClientRects().length > 0);
+  const found = around.querySelectorAll("button:not(:disabled), input:not(:disabled), a[href], summary, select:not(:disabled)");
+  return Array.from(found)
+    .filter((control) => control instanceof HTMLElement)
+    .filter((control) => control.getClientRects().length > 0);
 }
 
 /**
  * @param {HTMLElement} from
  * @param {Way} way
- * @param {Element[]} controls
+ * @param {HTMLElement[]} controls
  * @returns {HTMLElement | null}
  */
 function nearest(from, { across, sign }, controls) {
@@ -61,7 +72,7 @@ function nearest(from, { across, sign }, controls) {
   /** @type {{control: HTMLElement, far: number} | null} */
   let best = null;
   for (const control of controls) {
-    if (control === from || !(control instanceof HTMLElement)) continue;
+    if (control === from) continue;
     const there = control.getBoundingClientRect();
     const [gap, aside] = across ? [gapOf(here, there, sign, "left", "right"), asideOf(here, there, "top", "bottom")]
       : [gapOf(here, there, sign, "top", "bottom"), asideOf(here, there, "left", "right")]; // prettier-ignore

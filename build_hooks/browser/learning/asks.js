@@ -20,7 +20,7 @@ export function askOf(data, prefix, say) {
   return data.form === "choice" ? choice(data, prefix) : quantity(data, prefix);
 }
 
-const SHORT = 24; // Characters: options that are all shorter stand side by side.
+const SHORT = 24; // Characters: options that are shorter, but for one at most, stand side by side.
 
 /**
  * @param {AskData} data
@@ -29,7 +29,7 @@ const SHORT = 24; // Characters: options that are all shorter stand side by side
  */
 function choice(data, prefix) {
   const options = data.options ?? [];
-  const short = options.every((option) => option.label.length < SHORT);
+  const short = options.filter((option) => option.label.length >= SHORT).length <= (options.length > 4 ? 1 : 0);
   const rows = options.map((option) =>
     make(
       "label",

@@ -57,8 +57,9 @@ export class OrderList {
   #step(card, way, keep) {
     const other = way === -1 ? card.previousElementSibling : card.nextElementSibling;
     if (!other) return;
-    if (way === -1) other.before(card);
-    else other.after(card);
+    // The other is moved: the card keeps the focus.
+    if (way === -1) card.after(other);
+    else card.before(other);
     this.#number();
     const control = card.querySelector(keep === "label" ? ".bench-order-label" : `[data-step=${keep}]`);
     if (control instanceof HTMLElement) {
@@ -119,8 +120,9 @@ export class OrderList {
         return other !== card && moved.clientY >= top && moved.clientY <= bottom;
       });
       if (!over) return;
-      if (over.compareDocumentPosition(card) & Node.DOCUMENT_POSITION_FOLLOWING) over.before(card);
-      else over.after(card);
+      // The other is moved: a card that is taken out of the page, however briefly, loses the pointer.
+      if (over.compareDocumentPosition(card) & Node.DOCUMENT_POSITION_FOLLOWING) card.after(over);
+      else card.before(over);
       this.#number();
     };
     const end = () => {

@@ -26,7 +26,8 @@ export class BenchPractice extends HTMLElement {
     this.#asked = Object.fromEntries(new URLSearchParams(location.search));
     const { learning } = BenchExercise;
     this.dueList = make("section", { class: "bench-due", "data-bench": "due" });
-    this.choices = make("section", { class: "bench-practice-choice" });
+    this.choices = make("details", { class: "bench-practice-choice" }, make("summary", {}, WORDS.choose), make("div"));
+    this.choices.open = !this.#asked.kind; // Whoever comes from a path finds the exercise at once.
     this.stage = make("div", { class: "bench-practice-stage" });
     this.replaceChildren(new PersonBar(learning).element, this.dueList, this.choices, this.stage);
     walkByArrows(this);
@@ -70,7 +71,7 @@ export class BenchPractice extends HTMLElement {
       unit && this.#group("pack", WORDS.choosePack, unit.packs.filter((one) => one.kinds.length).map(({ id, name }) => ({ id, label: name }))),
       pack && this.#group("kind", WORDS.chooseKind, kinds.map(({ id, title, about }) => ({ id, label: title, about }))),
     ];
-    this.choices.replaceChildren(...groups.filter((group) => group !== undefined));
+    this.choices.lastElementChild?.replaceChildren(...groups.filter((group) => group !== undefined));
   }
 
   /**

@@ -67,7 +67,7 @@ export class BenchRecord extends HTMLElement {
     const names = people.map((person) => make("th", { scope: "col" }, person.name));
     const table = make(
       "table",
-      {},
+      { class: "bench-table" },
       make("thead", {}, make("tr", {}, make("th", { scope: "col" }, WORDS.task), ...names)),
       make("tbody", {}, ...rows),
     );
@@ -88,7 +88,7 @@ export class BenchRecord extends HTMLElement {
           { "data-state": stands },
           make("th", { scope: "row" }, step.title),
           make("td", {}, step.practice && stands === "open" ? `${right} of ${step.practice.count}` : WORDS.states[stands]),
-          make("td", {}, record?.on ?? ""),
+          make("td", { class: "bench-day" }, record?.on ?? ""),
           make("td", {}, record?.senior ?? ""),
         ),
       );
@@ -96,7 +96,7 @@ export class BenchRecord extends HTMLElement {
         "section",
         { class: "bench-sheet-path" },
         make("h3", {}, `${path.name}, edition ${path.edition}: ${state.next ? WORDS.done(state.done, state.steps.length) : WORDS.allDone}`),
-        make("table", {}, make("thead", {}, make("tr", {}, ...heads)), make("tbody", {}, ...rows)),
+        make("table", { class: "bench-table" }, make("thead", {}, make("tr", {}, ...heads)), make("tbody", {}, ...rows)),
       );
     });
     return [
@@ -180,7 +180,7 @@ function cellOf(found, person) {
   if (!found?.record || state === "open") return make("td", { "data-state": "open", "data-person": person }, WORDS.notYet);
   const { senior, on } = found.record;
   const again = state === "again" ? `${WORDS.doAgain} · ` : "";
-  return make("td", { "data-state": state, "data-person": person }, `${again}${senior}`, make("br"), on);
+  return make("td", { "data-state": state, "data-person": person }, `${again}${senior}`, make("br"), make("span", { class: "bench-day" }, on));
 }
 
 /**

@@ -46,6 +46,7 @@ export const WORDS = {
   orderHelp: "Drag a card by its number, press its arrows, or press Enter on it and move it with the arrow keys. Number 1 goes in first.",
 
   // practice
+  choose: "Choose an exercise",
   chooseUnit: "Unit",
   choosePack: "Pack",
   chooseKind: "Exercise",
