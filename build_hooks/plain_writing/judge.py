@@ -87,18 +87,21 @@ def _of_steps(page: Sequence[Block], words: KnownWords) -> Iterator[Fault]:
 
 def _of_checks(page: Sequence[Block], blocks: Sequence[str]) -> Iterator[Fault]:
     giving = _numbers_of(blocks, _GIVES_NUMBERS)
+    holds: dict[int | None, list[Passage]] = {}
+    for block in page:
+        if _is_hold(block):
+            holds.setdefault(block.inside, []).append(block.passage)
     for number, block in enumerate(page):
         if _is_hold(block):
             fault = check_fault(block.passage, 0, len(block.passage.plain), ())
             if fault is not None:
                 yield fault
         elif block.kind is Kind.STEP:
-            yield from _of_step(page, number, giving)
+            yield from _of_step(page, number, holds.get(number, ()), giving)
 
 
-def _of_step(page: Sequence[Block], number: int, giving: frozenset[str]) -> Iterator[Fault]:
+def _of_step(page: Sequence[Block], number: int, holds: Sequence[Passage], giving: frozenset[str]) -> Iterator[Fault]:
     step = page[number]
-    holds = [block.passage for block in page if _is_hold(block) and block.inside == number]
     for sentence in sentences(step.passage):
         if is_check(sentence):
             fault = check_fault(step.passage, sentence.tokens[0].start, sentence.tokens[-1].end, holds)

@@ -27,7 +27,7 @@ PLAIN_VERBS: Final = word_set("""
     expand extend extract fasten fetch flatten flip follow get give go grind hang identify inflate inform insert inspect install
     isolate keep lay learn let locate loosen lubricate maintain make measure meet mend obtain observe operate peel pour prepare
     prevent proceed protect prove provide pry put reassemble receive recheck reduce refer refill refit reinstall relieve remember
-    remount remove renew replace retain retorque rotate save see select send shine shut sit slacken squeeze straighten strike
+    remount remove renew repeat replace rinse retain retorque rotate save see select send shine shut sit slacken squeeze straighten strike
     submerge subtract take tell throw tighten trim try undo unbolt unclip unhook unload unlock unscrew unwind verify wear weigh
     wipe write
 """)
@@ -41,7 +41,7 @@ VERBS_OR_NOUNS: Final = word_set("""
     hoist hold hone hook idle jack jam join kick label land lap lead lean leave level lever lift light line link list load lock
     look lower lug mark mask mate match mill mind mix mount move name nick note notch number nudge offer oil open order orient
     paint park pass patch pause pick pin pinch place plan plug point polish position practise practice press print pull pump punch
-    push quote race rack raise rank rate reach read ready rebuild record release repair repeat report rest return ring rinse rivet rock roll
+    push quote race rack raise rank rate reach read ready rebuild record release repair report rest return ring rivet rock roll
     rub run sample sand scan score scrape screen screw scribe seal search seat secure separate service set shake shape share shift
     shim shop show sign sketch skip slide slip slot snap soak sort sound space spin split spot spray spread spring stack stamp stand
     start state stay steady step stick stir stop store strap strip stroke study support swab swap sweep swing switch tag tap taper

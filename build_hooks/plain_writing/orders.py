@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass
 from enum import Enum
-from itertools import pairwise
+from itertools import pairwise, takewhile
 from typing import Final
 
 from build_hooks.plain_writing.language import (
@@ -29,11 +29,14 @@ from build_hooks.plain_writing.passage import Passage, Token
 __all__ = ["Opening", "Sentence", "first_order", "joined_verb", "opening", "orders_again", "sentences"]
 
 _LABEL: Final = re.compile(r"\s*(?P<word>[A-Z][a-z]+)\s*:(?=\s+\w)")
+_BRACKETS: Final = re.compile(r"\([^()]{0,500}\)")
 _ADVERBS: Final = frozenset(
     {"now", "then", "first", "next", "again", "finally", "once", "just", "always", "please", "also", "only"}
 )
 # A verb with one of these behind it is a verb: press down, let off.
-_PARTICLES: Final = frozenset({"down", "up", "back", "off", "away", "apart", "out", "home", "until"})
+_CONDITIONS: Final = SUBORDINATORS | PREPOSITIONS | {"to"}
+_PARTICLES: Final = frozenset({"down", "up", "back", "off", "away", "apart", "out", "home"})
+_UNTIL: Final = frozenset({"until", "when", "what", "where"})
 _WATCHING: Final = {"look": {"at", "for", "along", "down", "into", "round"}, "wait": {"for"}, "listen": {"for", "to"}}
 # What goes on while something else is done, or sends the reader on, is no action of its own.
 _NO_ACTION: Final = frozenset({"keep", "see", "refer", "remember", "follow"})
@@ -45,7 +48,9 @@ _SAID_AS_ONE: Final = frozenset({("wait", "see"), ("wait", "watch"), ("stop", "l
 _REACHED: Final = frozenset({"zero", "rest", "stop", "end", "work", "level", "point", "position", "size"})
 _STATES: Final = frozenset({"home", "flush", "level", "square", "tight", "loose", "free", "clean", "whole"})
 _SIDE_BY_SIDE: Final = 2
-_OPENS_AS_ONE: Final = frozenset({"try", "come", "go", "hold", "keep"})
+_ANOTHER: Final = frozenset({"the", "each", "every", "both", "its", "your"})
+_GOES_ON: Final = frozenset({"hold", "keep"})
+_OPENS_AS_ONE: Final = frozenset({"try", "come", "go"})
 
 
 class Opening(Enum):
@@ -72,14 +77,9 @@ class Sentence:
         """The word at a place in small letters, nothing behind the end."""
         return self.tokens[at].word if 0 <= at < len(self.tokens) else ""
 
-    def rest(self, at: int) -> Sentence:
-        """What begins at a word."""
-        return Sentence(self.tokens[at:], self.gaps[at:])
-
-    @property
-    def begins_with_number(self) -> bool:
-        """Whether its first word is written in figures."""
-        return bool(self.tokens) and self.tokens[0].is_number
+    def is_number(self, at: int) -> bool:
+        """Whether the word at a place is written in figures."""
+        return at < len(self.tokens) and self.tokens[at].is_number
 
     def commas(self) -> list[int]:
         """The words that stand behind a comma, a semicolon or a dash."""
@@ -93,7 +93,8 @@ def sentences(passage: Passage) -> tuple[Sentence, ...]:
         label = None if found else _LABEL.match(passage.plain, start)
         if label is not None and label["word"].casefold() not in VERBS:
             start = label.end()  # noqa: PLW2901 - the sentence begins behind its label
-        tokens = [token for token in passage.tokens(start, end) if not _aside(passage, start, token.start)]
+        aside = _brackets(passage, start, end) + _named(passage, start, end)
+        tokens = [token for token in passage.tokens(start, end) if not any(first <= token.start < last for first, last in aside)]
         befores = [start, *(token.end for token in tokens)]
         gaps = [passage.plain[before : token.start] for before, token in zip(befores, tokens, strict=False)]
         if tokens:
@@ -101,12 +102,15 @@ def sentences(passage: Passage) -> tuple[Sentence, ...]:
     return tuple(found)
 
 
-def _aside(passage: Passage, start: int, at: int) -> bool:
-    """Whether a word stands in brackets, or in a link that does not begin its sentence: the title of a page gives no order."""
-    text = passage.plain
-    if text.count("(", start, at) > text.count(")", start, at):
-        return True
-    return any(first <= at < last and text[start:first].strip() for first, last in passage.links)
+def _brackets(passage: Passage, start: int, end: int) -> list[tuple[int, int]]:
+    """Where brackets stand in a sentence."""
+    return [match.span() for match in _BRACKETS.finditer(passage.plain, start, end)]
+
+
+def _named(passage: Passage, start: int, end: int) -> list[tuple[int, int]]:
+    """Links that do not begin the sentence: the title of a page gives no order."""
+    inside = [(first, last) for first, last in passage.links if start <= first < end]
+    return [(first, last) for first, last in inside if passage.plain[start:first].strip()]
 
 
 def opening(sentence: Sentence, nouns: Collection[str]) -> Opening:
@@ -116,13 +120,19 @@ def opening(sentence: Sentence, nouns: Collection[str]) -> Opening:
         sentence: the words.
         nouns: names of parts and tools.
     """
-    at = _behind_adverbs(sentence, 0)
+    found = _opening_at(sentence, 0, nouns)
+    conditional = sentence.word(_behind_adverbs(sentence, 0)) in _CONDITIONS
+    return _behind_condition(sentence, nouns) if found is Opening.UNKNOWN and conditional else found
+
+
+def _opening_at(sentence: Sentence, start: int, nouns: Collection[str]) -> Opening:
+    at = _behind_adverbs(sentence, start)
     if sentence.word(at) in {"do", "don't", "never"}:
         return Opening.ORDER
     if _plain_order(sentence, at) and not _names_a_thing(sentence, at, nouns):
         return Opening.ORDER
-    if sentence.word(at) in SUBORDINATORS | PREPOSITIONS | {"to"}:
-        return _behind_condition(sentence, nouns)
+    if sentence.word(at) in _CONDITIONS:
+        return Opening.UNKNOWN
     return Opening.NO_ORDER if _names_something(sentence, at, nouns) else Opening.UNKNOWN
 
 
@@ -146,7 +156,8 @@ def _behind_condition(sentence: Sentence, nouns: Collection[str]) -> Opening:
         driven = sentence.word(0) in SUBORDINATORS
         found = any(_strict_verb(sentence, at, particles=driven) is not None for at in range(1, len(sentence.tokens)))
         return Opening.UNKNOWN if found else Opening.NO_ORDER
-    parts = [opening(sentence.rest(at), nouns) for at in commas]
+    # A further condition is passed over: the commas behind it are in the list as well.
+    parts = [_opening_at(sentence, at, nouns) for at in commas]
     if Opening.ORDER in parts:
         return Opening.ORDER
     return Opening.NO_ORDER if parts[-1] is Opening.NO_ORDER else Opening.UNKNOWN
@@ -161,7 +172,7 @@ def _names_something(sentence: Sentence, at: int, nouns: Collection[str]) -> boo
         return True
     if word in VERBS:
         return False
-    if word.endswith("ing") and len(word) > 5:  # noqa: PLR2004 - shorter ones are verbs: bring
+    if word.endswith("ing") and len(word) > 4:  # noqa: PLR2004 - shorter ones are things: ring
         return True
     if after in POINTERS:
         return False
@@ -192,13 +203,9 @@ def _strict_verb(sentence: Sentence, at: int, *, particles: bool = True) -> int 
         return at
     if word not in VERBS_OR_NOUNS:
         return None
-    driven = particles and (
-        after in _PARTICLES
-        or after.endswith("ly")
-        or after in _WATCHING.get(word, ())
-        or sentence.rest(at + 1).begins_with_number
-    )
-    return at if after in POINTERS or driven else None
+    if after in POINTERS or after.endswith("ly") or after in _WATCHING.get(word, ()) or after in _UNTIL:
+        return at
+    return at if particles and (after in _PARTICLES or sentence.is_number(at + 1)) else None
 
 
 def joined_verb(sentence: Sentence, nouns: Collection[str]) -> tuple[Token, Token] | None:
@@ -218,9 +225,9 @@ def joined_verb(sentence: Sentence, nouns: Collection[str]) -> tuple[Token, Toke
     clause, purpose = None, False
     for at in range(first + 1, len(sentence.tokens)):
         word = sentence.word(at)
-        verb, firmly = _joined_at(sentence, at, comma=at in commas)
-        spared = clause is not None and _many_do(sentence, clause + 1, at)
-        if verb is not None and not (purpose or spared) and not (not firmly and _one_movement(sentence, first, verb)):
+        verb, firmly = _joined_at(sentence, at, sentence.word(first), comma=at in commas)
+        spared = purpose or (clause is not None and _many_do(sentence, clause + 1, at))
+        if verb is not None and (firmly or not (spared or _one_movement(sentence, first, verb))):
             return sentence.tokens[first], sentence.tokens[verb]
         if at in commas and verb is None:
             clause, purpose = None, False
@@ -255,14 +262,19 @@ def _first_verb(sentence: Sentence, nouns: Collection[str]) -> int | None:
     return None
 
 
-def _joined_at(sentence: Sentence, at: int, *, comma: bool) -> tuple[int | None, bool]:
-    """The verb that a joining word or a comma at this place leads to, and whether the words say "afterwards"."""
+def _joined_at(sentence: Sentence, at: int, first: str, *, comma: bool) -> tuple[int | None, bool]:
+    """The verb that a joining word or a comma at this place leads to, and whether the words say "afterwards".
+
+    A word that gave the first order gives the second: read this page and read that page.
+    """
     word = sentence.word(at)
     firmly = word == "then" or (word == "and" and sentence.word(at + 1) == "then")
     if word in {"and", "then"}:
-        verb = _strict_verb(sentence, at + 1) if not firmly else _loose_verb(sentence, at + 1)
+        loose = _loose_verb(sentence, at + 1)
+        verb = loose if firmly or (loose is not None and sentence.word(loose) == first) else _strict_verb(sentence, at + 1)
     else:
-        verb = _strict_verb(sentence, at, particles=False) if comma else None
+        again = comma and word == first and word in VERBS
+        verb = at if again else _strict_verb(sentence, at, particles=False) if comma else None
     if verb is None or sentence.word(verb) in _NO_ACTION or _forbids(sentence, verb):
         return None, firmly
     return verb, firmly
@@ -283,20 +295,25 @@ def _many_do(sentence: Sentence, start: int, end: int) -> bool:
 
 def _one_movement(sentence: Sentence, first: int, second: int) -> bool:
     one, two = sentence.word(first), sentence.word(second)
-    if one in _OPENS_AS_ONE or (one, two) in _SAID_AS_ONE:
-        return True
     side_by_side = second - first == _SIDE_BY_SIDE
-    return one in _GRIPS and (two in _TURNS or (side_by_side and two in _GRIPS))
+    if one in _GOES_ON or (one, two) in _SAID_AS_ONE or (side_by_side and one in _OPENS_AS_ONE):
+        return True
+    if side_by_side:
+        return one in _GRIPS and two in _GRIPS | _TURNS
+    # Another thing is another movement: push the shaft down and turn the hub.
+    return one in _GRIPS and two in _TURNS and sentence.word(second + 1) not in _ANOTHER
 
 
 def orders_again(sentence: Sentence) -> Token | None:
     """The verb of a sentence that stands behind another one and is an order too."""
     at = _behind_adverbs(sentence, 0)
-    word, after = sentence.word(at), sentence.word(at + 1)
+    word = sentence.word(at)
     if word in _NO_ACTION or _forbids(sentence, at):
         return None
     strict = _strict_verb(sentence, at)
     if strict is not None:
         return sentence.tokens[strict]
-    alone = word in VERBS_OR_NOUNS and (not after or after in PREPOSITIONS | SUBORDINATORS or after.endswith("ly"))
-    return sentence.tokens[at] if alone else None
+    # A capital begins it, and no helper says that something is told: "Change gloves."
+    behind = list(takewhile(lambda later: later not in SUBORDINATORS, (token.word for token in sentence.tokens[at + 1 :])))
+    told = any(later in FINITE for later in behind)
+    return sentence.tokens[at] if word in VERBS_OR_NOUNS and not told else None

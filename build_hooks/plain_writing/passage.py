@@ -12,17 +12,18 @@ from build_hooks.problems import Mark
 
 __all__ = ["Passage", "Token", "clean"]
 
-# Each is replaced by as many characters as it had: code by a word without meaning, everything else by spaces.
-_CODE: Final = re.compile(r"(?P<ticks>`+)(?P<code>.+?)(?<!`)(?P=ticks)(?!`)", re.DOTALL)
-_IMAGE: Final = re.compile(r"!\[[^\]\n]*\](?:\([^)\n]*\)|\[[^\]\n]*\])")
-_LINK: Final = re.compile(r"\[(?P<text>[^\]]*)\](?P<target>\([^)\n]*\)|\[[^\]\n]*\])")
-_TAG: Final = re.compile(r"<!--.*?-->|<[/a-zA-Z][^<>\n]*>", re.DOTALL)
-_ATTRIBUTES: Final = re.compile(r"\{:?[ \t]*[.#][^}\n]*\}")
-_EMPHASIS: Final = re.compile(r"(?<!\w)(?P<marks>\*{1,3}|_{1,3})(?=[^\s*_])(?P<text>[^*_\n]+?)(?<=\S)(?P=marks)(?!\w)")
+# The lengths have ends, so that no text can keep a pattern busy. Each is replaced by as many characters as it had: code by a word without meaning, everything else by spaces.
+_CODE: Final = re.compile(r"(?<!`)(?P<ticks>`{1,3})(?!`)(?P<code>.{1,300}?)(?<!`)(?P=ticks)(?!`)", re.DOTALL)
+_IMAGE: Final = re.compile(r"!\[[^\[\]\n]{0,300}\](?:\([^()\n]{0,300}\)|\[[^\[\]\n]{0,300}\])")
+_LINK: Final = re.compile(r"\[(?P<text>[^\[\]]{0,300})\](?P<target>\([^()\n]{0,300}\)|\[[^\[\]\n]{0,300}\])")
+_TAG: Final = re.compile(r"<!--.{0,2000}?-->|<[/a-zA-Z][^<>\n]{0,2000}>", re.DOTALL)
+_ATTRIBUTES: Final = re.compile(r"\{:?[ \t]*[.#][^{}\n]{0,300}\}")
+_EMPHASIS: Final = re.compile(r"(?<!\w)(?P<marks>\*{1,3}|_{1,3})(?=[^\s*_])(?P<text>[^*_\n]{1,300}?)(?<=\S)(?P=marks)(?!\w)")
 
 _TOKEN: Final = re.compile(r"\d[\d.,/]*(?<![.,/])|[^\W\d_]+(?:[’'-][^\W\d_]+)*")
 _SENTENCE_END: Final = re.compile(r"[.?!]+[”\"')]*\s+(?=[“\"'(]*\s*[A-Z0-9])")
-_ABBREVIATION: Final = re.compile(r"(?:\b(?:e\.g|i\.e|etc|approx|min|max|no|fig|vs)|\b[A-Z])\.$", re.IGNORECASE)
+_ABBREVIATION: Final = re.compile(r"(?:\b(?i:e\.g|i\.e|etc|approx|min|max|no|fig|vs)|\b[A-Z])\.$")
+_LONGEST_ABBREVIATION: Final = 10
 
 
 class Token(NamedTuple):
@@ -86,7 +87,7 @@ class Passage:
         """Where each sentence begins and ends."""
         start = 0
         for match in _SENTENCE_END.finditer(self.plain):
-            if _ABBREVIATION.search(self.plain[start : match.start() + 1]):
+            if _ABBREVIATION.search(self.plain[max(start, match.start() - _LONGEST_ABBREVIATION) : match.start() + 1]):
                 continue
             yield start, match.end()
             start = match.end()

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -90,9 +91,10 @@ def undefined_words(passages: Iterable[tuple[Passage, bool]], page: str, known: 
         known: what the manual explains.
     """
     told: set[str] = set()
+    small = frozenset(re.findall(r"\b[a-z]{2,4}\b", page))
     for passage, orders in passages:
         names = _names(passage, known, orders=orders)
-        for start, end in sorted({*names, *_italics(passage, known), *_abbreviations(passage, page, known)}):
+        for start, end in sorted({*names, *_italics(passage, known), *_abbreviations(passage, small, known)}):
             phrase = _plain(passage.said(start, end))
             if phrase not in told:
                 told.add(phrase)
@@ -110,15 +112,21 @@ def _fault(passage: Passage, start: int, end: int, known: KnownWords) -> Fault:
 def _names(passage: Passage, known: KnownWords, *, orders: bool) -> Iterator[tuple[int, int]]:
     tokens = passage.tokens()
     # The first word of a sentence that orders is a verb that we do not know, more often than it is part of a name.
-    starts = {start for start, _ in passage.sentences()} if orders else set()
+    starts = [start for start, _ in passage.sentences()] if orders else []
     for at, token in enumerate(tokens):
         if singular(token.word) not in PART_WORDS or _goes_on(passage, tokens, at):
             continue
         first = _first_of_name(passage, tokens, at)
-        if any(not passage.plain[start : tokens[first].start].strip() for start in starts if start <= tokens[first].start):
+        if _begins(passage, starts, tokens[first].start):
             first += 1
         if first < at and not _explained(tokens[first : at + 1], known):
             yield tokens[first].start, token.end
+
+
+def _begins(passage: Passage, starts: Sequence[int], at: int) -> bool:
+    """Whether the word at a place is the first of one of these sentences."""
+    before = bisect_right(starts, at)
+    return before > 0 and not passage.plain[starts[before - 1] : at].strip()
 
 
 def _goes_on(passage: Passage, tokens: Sequence[Token], at: int) -> bool:
@@ -177,12 +185,12 @@ def _italics(passage: Passage, known: KnownWords) -> Iterator[tuple[int, int]]:
         yield start, end
 
 
-def _abbreviations(passage: Passage, page: str, known: KnownWords) -> Iterator[tuple[int, int]]:
+def _abbreviations(passage: Passage, written_small: Collection[str], known: KnownWords) -> Iterator[tuple[int, int]]:
     for match in _ABBREVIATION.finditer(passage.plain):
         word = match[0]
         small = word.casefold()
         if word in ABBREVIATIONS or small in known.first_words or small in SMALL_WORDS | VERBS | ADJECTIVES:
             continue
-        if re.search(rf"\b{small}\b", page) or set(word) == {"X"}:
+        if small in written_small or set(word) == {"X"}:
             continue
         yield match.start(), match.end()
