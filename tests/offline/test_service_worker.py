@@ -198,7 +198,7 @@ def test_without_room_beside_the_old_edition_the_reader_may_let_it_go(
     quota(context, visitor, served, used + 1_000_000)
     served.change("The second edition")
     visitor.look_for_edition()
-    expect(visitor.page.locator(BAR)).to_contain_text("there is no room to keep it beside the old one.")
+    expect(visitor.page.locator(BAR)).to_contain_text("There is no room to keep it beside the old one.")
     expect(visitor.page.locator("h1")).not_to_contain_text("The second edition")
     with visitor.page.expect_navigation():
         visitor.page.get_by_role("button", name="Load it").click()

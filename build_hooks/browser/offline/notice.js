@@ -1,20 +1,20 @@
 import { WORDS } from "./words.js";
 
 /**
- * The bar that says in words that there is a new edition. It takes neither focus nor place from what is being done.
+ * Says in words that there is a new edition, at the foot of the window. Neither the focus nor the page is moved.
  *
- * @param {string} text
  * @param {() => void} load what the reader asks for
+ * @param {string} [more] what else there is to say of it
  */
-export function sayNewEdition(text, load) {
+export function sayNewEdition(load, more = "") {
   if (document.querySelector("[data-bench=edition]")) return;
   const menu = document.querySelector("[data-bench=wall-menu]");
-  if (menu) return void menu.append(wallEntry(text, load));
+  if (menu) return void menu.append(wallEntry(load, more));
   // A stack on the wall is being worked at; its list says it.
   if (document.querySelector("[data-bench=wall]")) return;
   const bar = made("div", { class: "bench-edition", "data-bench": "edition", role: "status" });
   document.body.append(bar);
-  const said = made("p", {}, text);
+  const said = made("p", {}, `${WORDS.newEdition} ${more}`.trim());
   const loading = button("load-edition", WORDS.load, load);
   const later = button("edition-later", WORDS.later, () => bar.remove());
   // A little later: a reader of screens must know the bar before it speaks.
@@ -31,13 +31,14 @@ export function sayAtFoot(text) {
 /**
  * An entry of the wall's menu, reached by the same keys as the others.
  *
- * @param {string} text
  * @param {() => void} load
+ * @param {string} more
  */
-function wallEntry(text, load) {
+function wallEntry(load, more) {
   const entry = made("li", { "data-bench": "edition" });
   const link = made("a", { href: "#", "data-bench": "load-edition" });
-  link.append(made("span", { class: "wall-number" }), made("span", { class: "wall-name" }, WORDS.load), made("span", { class: "wall-about" }, text));
+  const about = `${more} ${WORDS.load}.`.trim();
+  link.append(made("span", { class: "wall-number" }), made("span", { class: "wall-name" }, WORDS.newEdition), made("span", { class: "wall-about" }, about));
   link.addEventListener("click", (event) => {
     event.preventDefault();
     load();
@@ -52,9 +53,9 @@ function wallEntry(text, load) {
  * @param {() => void} action
  */
 function button(name, text, action) {
-  const made_ = made("button", { type: "button", "data-bench": name }, text);
-  made_.addEventListener("click", action);
-  return made_;
+  const pressed = made("button", { type: "button", "data-bench": name }, text);
+  pressed.addEventListener("click", action);
+  return pressed;
 }
 
 /**

@@ -31,12 +31,12 @@ async function keep(container) {
     if (!isOurs(data) || data.benchleaf !== "not-kept") return;
     notKept(data.why);
     if (data.full && !isKept) store.set("no-room", Date.now());
-    if (data.full && isKept) withStyles(() => sayNewEdition(WORDS.newEditionNoRoom, () => void startAfresh(container)));
+    if (data.full && isKept) withStyles(() => sayNewEdition(() => void startAfresh(container), WORDS.noRoom));
   });
   container.addEventListener("controllerchange", () => {
     if (asked) location.reload();
     // Another page of this browser has loaded it; this one stays as it is until its reader wants it.
-    else if (isKept) withStyles(() => sayNewEdition(WORDS.newEdition, () => location.reload()));
+    else if (isKept) withStyles(() => sayNewEdition(() => location.reload()));
     isKept = true;
   });
   if (isKept) container.controller?.postMessage({ benchleaf: "tidy" });
@@ -47,7 +47,7 @@ async function keep(container) {
     asked = true;
     registration.waiting?.postMessage({ benchleaf: "load-edition" });
   };
-  whenWaiting(registration, () => withStyles(() => sayNewEdition(WORDS.newEdition, load)));
+  whenWaiting(registration, () => withStyles(() => sayNewEdition(load)));
   setInterval(() => registration.update().catch(() => {}), ASK_AGAIN_MS); // Without the network there is nothing to be had.
 }
 

@@ -1,7 +1,7 @@
 /** What the page says about keeping the manual, in one place. */
 export const WORDS = {
   newEdition: "A new edition is here.",
-  newEditionNoRoom: "A new edition is here, and there is no room to keep it beside the old one.",
+  noRoom: "There is no room to keep it beside the old one.",
   load: "Load it",
   later: "Later",
   withoutHttps:
