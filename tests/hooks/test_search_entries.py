@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import subprocess
 from pathlib import Path
 from typing import Final
 
@@ -176,10 +177,9 @@ def test_the_units_own_procedure_is_preferred(library: Library) -> None:
 
 def index_in(script: str) -> dict[str, object]:
     """The data that the index script leaves."""
-    head, tail = "benchleafSearchIndex=JSON.parse(", ");\n"
-    assert script.startswith(head)
-    assert script.endswith(tail)
-    data: dict[str, object] = json.loads(json.loads(script.removeprefix(head).removesuffix(tail)))
+    read = f"{script}process.stdout.write(JSON.stringify(benchleafSearchIndex))"
+    done = subprocess.run(["node", "-e", read], capture_output=True, text=True, check=True)
+    data: dict[str, object] = json.loads(done.stdout)
     return data
 
 
@@ -188,7 +188,7 @@ def test_the_script_holds_any_text_as_a_text() -> None:
     hostile = {"entries": [["</script><b>\"'\\ \u2028\u2029 שלום \u202e ends"]]}
     script = index_script(hostile)
     assert index_in(script) == hostile
-    assert not {"\u2028", "\u2029"} & set(script)
+    assert script.isascii()
 
 
 def test_script_and_index_are_written(library: Library, tmp_path: Path) -> None:

@@ -8,11 +8,11 @@ runInThisContext(readFileSync(process.argv[2], "utf8"));
 const finder = await Finder.open(globalThis.benchleafSearchIndex);
 const asked = JSON.parse(readFileSync(0, "utf8"));
 const answers = asked.map((typed) => {
-  const { finds, whole, instead } = finder.find(typed);
+  const { finds, whole, all, instead } = finder.find(typed);
   return {
     whole,
     instead,
-    count: finds.length,
+    count: all,
     finds: finds.slice(0, 20).map(({ entry, score }) => ({ kind: entry.kind, title: entry.title, url: entry.url, page: entry.page, said: entry.said, score })),
   };
 });

@@ -23,17 +23,24 @@ import { isEmpty, termsOf } from "./terms.js";
 
 /** The finds of a query.
  * @typedef {object} Finds
- * @property {Find[]} finds the best first
- * @property {number} whole how many of them, the first, have all that was asked for
+ * @property {Find[]} finds the best first; of very many, only the best
+ * @property {number} whole how many have all that was asked for; they come first
+ * @property {number} all how many have at least some of it, where that is asked for
  * @property {string[]} instead words that were looked for beside what was typed
  */
 
-/** What is known of an entry while a query is worked on.
- * @typedef {{ score: number, matched: number, inTitle: number, terms: Set<string> }} Tally
+/** What is known of an entry while a query is worked on; the terms as the library gives them, way by way.
+ * @typedef {{ score: number, matched: number, inTitle: number, terms: string[][] }} Tally
+ */
+
+/** An entry with its score, before its terms are looked at.
+ * @typedef {{ id: number, tally: Tally, score: number }} Ranked
  */
 
 /** How much a find in each part of an entry counts. */
 const BOOST = { title: 4, page: 1.6, said: 1.6, text: 1, words: 1.2 };
+/** How much a longer word and a misspelt one count beside the word itself; less, the more they differ. */
+const WEIGHTS = { prefix: 0.26, fuzzy: 0.27 };
 /** How far a misspelt word may be off: letters changed, by its length. */
 const MISSPELT_SHARE = 0.25;
 /**
@@ -58,6 +65,8 @@ const TITLE_ALONE = 1.5;
 const MISSING = 1.5;
 /** With fewer finds than this, those with only some of what was asked for are given as well. */
 const FEW = 4;
+/** So many of the best are looked at closely; nobody reads further. */
+const CANDIDATES = 200;
 /** A page that has shown this many of its sections lets others go first. */
 const OF_ONE_PAGE = 3;
 const LATER_OF_ONE_PAGE = 0.6;
@@ -106,10 +115,17 @@ export class Finder {
       if (found.size || piece.said.length > 1) wanted += 1;
       for (const [id, best] of found) add(tallies, id, best);
     }
-    const ranked = [...tallies].map(([id, tally]) => this.#ranked(id, tally, wanted));
-    const whole = spreadOut(ranked.filter((find) => find.matched === wanted));
-    const rest = whole.length < FEW ? spreadOut(ranked.filter((find) => find.matched < wanted)) : [];
-    return { finds: [...whole, ...rest], whole: whole.length, instead: unsaid(instead, typed) };
+    /** @type {Ranked[]} */
+    const ranked = [];
+    for (const [id, tally] of tallies) ranked.push({ id, tally, score: this.#score(id, tally, wanted) });
+    const whole = ranked.filter(({ tally }) => tally.matched === wanted);
+    const rest = whole.length < FEW ? ranked.filter(({ tally }) => tally.matched < wanted) : [];
+    return {
+      finds: [...this.#best(whole, wanted), ...this.#best(rest, wanted)],
+      whole: whole.length,
+      all: whole.length + rest.length,
+      instead: unsaid(instead, typed),
+    };
   }
 
   /**
@@ -129,11 +145,11 @@ export class Finder {
         const score = (way.weight * result.score) / result.queryTerms.length;
         const inTitle = result.terms.some((term) => result.match[term]?.includes("title")) ? 1 : 0;
         const known = best.get(result.id);
-        if (!known) best.set(result.id, { score, matched: 1, inTitle, terms: new Set(result.terms) });
+        if (!known) best.set(result.id, { score, matched: 1, inTitle, terms: [result.terms] });
         else {
           known.score = Math.max(known.score, score);
           known.inTitle = Math.max(known.inTitle, inTitle);
-          for (const term of result.terms) known.terms.add(term);
+          known.terms.push(result.terms);
         }
       }
     }
@@ -141,15 +157,11 @@ export class Finder {
   }
 
   /** @param {import("./query.js").Way} way */
-  #search(way) {
+  #search({ terms, prefix, fuzzy }) {
+    const last = { queries: terms.slice(-1), prefix, fuzzy: fuzzy && MISSPELT_SHARE };
     return this.#index.mini.search(
-      { queries: way.terms, combineWith: "AND" },
-      {
-        tokenize: (term) => [term],
-        prefix: way.prefix,
-        fuzzy: way.fuzzy ? MISSPELT_SHARE : false,
-        boost: BOOST,
-      },
+      { queries: [...terms.slice(0, -1), last], combineWith: "AND" },
+      { tokenize: (term) => [term], boost: BOOST, weights: WEIGHTS },
     );
   }
 
@@ -158,12 +170,27 @@ export class Finder {
    * @param {Tally} tally
    * @param {number} wanted how many pieces were asked for
    */
-  #ranked(id, { score, matched, inTitle, terms }, wanted) {
-    const entry = /** @type {Entry} */ (this.#entries[id]);
-    const titled = inTitle === wanted;
-    const alone = titled && termsOf(entry.title).every((term) => terms.has(term) || isEmpty(term));
-    const share = (matched / wanted) ** MISSING * (PRIOR[entry.kind] ?? 1);
-    return { entry, matched, terms, score: score * share * (titled ? ALL_IN_TITLE : 1) * (alone ? TITLE_ALONE : 1) };
+  #score(id, { score, matched, inTitle }, wanted) {
+    const prior = PRIOR[this.#entries[id]?.kind ?? ""] ?? 1;
+    return score * (matched / wanted) ** MISSING * prior * (inTitle === wanted ? ALL_IN_TITLE : 1);
+  }
+
+  /**
+   * The best, looked at closely, the best first.
+   *
+   * @param {Ranked[]} ranked
+   * @param {number} wanted how many pieces were asked for
+   * @returns {Find[]}
+   */
+  #best(ranked, wanted) {
+    const candidates = ranked.sort(byScore).slice(0, CANDIDATES);
+    const finds = candidates.map(({ id, tally, score }) => {
+      const entry = /** @type {Entry} */ (this.#entries[id]);
+      const terms = new Set(tally.terms.flat());
+      const alone = tally.inTitle === wanted && termsOf(entry.title).every((term) => terms.has(term) || isEmpty(term));
+      return { entry, terms, score: alone ? score * TITLE_ALONE : score };
+    });
+    return spreadOut(finds);
   }
 }
 
@@ -192,15 +219,14 @@ function add(tallies, id, best) {
   known.score += best.score;
   known.matched += 1;
   known.inTitle += best.inTitle;
-  for (const term of best.terms) known.terms.add(term);
+  known.terms.push(...best.terms);
 }
 
 /**
  * The best first, but other pages before the fourth section of one.
  *
- * @template {Find} F
- * @param {F[]} finds
- * @returns {F[]}
+ * @param {Find[]} finds
+ * @returns {Find[]}
  */
 function spreadOut(finds) {
   /** @type {Map<string, number>} */
@@ -215,8 +241,8 @@ function spreadOut(finds) {
 }
 
 /**
- * @param {Find} a
- * @param {Find} b
+ * @param {{ score: number }} a
+ * @param {{ score: number }} b
  */
 function byScore(a, b) {
   return b.score - a.score;

@@ -8,7 +8,7 @@ import { chunksOf, folded, hasDigit, isEmpty, joined, numberPieces, stem, withou
  * @typedef {object} Way
  * @property {string[]} terms
  * @property {number} weight how much a find this way counts
- * @property {boolean} prefix whether the terms may be beginnings
+ * @property {boolean} prefix whether the last term may be a beginning
  * @property {boolean} fuzzy whether the terms may be misspelt
  * @property {string} [name] the word that is looked for in place of what was typed
  */
@@ -28,9 +28,6 @@ import { chunksOf, folded, hasDigit, isEmpty, joined, numberPieces, stem, withou
 /** How much each way counts beside the word itself as it was typed. */
 const WHOLE_NUMBER = 2;
 const NUMBER_IN_PIECES = 0.6;
-const LONGER_NUMBER = 1;
-const BEGINNING = 0.7;
-const MISSPELT = 0.6;
 const SWAPPED = 0.7;
 const RUN_TOGETHER = 0.8;
 const UNFINISHED_PHRASE = 0.6;
@@ -121,14 +118,26 @@ function joinNumbers(tokens, known) {
  * @returns {Piece}
  */
 function pieceOf(tokens, isLast, synonyms, known) {
-  const said = tokens.map((token) => token.said).join(" ");
   const terms = tokens.map((token) => token.term);
-  const [first] = tokens;
   const meant = synonyms.of(terms).map((meaning) => meantWay(meaning, 1));
-  if (!first || tokens.length > 1) return { said, ways: [way(terms, 1, { prefix: isLast }), ...meant] };
-  if (hasDigit(first.term)) return { said, ways: [...numberWays(first), ...meant] };
-  const ways = [...wordWays(first, isLast, known, meant.length > 0), ...meant, ...unfinished(first, isLast, synonyms, known)];
-  return { said, ways };
+  // Another word that the manual does not have finds nothing.
+  const others = meant.filter((one) => one.terms.every((term) => known.has(term)));
+  const [first] = tokens;
+  const ways = tokens.length === 1 && first ? tokenWays(first, isLast, synonyms, known) : [way(terms, 1, { prefix: isLast })];
+  return { said: tokens.map((token) => token.said).join(" "), ways: [...ways, ...others] };
+}
+
+/**
+ * @param {Token} token
+ * @param {boolean} isLast
+ * @param {Synonyms} synonyms
+ * @param {Known} known
+ * @returns {Way[]}
+ */
+function tokenWays(token, isLast, synonyms, known) {
+  if (hasDigit(token.term)) return numberWays(token);
+  const isSynonym = synonyms.of([token.term]).length > 0;
+  return [...wordWays(token, isLast, known, isSynonym), ...unfinished(token, isLast, synonyms, known)];
 }
 
 /**
@@ -158,8 +167,7 @@ function meantWay(meaning, share) {
 function numberWays(token) {
   const pieces = token.pieces.filter((piece) => piece !== token.term);
   return [
-    way([token.term], WHOLE_NUMBER),
-    way([token.term], LONGER_NUMBER, { prefix: true }),
+    way([token.term], WHOLE_NUMBER, { prefix: true }),
     ...(pieces.length ? [way(pieces, NUMBER_IN_PIECES)] : []),
   ];
 }
@@ -172,14 +180,18 @@ function numberWays(token) {
  * @returns {Way[]}
  */
 function wordWays({ term, said }, isLast, known, isSynonym) {
-  const ways = [way([term], 1)];
-  if (term.length >= SHORTEST_BEGINNING) ways.push(way([isLast ? said : term], BEGINNING, { prefix: true }));
-  if (known.has(term) || isSynonym) return ways;
+  const isSure = known.has(term) || isSynonym;
+  const ways = [
+    way([term], 1, {
+      prefix: term.length >= SHORTEST_BEGINNING && (isLast || !isSure),
+      fuzzy: term.length >= SHORTEST_MISSPELT && !isSure,
+    }),
+  ];
+  if (isSure) return ways;
   for (const other of swapped(term)) if (known.has(other)) ways.push(way([other], SWAPPED, { name: other }));
   for (const halves of split(said)) {
     if (halves.every((half) => known.has(half))) ways.push(way(halves, RUN_TOGETHER, { name: halves.join(" ") }));
   }
-  if (term.length >= SHORTEST_MISSPELT) ways.push(way([term], MISSPELT, { fuzzy: true }));
   return ways;
 }
 

@@ -8,6 +8,8 @@ const MOST = 20;
 /** What is read aloud waits until typing rests. */
 const REST_MS = 700;
 const ID = "bench-search";
+/** @type {import("./finder.js").Finds} */
+const NOTHING = { finds: [], whole: 0, all: 0, instead: [] };
 
 export class SearchBox {
   #source;
@@ -157,7 +159,7 @@ export class SearchBox {
       if (!this.#shown) this.#say(typed ? WORDS.loading : WORDS.start);
       const finder = await this.#source.finder();
       // More may have been typed while the index was read.
-      if (asked === this.#asked) this.#show(typed, typed ? finder.find(typed) : { finds: [], whole: 0, instead: [] });
+      if (asked === this.#asked) this.#show(typed, typed ? finder.find(typed) : NOTHING);
     } catch {
       if (asked === this.#asked) this.#say(WORDS.failed);
     }
@@ -167,7 +169,7 @@ export class SearchBox {
    * @param {string} typed
    * @param {import("./finder.js").Finds} found
    */
-  #show(typed, { finds, whole, instead }) {
+  #show(typed, { finds, whole, all, instead }) {
     const { field, list, panel } = this.#parts;
     const shown = finds.slice(0, MOST);
     this.#choose(-1);
@@ -180,7 +182,7 @@ export class SearchBox {
     else if (!finds.length) this.#sayNothing(typed);
     else {
       const more = instead.length ? [WORDS.instead(instead)] : [];
-      this.#say([counted(whole, finds.length, shown.length), ...more].join(" "));
+      this.#say([counted(whole, all, shown.length), ...more].join(" "));
     }
   }
 
