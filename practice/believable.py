@@ -83,7 +83,10 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[BelievableKey] | None:
         facts.append(("Largest spread allowed", setup.show(setup.spread_limit)))
     if setup.method == "parts":
         facts.append(
-            ("Thickness when new", "; ".join(f"{item.part.name} {setup.figure(item.thickness)}" for item in setup.stack))
+            (
+                "Thickness when new",
+                "; ".join(f"{place}. {setup.figure(item.thickness)}" for place, item in enumerate(setup.stack, 2)),
+            )
         )
     return Exercise(
         kind=KIND,

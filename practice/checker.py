@@ -80,7 +80,7 @@ def _ways(place: int, row: Row, entry: Entry, labels: Mapping[str, str]) -> Iter
 
 def _other_length(rows: Sequence[Row], pack: Pack, labels: Mapping[str, str]) -> Iterator[Difference]:
     counted = Counter(entry.part.id for entry in pack.entries)
-    steps = list(_paired([row.part.id for row in rows], [entry.part.id for entry in pack.entries]))
+    steps = _paired(rows, pack.entries)
     told: set[str] = set()
     place = 0
     for row_at, entry_at in steps:
@@ -101,20 +101,29 @@ def _other_length(rows: Sequence[Row], pack: Pack, labels: Mapping[str, str]) ->
         place += row_at is not None
 
 
-def _paired(first: Sequence[str], second: Sequence[str]) -> Iterator[tuple[int | None, int | None]]:
-    """Places of both lists side by side; None where one has nothing. What can be paired early is paired early."""
-    rest = [[0] * (len(second) + 1) for _ in range(len(first) + 1)]
-    for i in reversed(range(len(first))):
-        for j in reversed(range(len(second))):
-            rest[i][j] = rest[i + 1][j + 1] + 1 if first[i] == second[j] else max(rest[i + 1][j], rest[i][j + 1])
+def _paired(rows: Sequence[Row], entries: Sequence[Entry]) -> Iterator[tuple[int | None, int | None]]:
+    """Places of both side by side; None where one has nothing. What lies as it should is paired first, and as early as can be."""
+    best = [[0] * (len(entries) + 1) for _ in range(len(rows) + 1)]
+    for i in reversed(range(len(rows))):
+        for j in reversed(range(len(entries))):
+            best[i][j] = max(best[i + 1][j], best[i][j + 1], best[i + 1][j + 1] + _likeness(rows[i], entries[j]))
     i = j = 0
-    while i < len(first) or j < len(second):
-        if i < len(first) and j < len(second) and first[i] == second[j]:
+    while i < len(rows) or j < len(entries):
+        alike = _likeness(rows[i], entries[j]) if i < len(rows) and j < len(entries) else 0
+        if alike and best[i][j] == best[i + 1][j + 1] + alike:
             yield i, j
             i, j = i + 1, j + 1
-        elif j == len(second) or (i < len(first) and rest[i + 1][j] >= rest[i][j + 1]):
+        elif j == len(entries) or (i < len(rows) and best[i + 1][j] == best[i][j]):
             yield i, None
             i += 1
         else:
             yield None, j
             j += 1
+
+
+def _likeness(row: Row, entry: Entry) -> int:
+    """3 for the part as it should lie, 2 for the part, 0 for another: two parts that are there outweigh one that lies right."""
+    if row.part.id != entry.part.id:
+        return 0
+    side = entry.side if has_way_round(entry.side) else None
+    return 3 if (row.side, row.groove) == (side, entry.groove) else 2

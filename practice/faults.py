@@ -149,10 +149,14 @@ def _road(draw: Generator, unit: Unit, planted: Planted) -> tuple[Ask, str] | No
 
 
 def _other_effects(unit: Unit, entry: Entry, right: str) -> tuple[str, ...]:
-    found: dict[str, str] = {alike(right): ""}
+    """What the notes of the unit say of other kinds of parts, and of none of this kind."""
+    found: dict[str, str] = {}
+    own = {alike(right)}
     for pack in unit.packs.values():
         for other in pack.entries:
             cue, _, effect = (other.wrong or "").partition(":")
-            if other.part.kind != entry.part.kind and cue.strip() and effect.strip():
+            if other.part.kind == entry.part.kind:
+                own.add(alike(effect))
+            elif cue.strip() and effect.strip():
                 found.setdefault(alike(effect), effect.strip())
-    return tuple(text for text in found.values() if text)
+    return tuple(text for same, text in found.items() if same not in own)

@@ -131,7 +131,7 @@ def micrometer_drawing(gauge: Micrometer, reading: Reading) -> Element:
 
 def _sleeve_lines(gauge: Micrometer, reading: Reading) -> list[Element]:
     """The lines that the thimble has not covered yet, as far as the drawing reaches."""
-    spacing = 1_100 if gauge.halves else 1_500  # hundredths of a drawing unit from line to line
+    spacing = 820 if gauge.halves else 1_500  # hundredths of a drawing unit from line to line
     passed = Fraction(reading.tenths, 10 * gauge.lines) + reading.turns
     strokes: dict[str, list[str]] = {}
     numbers = []

@@ -51,7 +51,7 @@ class Reader:
         for key in value:
             if key not in known:
                 near = difflib.get_close_matches(str(key), known, 1)
-                remedy = f"Did you mean “{near[0]}”?" if near else f"Known: {', '.join(known)}."
+                remedy = f"Did you mean “{near[0]}”?" if near else f"Known: {', '.join(known) or 'none'}."
                 self.report(_below(field, str(key)[:_LONGEST_SHOWN]), "unknown-field", "This field is not known.", remedy)
         for key in needed:
             if key not in value:

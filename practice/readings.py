@@ -114,10 +114,10 @@ def _measured(draw: Generator, setup: Setup, item: StackPart) -> StackPart:
 def _parts(setup: Setup, stack: Sequence[StackPart], cavity: Fraction) -> Readings:
     error = {} if setup.error is None else {"max_error": setup.figure(setup.error)}
     parts = [{"name": item.part.name, "thickness": setup.figure(item.thickness), "count": item.count, **error} for item in stack]
-    rows = [
-        ("Cavity", "", setup.figure(cavity)),
-        *((item.part.name, str(item.count), setup.figure(item.thickness)) for item in stack),
-    ]
+    rows = [("1. Cavity", "", setup.figure(cavity))]
+    rows.extend(
+        (f"{place}. {item.part.name}", str(item.count), setup.figure(item.thickness)) for place, item in enumerate(stack, 2)
+    )
     return Readings({"cavity": setup.figure(cavity), "parts": parts}, ("What", "How many", "Each"), tuple(rows))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -15,6 +14,7 @@ from .words import KINDS, alike, capital
 __all__ = ["Row", "labels", "same_look"]
 
 _LEVELS: Final = (("kind",), ("kind", "number"), ("name",), ("name", "number"))
+_EVERY: Final = ("kind", "name", "number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +33,10 @@ class Row:
 
 
 def labels(parts: Sequence[Part], *, named: bool = False) -> Mapping[str, str] | None:
-    """A label for each part, no two alike, that says no more than is needed to tell them apart.
+    """A label for each part that is true of no other part, and says no more than is needed for that.
 
     Kind, thickness and mark come first, for that is what lies on the bench; the part number and the name only where these do
-    not tell two parts apart.
+    not tell two parts apart. A part without a mark is not told by having none: its mark may have worn off.
 
     Args:
         parts: each part once.
@@ -45,16 +45,20 @@ def labels(parts: Sequence[Part], *, named: bool = False) -> Mapping[str, str] |
     Returns:
         Labels by id; None when two parts cannot be told apart by anything that the data says of them.
     """
-    levels = _LEVELS[2:] if named else _LEVELS
-    found: dict[str, str] = {}
+    known = {part.id: {alike(fact) for fact in _facts(part, _EVERY)} for part in parts}
+    found = {part.id: _label_among(part, known, _LEVELS[2:] if named else _LEVELS) for part in parts}
+    told = {name: label for name, label in found.items() if label is not None}
+    return told if len(told) == len(parts) else None
+
+
+def _label_among(part: Part, known: Mapping[str, set[str]], levels: Sequence[Sequence[str]]) -> str | None:
+    """The shortest label of a part that is true of no other one."""
     for level in levels:
-        texts = {part.id: _label(part, level) for part in parts}
-        counted = Counter(alike(text) for text in texts.values())
-        for name, text in texts.items():
-            if counted[alike(text)] == 1:
-                found.setdefault(name, text)
-    whole = len(found) == len(parts) == len({alike(text) for text in found.values()})
-    return {part.id: found[part.id] for part in parts} if whole else None
+        facts = _facts(part, level)
+        said = {alike(fact) for fact in facts}
+        if not any(said <= other for name, other in known.items() if name != part.id):
+            return " · ".join(facts)
+    return None
 
 
 def same_look(first: Part, second: Part) -> bool:
@@ -62,11 +66,12 @@ def same_look(first: Part, second: Part) -> bool:
     return labels((first, second)) is None
 
 
-def _label(part: Part, level: Sequence[str]) -> str:
-    facts = [
-        part.name if "name" in level else capital(KINDS[part.kind]),
+def _facts(part: Part, level: Sequence[str]) -> list[str]:
+    facts = (
+        capital(KINDS[part.kind]) if "kind" in level else None,
+        part.name if "name" in level else None,
         show(part.thickness) if part.thickness else None,
         part.mark,
         part.number if "number" in level else None,
-    ]
-    return " · ".join(fact for fact in facts if fact)
+    )
+    return [fact for fact in facts if fact]

@@ -68,6 +68,8 @@ def _item(number: int, row: Row, label: str) -> Element:
 def _section(row: Row) -> Element:
     kind = row.part.kind
     left, right = _REACH.get(kind, _PLATE_REACH)
+    if kind == "snap-ring" and row.groove is None:
+        right = _PLATE_REACH[1]
     return element(
         "svg",
         {"viewBox": f"0 0 {_WIDTH} {_HEIGHT}", "aria-hidden": "true", "class": "practice-section"},

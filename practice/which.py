@@ -196,14 +196,16 @@ def _signals(unit: Unit) -> dict[str, Entry]:
 
 def _cautions(unit: Unit, pack: Pack) -> Iterator[Matter]:
     """Which caution stands before this part? The wrong ones stand before others and say something else; no part has two texts."""
-    known = _signals(unit)
+    known, names = _signals(unit), labels(pack.parts, named=True)
+    if names is None:
+        return
     for entry in _entries(pack):
         if entry.caution is None or len(_texts_of(pack, entry)) > 1:
             continue
         others = {text: other for text, other in known.items() if not _say_the_same(text, alike(entry.caution.text))}
         place = f" ({entry.place})" if entry.place else ""
         yield Matter(
-            question=f"Which signal does the data of the {pack.name} put before the {entry.part.name}{place}?",
+            question=f"Which signal does the data of the {pack.name} put before this part: {names[entry.part.id]}{place}?",
             right=_signal(entry),
             others=tuple(_signal(other) for other in others.values()),
             why={_signal(other): f"That one stands before the {other.part.name}." for other in others.values()},
