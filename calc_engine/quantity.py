@@ -143,7 +143,7 @@ def rounded_text(value: Fraction, fewest: int, most: int) -> str:
 def loses_nothing(value: Fraction, most: int) -> bool:
     """Whether `rounded_text` with so many decimals says the number exactly."""
     nearest, places = _nearest(value, most)
-    return abs(value.numerator) * 10**places == nearest * value.denominator
+    return bool(abs(value.numerator) * 10**places == nearest * value.denominator)
 
 
 def _nearest(value: Fraction, most: int) -> tuple[int, int]:

@@ -1,5 +1,4 @@
-"""The exact choice of selective parts for packs that may share them.
-"""
+"""The exact choice of selective parts for packs that may share them."""
 
 from __future__ import annotations
 
@@ -8,9 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from .selection_bench import Bench, Choice, Pack, Position, check, measure_out, shelf_stock
+from .selection_bench import Bench, Choice, Pack, Position, check, measure_out
 from .selection_margins import Margins, feasible_margins, nearest_margins
-from .selection_ranking import Ranking
+from .selection_ranking import Overdrawn, Ranking
 
 __all__ = ["Choice", "Outcome", "Pack", "Position", "Solution", "choose"]
 
@@ -60,31 +59,20 @@ def choose(
     check(packs, positions)
     if top < 1:
         raise ValueError("At least one solution must be asked for.")
-    stock = shelf_stock(positions)
-    watched: set[str] = set()
+    bench = measure_out(packs, positions)
     while True:
-        outcome = _solve(measure_out(packs, positions, watched), prefer, top)
-        overdrawn = _overdrawn(positions, stock, outcome)
-        if not overdrawn:
-            return outcome
-        watched |= overdrawn
-
-
-def _overdrawn(positions: Sequence[Position], stock: dict[str, int], outcome: Outcome) -> set[str]:
-    """The ids that some solution takes more often than the shelf has them."""
-    found = set()
-    for solution in (*outcome.solutions, *outcome.nearest):
-        ids = [
-            position.choices[pick].id
-            for position, pick in zip(positions, solution.choice, strict=True)
-            if position.choices[pick].id != position.fitted
-        ]
-        found |= {name for name in ids if ids.count(name) > stock.get(name, len(ids))}
-    return found
+        try:
+            return _solve(bench, prefer, top)
+        except Overdrawn as found:
+            bench = bench.watching(found.shelves)
 
 
 def _solve(bench: Bench, prefer: str, top: int) -> Outcome:
-    """The answer when only the watched ids can run out."""
+    """The answer.
+
+    Raises:
+        Overdrawn: when ids must be watched to find it.
+    """
     margins = feasible_margins(bench)
     ranking = Ranking(bench, margins)
     found = ranking.fewest_changes(top) if prefer == "fewest-changes" else ranking.centred(top)
@@ -103,7 +91,5 @@ def _solve(bench: Bench, prefer: str, top: int) -> Outcome:
 def _solution(bench: Bench, margins: Margins, picks: tuple[int, ...]) -> Solution:
     """A choice with what comes of it."""
     shifts = bench.shifts(picks)
-    clearances = tuple(
-        pack.clearance + shift * bench.unit for pack, shift in zip(bench.packs, shifts, strict=True)
-    )
+    clearances = tuple(pack.clearance + shift * bench.unit for pack, shift in zip(bench.packs, shifts, strict=True))
     return Solution(picks, clearances, Fraction(margins.of(shifts), margins.scale), bench.changes(picks))

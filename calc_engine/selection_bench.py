@@ -7,12 +7,13 @@ integer, its shift: the sum of effect x difference over its positions, in units.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import gcd, lcm
 
-__all__ = ["Bench", "Box", "Choice", "Option", "Pack", "Position", "Slot", "check", "measure_out", "shelf_stock"]
+__all__ = ["Bench", "Box", "Choice", "Option", "Pack", "Position", "Slot", "check", "measure_out"]
 
 
 type Box = tuple[tuple[int, int], ...]
@@ -78,7 +79,8 @@ class Option:
         choice: its index among the position's choices.
         step: its thickness less the fitted part's [units].
         changed: whether it is another part than the fitted one (1) or the same (0).
-        shelf: the id it draws from a counted shelf, or None.
+        shelf: the id that it draws from a shelf which can run out; None for the fitted part, which lies on the
+            bench, and for ids of which there are enough for every position.
     """
 
     choice: int
@@ -103,29 +105,42 @@ class Bench:
         packs: as given.
         unit: the length of one unit.
         slots: one for each position.
-        stock: for each id whose stock is watched, how many positions may change to it.
+        stock: for each id that can run out, how many positions may change to it.
+        watched: those of them that the search must count while it goes; the others are looked at afterwards.
     """
 
     packs: tuple[Pack, ...]
     unit: Fraction
     slots: tuple[Slot, ...]
     stock: Mapping[str, int]
+    watched: tuple[str, ...] = ()
 
     def shifts(self, picks: Sequence[int]) -> tuple[int, ...]:
         """The shift of each pack [units] when each position takes the choice of that index."""
         totals = [0] * len(self.packs)
-        for slot, pick in zip(self.slots, picks, strict=True):
-            step = next(option.step for option in slot.options if option.choice == pick)
+        for slot, option in zip(self.slots, self._options(picks), strict=True):
             for pack, sign in slot.effect:
-                totals[pack] += sign * step
+                totals[pack] += sign * option.step
         return tuple(totals)
 
     def changes(self, picks: Sequence[int]) -> int:
         """How many positions take another part than the fitted one."""
-        return sum(
-            next(option.changed for option in slot.options if option.choice == pick)
-            for slot, pick in zip(self.slots, picks, strict=True)
-        )
+        return sum(option.changed for option in self._options(picks))
+
+    def overdrawn(self, picks: Sequence[int]) -> set[str]:
+        """The ids that more positions would take than there are on the shelf."""
+        if not self.stock:
+            return set()
+        used = Counter(option.shelf for option in self._options(picks) if option.shelf is not None)
+        return {shelf for shelf, uses in used.items() if uses > self.stock[shelf]}
+
+    def watching(self, shelves: Collection[str]) -> Bench:
+        """The same bench with more ids watched."""
+        return replace(self, watched=tuple(sorted({*self.watched, *shelves})))
+
+    def _options(self, picks: Sequence[int]) -> Iterator[Option]:
+        for slot, pick in zip(self.slots, picks, strict=True):
+            yield next(option for option in slot.options if option.choice == pick)
 
 
 def check(packs: Sequence[Pack], positions: Sequence[Position]) -> None:
@@ -150,29 +165,21 @@ def check(packs: Sequence[Pack], positions: Sequence[Position]) -> None:
             raise ValueError(f"Position {position.name}: each effect is -1 or 1 on a pack of the bench.")
 
 
-def shelf_stock(positions: Iterable[Position]) -> dict[str, int]:
-    """The stock of each counted id: the smallest given, since one id is one shelf wherever it is named."""
-    stock: dict[str, int] = {}
-    for position in positions:
-        for choice in position.choices:
-            if choice.stock is not None:
-                stock[choice.id] = min(choice.stock, stock.get(choice.id, choice.stock))
-    return stock
-
-
-def measure_out(packs: Sequence[Pack], positions: Sequence[Position], watched: Collection[str]) -> Bench:
+def measure_out(packs: Sequence[Pack], positions: Sequence[Position]) -> Bench:
     """The bench in units.
+
+    An id with no stock at all is left out of the positions where it is not fitted.
 
     Args:
         packs: as `check` allows.
         positions: as `check` allows.
-        watched: ids whose stock the search must respect; an id with no stock at all is always left out of the
-            positions where it is not fitted.
 
     Returns:
         The bench; two thicknesses of a position that differ by n units differ by n steps.
     """
-    stock = shelf_stock(positions)
+    stock = _shelf_stock(positions)
+    takers = Counter(c.id for position in positions for c in position.choices if c.id != position.fitted)
+    scarce = {shelf: count for shelf, count in sorted(stock.items()) if 0 < count < takers[shelf]}
     differences = [_differences(position) for position in positions]
     scale = lcm(*(d.denominator for row in differences for d in row))
     common = gcd(*(int(d * scale) for row in differences for d in row)) or 1
@@ -181,18 +188,24 @@ def measure_out(packs: Sequence[Pack], positions: Sequence[Position], watched: C
     slots = []
     for position, row in zip(positions, differences, strict=True):
         effect = tuple(sorted((order[name], sign) for name, sign in position.effect.items()))
-        options = tuple(
-            Option(
-                index,
-                int(difference / unit) if effect else 0,
-                int(choice.id != position.fitted),
-                choice.id if choice.id in watched and choice.id != position.fitted else None,
-            )
-            for index, (choice, difference) in enumerate(zip(position.choices, row, strict=True))
-            if choice.id == position.fitted or stock.get(choice.id, 1) > 0
-        )
-        slots.append(Slot(effect, options))
-    return Bench(tuple(packs), unit, tuple(slots), {name: stock[name] for name in sorted(watched)})
+        options = []
+        for index, (choice, difference) in enumerate(zip(position.choices, row, strict=True)):
+            changed = choice.id != position.fitted
+            if not changed or stock.get(choice.id, 1) > 0:
+                shelf = choice.id if changed and choice.id in scarce else None
+                options.append(Option(index, int(difference / unit), int(changed), shelf))
+        slots.append(Slot(effect, tuple(options)))
+    return Bench(tuple(packs), unit, tuple(slots), scarce)
+
+
+def _shelf_stock(positions: Iterable[Position]) -> dict[str, int]:
+    """The stock of each counted id: the smallest given, since one id is one shelf wherever it is named."""
+    stock: dict[str, int] = {}
+    for position in positions:
+        for choice in position.choices:
+            if choice.stock is not None:
+                stock[choice.id] = min(choice.stock, stock.get(choice.id, choice.stock))
+    return stock
 
 
 def _differences(position: Position) -> list[Fraction]:

@@ -44,7 +44,7 @@ def groups_of(bench: Bench) -> tuple[Group, ...]:
     alike: dict[tuple[object, ...], list[int]] = {}
     for index, slot in enumerate(bench.slots):
         first = slot.effect[0][1] if slot.effect else 1
-        alone = index if any(option.shelf is not None for option in slot.options) else -1
+        alone = index if any(option.shelf in bench.watched for option in slot.options) else -1
         alike.setdefault((alone, *((pack, sign * first) for pack, sign in slot.effect)), []).append(index)
     groups = [_group(bench, slots) for slots in alike.values()]
     empty = [Group((), {}, ((None, Sums((), ())),))] * (2 - len(groups))
@@ -56,10 +56,14 @@ def _group(bench: Bench, slots: Sequence[int]) -> Group:
     effect = dict(bench.slots[slots[0]].effect)
     signs = [_sign(bench.slots[slot].effect) * _sign(bench.slots[slots[0]].effect) for slot in slots]
     rows = [bench.slots[slot].options for slot in slots]
-    variants = []
-    for shelf in dict.fromkeys(option.shelf for row in rows for option in row):
-        drawn: list[tuple[Option, ...]] = [tuple(o for o in row if o.shelf == shelf) for row in rows]
-        variants.append((shelf, Sums(drawn, signs)))
+    variants: list[tuple[str | None, Sums]]
+    drawn: dict[str | None, list[Option]] = {}
+    if len(rows) == 1:
+        for option in rows[0]:
+            drawn.setdefault(option.shelf if option.shelf in bench.watched else None, []).append(option)
+        variants = [(shelf, Sums([options], signs)) for shelf, options in drawn.items()]
+    else:
+        variants = [(None, Sums(rows, signs))]
     return Group(tuple(slots), effect, tuple(variants))
 
 

@@ -45,10 +45,10 @@ class Join:
         states of the right part can follow a state of the left part.
         """
         self.left, self.right = left, right
-        self.mask = left.mask | right.mask
+        self.mask: int = left.mask | right.mask
         both = [pack for pack in layout.order if pack in left.open or pack in right.open]
         settled = [pack for pack in both if not frame.touching[pack] & ~self.mask]
-        self.open = tuple(pack for pack in both if pack not in settled)
+        self.open: tuple[int, ...] = tuple(pack for pack in both if pack not in settled)
         self.most = frame.changes_within(self.mask)
         self.table: list[Collection[int]] = []
         self._frame, self._layout, self._box, self._completions = frame, layout, frame.box, completions
@@ -59,8 +59,7 @@ class Join:
         self._private = self._drop and right.open == (self._key,) and not layout.uses
         self._bits = right if self._private and isinstance(right, Leaf) else None
         self._ranges = [
-            (0, 0) if self._key is None else frame.allowed(self._key, self.mask, changes)
-            for changes in range(self.most + 1)
+            (0, 0) if self._key is None else frame.allowed(self._key, self.mask, changes) for changes in range(self.most + 1)
         ]
         self._known: Derivations | None = None
         self._lefts: list[dict[int, list[int]] | None] = []
@@ -70,7 +69,7 @@ class Join:
         """Fills the table with every state."""
         if self.table:
             return
-        self._compute_parts()
+        self.compute_parts()
         found: list[set[int]] = [set() for _ in range(self.most + 1)]
         if self._is_line():
             self._add_lines(found)
@@ -80,7 +79,8 @@ class Join:
                 self._add_pairs(lefts, rights, self._ranges[i + j], found[i + j], cells)
         self.table = [self._settle(states) for states in found]
 
-    def _compute_parts(self) -> None:
+    def compute_parts(self) -> None:
+        """Fills the tables of the two parts; a group that moves only the key pack needs none."""
         self.left.compute()
         if self._bits is None:
             self.right.compute()
@@ -93,7 +93,7 @@ class Join:
 
     def keep(self, wanted: Mapping[int, Cells]) -> None:
         """Fills the table with the wanted states only, and remembers how they were made if that is not too much."""
-        self._compute_parts()
+        self.compute_parts()
         found: list[set[int]] = [set() for _ in range(self.most + 1)]
         known: Derivations | None = None if self._private else {}
         size = 0
@@ -117,9 +117,7 @@ class Join:
     def trace(self, wanted: Mapping[int, Cells]) -> Derivations:
         """All pairs that make wanted states; after `keep`, the states must be among those kept."""
         if self._known is not None:
-            return {
-                (changes, state): self._known[changes, state] for changes, cells in wanted.items() for state in cells.known
-            }
+            return {(changes, state): self._known[changes, state] for changes, cells in wanted.items() for state in cells.known}
         found: Derivations = {}
         for i, j, lefts, rights in self._levels([changes for changes, cells in wanted.items() if cells.known]):
             for state, left, right in self._pairs(lefts, rights, self._ranges[i + j], wanted[i + j]):
@@ -292,7 +290,7 @@ class _BitLookup:
         """The one state that is left once the key is taken away, if any key lies in the range."""
         return (0,) if self._leaf.reaches(self._changes, low, high) else ()
 
-    def keys_of(self, state: int, low: int, high: int) -> Iterable[int]:
+    def keys_of(self, state: int, low: int, high: int) -> Iterable[int]:  # noqa: ARG002 - the other kind of part needs it
         """The keys of the range; the state that is left is always the same."""
         return self._leaf.states_within(self._changes, low, high)
 

@@ -30,9 +30,7 @@ def lattice_basis(bench: Bench) -> list[tuple[int, ...]]:
     for column in range(size):
         while sum(1 for row in rows if row[column]) > 1:
             pivot = min((row for row in rows if row[column]), key=lambda row: abs(row[column]))
-            rows = [
-                row if row is pivot else _less_multiple(row, pivot, row[column] // pivot[column]) for row in rows
-            ]
+            rows = [row if row is pivot else _less_multiple(row, pivot, row[column] // pivot[column]) for row in rows]
         pivots = [row for row in rows if row[column]]
         rows = [row for row in rows if not row[column]]
         basis += [tuple(value if row[column] > 0 else -value for value in row) for row in pivots]
@@ -65,9 +63,7 @@ def holds_point(basis: Sequence[tuple[int, ...]], box: Box) -> bool:
     return True
 
 
-def _points_in_window(
-    point: tuple[int, ...], row: tuple[int, ...] | None, pack: int, box: Box
-) -> Iterator[tuple[int, ...]]:
+def _points_in_window(point: tuple[int, ...], row: tuple[int, ...] | None, pack: int, box: Box) -> Iterator[tuple[int, ...]]:
     """The point plus every multiple of the row that puts one pack into its window."""
     low, high = box[pack]
     if row is None:

@@ -32,11 +32,11 @@ class Layout:
         self.order = tuple(order)
         self.uses: dict[str, int] = {}
         self.full, self.allowance, at = 0, 0, 0
-        for shelf, stock in bench.stock.items():
+        for shelf in bench.watched:
             width = len(bench.slots).bit_length() + 1
             self.uses[shelf] = 1 << at
             self.full |= 1 << (at + width - 1)
-            self.allowance += ((1 << (width - 1)) - 1 - min(stock, len(bench.slots))) << at
+            self.allowance += ((1 << (width - 1)) - 1 - min(bench.stock[shelf], len(bench.slots))) << at
             at += width
         self.packs_only = -1 << at
         self.shift: dict[int, int] = {}
@@ -44,11 +44,7 @@ class Layout:
         self.under: dict[int, int] = {}
         self.bias = 0
         for pack in reversed(self.order):
-            largest = sum(
-                max(abs(option.step) for option in slot.options)
-                for slot in bench.slots
-                if pack in dict(slot.effect)
-            )
+            largest = sum(max(abs(option.step) for option in slot.options) for slot in bench.slots if pack in dict(slot.effect))
             self.shift[pack], self.half[pack], self.under[pack] = at, 2 * _power_of_two_above(largest), self.bias
             self.bias += self.half[pack] << at
             at += self.half[pack].bit_length()
@@ -118,9 +114,7 @@ class Sieve:
                 for pack, window in zip(packs, windows, strict=True)
             )
             points = product(*({window[0], window[-1]} for window in windows))
-        self._probes = [
-            sum(shift << layout.shift[pack] for pack, shift in zip(packs, point, strict=True)) for point in points
-        ]
+        self._probes = [sum(shift << layout.shift[pack] for pack, shift in zip(packs, point, strict=True)) for point in points]
 
     def __len__(self) -> int:
         """How many cells at most hold the partners of one state."""

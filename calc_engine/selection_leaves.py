@@ -33,9 +33,7 @@ class Leaf:
         self.open = tuple(pack for pack in group.effect if frame.touching[pack] & ~group.mask)
         changes = range(frame.changes_within(group.mask) + 1)
         self._ends = [_allowed_sums(frame, group, some) for some in changes]
-        self.sizes = [
-            sum(sums.count_within(some, *self._ends[some]) for _, sums in group.variants) for some in changes
-        ]
+        self.sizes = [sum(sums.count_within(some, *self._ends[some]) for _, sums in group.variants) for some in changes]
         self.table: list[Collection[int]] = []
         self._weight = 0
         self._uses = [0] * len(group.variants)

@@ -82,9 +82,7 @@ class Margins:
 
     def of(self, shifts: Sequence[int]) -> int:
         """The worst margin over the packs, scaled."""
-        return min(
-            gauge.margin(shift, self.scale) for gauge, shift in zip(self._gauges, shifts, strict=True)
-        )
+        return min(gauge.margin(shift, self.scale) for gauge, shift in zip(self._gauges, shifts, strict=True))
 
     def below(self, margin: int) -> int | None:
         """The largest margin under `margin` that some pack can have; None when there is none.
@@ -100,11 +98,7 @@ class Margins:
             shifts = [place + sums.least for place in (under, over) if place is not None]
             if gauge.exact and margin > self.scale:
                 shifts.append(low)
-            values = [
-                gauge.margin(shift, self.scale)
-                for shift in shifts
-                if gauge.least <= shift <= gauge.greatest
-            ]
+            values = [gauge.margin(shift, self.scale) for shift in shifts if gauge.least <= shift <= gauge.greatest]
             best = max(values if best is None else [best, *values], default=best)
         return best
 

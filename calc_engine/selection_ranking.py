@@ -6,12 +6,25 @@ from collections.abc import Iterable
 
 from .selection_bench import Bench
 from .selection_margins import Margins
-from .selection_search import Matches, Picks, Search
+from .selection_search import Matches, Picks, Search, Way
 
-__all__ = ["Ranking"]
+__all__ = ["Overdrawn", "Ranking"]
 
 _MOST_WAYS = 3000
+_MOST_OF_A_WAY = 400
 _LIKELY = 3
+
+
+class Overdrawn(Exception):  # noqa: N818 - it carries what was found, not an error
+    """Too many choices take more parts than there are: the search must count these ids while it goes.
+
+    Attributes:
+        shelves: the ids.
+    """
+
+    def __init__(self, shelves: set[str]) -> None:
+        super().__init__(shelves)
+        self.shelves = shelves
 
 
 class Ranking:
@@ -102,7 +115,7 @@ class Ranking:
         while changes <= most and len(found) < top:
             matches = self._search.matches(box, changes, most, top)
             for exact in range(changes, matches.most + 1):
-                found += [picks for picks in matches.first(exact, top) if picks not in known]
+                found += [picks for picks in self._first(matches, exact, top) if picks not in known]
                 if len(found) >= top:
                     break
             changes = matches.most + 1
@@ -125,18 +138,36 @@ class Ranking:
 
     def _sorted(self, matches: Matches, covered: Iterable[int], top: int) -> list[Picks]:
         """The first choices of some numbers of changes, looked at one by one."""
-        ways = [
-            (-self._margins.of(matches.shifts(way)), changes, way)
-            for changes in covered
-            for way in matches.ways(changes)
-        ]
+        ways = [(-self._margins.of(matches.shifts(way)), changes, way) for changes in covered for way in matches.ways(changes)]
         ways.sort(key=lambda way: way[:2])
         found: list[tuple[int, int, Picks]] = []
         for index, (margin, changes, way) in enumerate(ways):
             if len(found) >= top and (margin, changes) != ways[index - 1][:2]:
                 break
-            found += [(margin, changes, picks) for picks in matches.picks(way, top)]
+            found += [(margin, changes, picks) for picks in self._of_way(matches, way, top)]
         return [picks for _, _, picks in sorted(found)[:top]]
+
+    def _first(self, matches: Matches, changes: int, top: int) -> list[Picks]:
+        """The first choices with so many changes that the shelf allows, in order of the choices."""
+        found = matches.first(changes, top)
+        overdrawn = set().union(*map(self._bench.overdrawn, found))
+        if not overdrawn:
+            return found
+        if matches.count(changes) > _MOST_WAYS:
+            raise Overdrawn(overdrawn)
+        every = [picks for way in matches.ways(changes) for picks in self._of_way(matches, way, top)]
+        return sorted(every)[:top]
+
+    def _of_way(self, matches: Matches, way: Way, top: int) -> list[Picks]:
+        """The first choices of one way that the shelf allows."""
+        found = matches.picks(way, top)
+        overdrawn = set().union(*map(self._bench.overdrawn, found))
+        if not overdrawn:
+            return found
+        every = matches.picks(way, _MOST_OF_A_WAY)
+        if len(every) == _MOST_OF_A_WAY:
+            raise Overdrawn(overdrawn)
+        return [picks for picks in every if not self._bench.overdrawn(picks)][:top]
 
     def _rank(self, picks: Picks) -> tuple[int, int, Picks]:
         """What choices are sorted by."""

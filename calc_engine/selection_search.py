@@ -14,11 +14,13 @@ from .selection_leaves import Completions, Leaf
 from .selection_plan import SMALL_SIDE, Plan, Tree, make_plan
 from .selection_sums import Sums
 
-__all__ = ["Matches", "Search"]
+__all__ = ["Matches", "Picks", "Search", "Way"]
 
 type Picks = tuple[int, ...]
 type Member = tuple[int, int, int, int]
 """A leaf's index, its number of changes, its variant and its sum."""
+type Way = tuple[Member, ...]
+"""A sum for every group: one choice, or several that differ only in how the groups make their sums."""
 
 _CHEAP = 300_000.0
 _EXPECTED = 10
@@ -55,7 +57,7 @@ class Search:
             The choices; `Matches.most` says how far it went.
         """
         enough = most
-        if not self._is_worth_while(box, most, want):
+        if fewest < most and not self._is_worth_while(box, most, want):
             low, enough = fewest, most - 1
             while low < enough:
                 middle = (low + enough + 1) // 2
@@ -63,7 +65,8 @@ class Search:
                     low = middle
                 else:
                     enough = middle - 1
-            if _NO_DEARER * self._plan(box, enough)[2].cost > self._plan(box, most)[2].cost:
+            shorter, longer = self._plan(box, enough)[2], self._plan(box, most)[2]
+            if longer.cost < _NO_DEARER * shorter.cost and longer.matches / self._sparseness < _FEW_MATCHES:
                 enough = most
         frame, leaves, plan = self._plan(box, enough)
         self._plans.clear()
@@ -99,9 +102,7 @@ class Matches:
         most: the largest number of changes it covers.
     """
 
-    def __init__(
-        self, frame: Frame, leaves: list[Leaf], order: Sequence[int], left: Tree, right: Tree, fewest: int
-    ) -> None:
+    def __init__(self, frame: Frame, leaves: list[Leaf], order: Sequence[int], left: Tree, right: Tree, fewest: int) -> None:
         """Joins by the plan, down to the pairs of the last join; how those were made is seen when asked."""
         self.most, self._packs = frame.most, len(frame.box)
         self._leaves = leaves
@@ -109,10 +110,8 @@ class Matches:
         for leaf in leaves:
             leaf.lay_out(layout)
         completions = Completions(frame, layout, leaves)
-        self._parts = (
-            _build(frame, layout, leaves, completions, left),
-            _build(frame, layout, leaves, completions, right),
-        )
+        parts = [_build(frame, layout, leaves, completions, tree) for tree in (left, right)]
+        self._parts = (parts[1], parts[0]) if _is_private(*parts) else (parts[0], parts[1])
         self._pairs = _last_join(frame, layout, self._parts, completions, fewest)
         self._made: dict[int, Derivations] = {}
         self._traced: set[int] = set()
@@ -143,10 +142,7 @@ class Matches:
     def count(self, changes: int) -> int:
         """How many ways there are to give each group its sum; each way is one choice or several equal ones."""
         left, right = self._parts
-        return sum(
-            self._count(left, i, one) * self._count(right, j, other)
-            for i, one, j, other in self._pairs_with(changes)
-        )
+        return sum(self._count(left, i, one) * self._count(right, j, other) for i, one, j, other in self._pairs_with(changes))
 
     def _count(self, part: Part, changes: int, state: int) -> int:
         if isinstance(part, Leaf):
@@ -159,14 +155,14 @@ class Matches:
             )
         return self._counts[key]
 
-    def ways(self, changes: int) -> Iterable[tuple[Member, ...]]:
+    def ways(self, changes: int) -> Iterable[Way]:
         """All the ways that `count` counts."""
         left, right = self._parts
         for i, one, j, other in self._pairs_with(changes):
             for a, b in product(self._ways(left, i, one), self._ways(right, j, other)):
                 yield a + b
 
-    def _ways(self, part: Part, changes: int, state: int) -> list[tuple[Member, ...]]:
+    def _ways(self, part: Part, changes: int, state: int) -> list[Way]:
         if isinstance(part, Leaf):
             index = self._leaves.index(part)
             return [((index, changes, variant, total),) for variant, total in part.members(changes, state)]
@@ -201,13 +197,11 @@ class Matches:
             self._firsts[key] = sorted(found)[:limit]
         return self._firsts[key]
 
-    def _product(
-        self, left: Part, i: int, one: int, right: Part, j: int, other: int, limit: int
-    ) -> list[Picks]:
+    def _product(self, left: Part, i: int, one: int, right: Part, j: int, other: int, limit: int) -> list[Picks]:
         mine, theirs = self._first(left, i, one, limit), self._first(right, j, other, limit)
         return _first_products(_slots(left.mask), mine, _slots(right.mask), theirs, limit)
 
-    def picks(self, way: Sequence[Member], limit: int) -> list[Picks]:
+    def picks(self, way: Way, limit: int) -> list[Picks]:
         """The first `limit` choices that give each group its sum, in order of the choices."""
         slots: tuple[int, ...] = ()
         found: list[Picks] = [()]
@@ -218,7 +212,7 @@ class Matches:
             slots = tuple(sorted((*slots, *group.slots)))
         return found
 
-    def shifts(self, way: Sequence[Member]) -> tuple[int, ...]:
+    def shifts(self, way: Way) -> tuple[int, ...]:
         """The shift of each pack."""
         totals = [0] * self._packs
         for index, _, _, total in way:
@@ -227,9 +221,7 @@ class Matches:
         return tuple(totals)
 
 
-def _build(
-    frame: Frame, layout: Layout, leaves: Sequence[Leaf], completions: Completions, tree: Tree
-) -> Part:
+def _build(frame: Frame, layout: Layout, leaves: Sequence[Leaf], completions: Completions, tree: Tree) -> Part:
     """The part that a tree of the plan describes."""
     if isinstance(tree, int):
         return leaves[tree]
@@ -248,22 +240,27 @@ def _last_join(
     looked for while the left part is being joined, and nothing else of it is kept.
     """
     left, right = parts
-    right.compute()
     packs = [pack for pack in layout.order if pack in left.open or pack in right.open]
-    sieve = Sieve(layout, frame.box, packs)
-    if sum(map(len, right.table)) * len(sieve) <= SMALL_SIDE:
-        return _look_up(frame, layout, left, right, sieve, fewest)
-    left.compute()
+    if not _is_private(right, left):
+        right.compute()
+        sieve = Sieve(layout, frame.box, packs)
+        if sum(map(len, right.table)) * len(sieve) <= SMALL_SIDE:
+            return _look_up(frame, layout, left, right, sieve, fewest)
+    whole = Join(frame, layout, left, right, completions)
     wanted = {changes: Cells((0,), 0, layout.packs_only) for changes in range(fewest, frame.most + 1)}
     pairs: dict[int, list[Derivation]] = {}
-    for (changes, _), made in Join(frame, layout, left, right, completions).trace(wanted).items():
+    whole.compute_parts()
+    for (changes, _), made in whole.trace(wanted).items():
         pairs.setdefault(changes, []).extend(made)
     return pairs
 
 
-def _look_up(
-    frame: Frame, layout: Layout, left: Part, right: Part, sieve: Sieve, fewest: int
-) -> dict[int, list[Derivation]]:
+def _is_private(part: Part, other: Part) -> bool:
+    """Whether a part is one group of positions on the only pack that is still open."""
+    return isinstance(part, Leaf) and len(part.open) == 1 and set(other.open) <= set(part.open)
+
+
+def _look_up(frame: Frame, layout: Layout, left: Part, right: Part, sieve: Sieve, fewest: int) -> dict[int, list[Derivation]]:  # noqa: C901 - one pass over both tables; cutting it in two would copy them
     """Every pair of states that adds up to a point of the box."""
     wanted: dict[int, set[int]] = {}
     for j, states in enumerate(right.table):
@@ -271,9 +268,7 @@ def _look_up(
         for i in range(max(0, fewest - j), frame.most - j + 1):
             wanted.setdefault(i, set()).update(cells)
     left.keep({i: Cells(cells, sieve.bias, sieve.mask) for i, cells in wanted.items()})
-    by_cell: dict[int, list[tuple[int, int]]] = {
-        sieve.cell(state): [] for states in left.table for state in states
-    }
+    by_cell: dict[int, list[tuple[int, int]]] = {sieve.cell(state): [] for states in left.table for state in states}
     for j, states in enumerate(right.table):
         for state in states if by_cell else ():
             for cell in sieve.cells((state,)):

@@ -82,8 +82,7 @@ class Sums:
             signs: for each position, 1 or -1: the sign with which its step counts.
         """
         self._rows = [
-            [(option.choice, sign * option.step, option.changed) for option in row]
-            for row, sign in zip(rows, signs, strict=True)
+            [(option.choice, sign * option.step, option.changed) for option in row] for row, sign in zip(rows, signs, strict=True)
         ]
         tails: list[tuple[int, list[int]]] = [(0, [1])]
         for row in reversed(self._rows):
@@ -109,9 +108,7 @@ class Sums:
 
     def any_within(self, changes: int, low: int, high: int) -> bool:
         """Whether `within` gives any."""
-        return changes < len(self.by_changes) and any_in_range(
-            self.by_changes[changes], low - self.least, high - self.least
-        )
+        return changes < len(self.by_changes) and any_in_range(self.by_changes[changes], low - self.least, high - self.least)
 
     def picks(self, total: int, changes: int, limit: int) -> list[tuple[int, ...]]:
         """The first `limit` ways to make a sum with exactly so many changes, in order of the choices.

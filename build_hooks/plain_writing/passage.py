@@ -12,7 +12,8 @@ from build_hooks.problems import Mark
 
 __all__ = ["Passage", "Token", "clean"]
 
-# The lengths have ends, so that no text can keep a pattern busy. Each is replaced by as many characters as it had: code by a word without meaning, everything else by spaces.
+# The lengths have ends, so that no text can keep a pattern busy. Each is replaced by as many characters as it had:
+# code by a word without meaning, everything else by spaces.
 _CODE: Final = re.compile(r"(?<!`)(?P<ticks>`{1,3})(?!`)(?P<code>.{1,300}?)(?<!`)(?P=ticks)(?!`)", re.DOTALL)
 _IMAGE: Final = re.compile(r"!\[[^\[\]\n]{0,300}\](?:\([^()\n]{0,300}\)|\[[^\[\]\n]{0,300}\])")
 _LINK: Final = re.compile(r"\[(?P<text>[^\[\]]{0,300})\](?P<target>\([^()\n]{0,300}\)|\[[^\[\]\n]{0,300}\])")

@@ -39,7 +39,7 @@ def ready_index(index: Mapping[str, Any], node_modules: Path, warn: Callable[[st
         script = Path(folder) / "make-index.cjs"
         script.write_bytes(bundled(node_modules, "search/make-index.js", {}))
         try:
-            made = subprocess.run(
+            made = subprocess.run(  # noqa: S603 - our own script, no shell
                 [node, str(script)],
                 input=json.dumps(index, ensure_ascii=False).encode(),
                 capture_output=True,

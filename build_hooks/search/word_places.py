@@ -69,4 +69,4 @@ def _folded(text: str) -> str:
 
 
 def _singular(word: str) -> str:
-    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word  # noqa: PLR2004 - "gas" is no plural

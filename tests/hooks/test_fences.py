@@ -29,7 +29,7 @@ print("not ours")
 """
 
 
-def test_each_block_is_cut_out_with_its_line_and_indent():
+def test_each_block_is_cut_out_with_its_line_and_indent() -> None:
     """A block is given with the line of its opening marks, its indent and its body without that indent."""
     _, fences = cut_fences(PAGE, {"stack", "timer"})
     assert [(fence.name, fence.line, fence.indent, fence.body) for fence in fences] == [
@@ -38,34 +38,34 @@ def test_each_block_is_cut_out_with_its_line_and_indent():
     ]
 
 
-def test_the_page_keeps_its_line_count():
+def test_the_page_keeps_its_line_count() -> None:
     """Lines behind a block keep their numbers, so that later problems point at the right one."""
     marked, _ = cut_fences(PAGE, {"stack", "timer"})
     assert marked.count("\n") == PAGE.count("\n")
     assert marked.split("\n")[22] == 'print("not ours")'
 
 
-def test_a_longer_fence_shows_blocks_instead_of_running_them():
+def test_a_longer_fence_shows_blocks_instead_of_running_them() -> None:
     """A guide for authors may show a block inside four marks."""
     marked, fences = cut_fences(PAGE, {"stack"})
     assert len(fences) == 1
     assert "pack: shown, not run" in marked
 
 
-def test_a_block_without_an_end_is_told():
+def test_a_block_without_an_end_is_told() -> None:
     """The rest of the page is its body, and it says that it was not closed."""
     _, fences = cut_fences("a\n```stack\npack: forward\n", {"stack"})
     assert [fence.closed for fence in fences] == [False]
 
 
-def test_tilde_fences_and_longer_closings_count():
+def test_tilde_fences_and_longer_closings_count() -> None:
     """Both signs of Markdown's fences open a block; the closing may be longer, not shorter."""
     _, fences = cut_fences("~~~~spec\npack: a\n~~~\n~~~~~\nafter", {"spec"})
     assert fences[0].body == "pack: a\n~~~\n"
     assert fences[0].closed
 
 
-def test_a_marker_stands_alone_between_blank_lines():
+def test_a_marker_stands_alone_between_blank_lines() -> None:
     """Markdown sees a block of HTML, whatever stands before it."""
     marked, _ = cut_fences("text\n```spec\npack: a\n```\nmore", {"spec"})
     assert marked.split("\n") == ["text", "", marker(0), "", "more"]

@@ -77,7 +77,7 @@ def html(docs: Path, page: str) -> BeautifulSoup:
         ("```stack\npack: main\n", ":1:1: The stack block has no end. Put the closing marks on a line of their own behind it."),
         ("```calc\ncalculation: pack-clearence\n```\n", ":2:14: There is no calculation “pack-clearence”. Did you mean “pack-clearance”?"),
         (
-            "```calc\ncalculation: pack-clearance\npack: main\nexample: {lifts: [1.0 mm, \"1,345 mm\", 2 kg]}\n```\n",
+            '```calc\ncalculation: pack-clearance\npack: main\nexample: {lifts: [1.0 mm, "1,345 mm", 2 kg]}\n```\n',
             ":4:27: The example has no answer: “1,345” can be read in two ways. (1 more) Write 1.345 or 1345.",
         ),
         ("```spec\nunit: other\npack: main\n```\n", ":2:7: There is no unit “other”. Known: test-2."),
