@@ -1,4 +1,23 @@
-"""The exact choice of selective parts for packs that may share them."""
+"""The exact choice of selective parts for packs that may share them.
+
+How it goes, and why its answer is the optimum:
+
+1. The bench is counted in whole steps of one small length (`selection_bench`), so nothing is ever rounded.
+2. "A margin of at least m" is a window of whole steps for each pack (`selection_margins`). Lowering m only widens the windows.
+   The search starts from the highest margin that nothing could beat and comes down level by level (`selection_ranking`); the
+   first level at which a choice fits is the best margin, because every higher level was searched whole and held none.
+3. One question is asked at each level: which choices keep every pack in its window, with at most so many changes
+   (`selection_frame`, `selection_search`)? Positions that move the packs alike count only by their sum. The sums of each such
+   group are bits of large integers (`selection_sums`), and groups are joined two and two (`selection_joins`): a pack that no
+   later group touches is settled, and states that agree on what is still open merge. A state is dropped only when no choice
+   of the positions still to come could bring a pack back into its window, so no choice that counts is lost.
+4. Ties go to fewer changes, then to the order of the choices; within merged states the first ways in that order are kept, as
+   many as are asked for, which is enough because the rest of a choice does not depend on which of them is taken.
+5. Stock of an id that several places may take is watched only when an answer would overdraw it; the search is then asked again
+   with the uses of that id counted.
+
+The tests hold the whole list of answers against every choice tried one by one, and the margin against a general solver.
+"""
 
 from __future__ import annotations
 

@@ -218,10 +218,10 @@ def _direction_sums(bench: Bench) -> Iterator[tuple[tuple[tuple[int, int], ...],
     simply necessary conditions. From six packs on, only pairs of packs are looked at.
     """
     packs = range(len(bench.packs))
-    largest = len(packs) if len(packs) < 6 else 2
+    largest = len(packs) if len(packs) < 6 else 2  # noqa: PLR2004 - beyond that there would be too many directions
     for signs in product((0, 1, -1), repeat=len(packs)):
         direction = tuple((pack, sign) for pack, sign in enumerate(signs) if sign)
-        if not 2 <= len(direction) <= largest or direction[0][1] < 0 or not _coupled(bench, direction):
+        if not 2 <= len(direction) <= largest or direction[0][1] < 0 or not _coupled(bench, direction):  # noqa: PLR2004 - one pack is no direction
             continue
         rows = []
         for slot in bench.slots:
