@@ -82,7 +82,7 @@ class Attempt(Kept):
     exercise: Id = Field(description="The kind of exercise.", examples=["order"])
     unit: Id = Field(description="The unit.", examples=["hazel-2"])
     pack: Id = Field(description="The pack.", examples=["high"])
-    seed: Seed = Field(description="What the exercise was drawn from.", examples=["482101"])
+    seed: Seed = Field(description="What the exercise was drawn from.", examples=[482101])
     right: Flag = Field(description="Whether all of it was right.")
     first: Flag = Field(description="Whether it was the first answer to this exercise since it was shown.")
     on: Day = Field(description="The day.", examples=["2026-11-25"])
@@ -98,7 +98,7 @@ class Review(Kept):
     exercise: Id = Field(description="The kind of exercise.", examples=["order"])
     unit: Id = Field(description="The unit.", examples=["hazel-2"])
     pack: Id = Field(description="The pack.", examples=["high"])
-    seed: Seed = Field(description="What the exercise was drawn from.", examples=["482101"])
+    seed: Seed = Field(description="What the exercise was drawn from.", examples=[482101])
     due: Day = Field(description="The day on which it comes again.", examples=["2026-11-26"])
     card: Card = Field(description="What the scheduler keeps of it.")
 

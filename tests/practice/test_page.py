@@ -143,7 +143,7 @@ def test_schedule(page: Page) -> None:
         "verb": "schedule",
         "edition": EDITION,
         "cards": [
-            {"id": "a", "repetitions": 3, "easiness": "2.7", "interval": 17, "due": "2026-09-18", "again": False, "reviewed": "2026-09-01"},
+            {"id": "a", "repetitions": 3, "easiness": "2.70", "interval": 17, "due": "2026-09-18", "again": False, "reviewed": "2026-09-01"},
             other,
             {"id": "new", "repetitions": 0, "easiness": "2.5", "interval": 1, "due": "2026-09-02", "again": True, "reviewed": "2026-09-01"},
         ],
