@@ -420,8 +420,8 @@ def check_clearance(data: Data, pack: Data, page: Data, mark: Marking) -> None:
         assert ring == ("find-the-cause" if verdict == "uneven" else _best_size(data, pack, page, told, clearance)), ring
     working = mark(fixed)["working"]
     # The oracle's own request says nothing of the friction plates, so their line is the one that it cannot have.
-    told = [line for line in working if not line.startswith("for each friction plate")]
-    assert told[: len(reply["working"])] == reply["working"]
+    lines = [line for line in working if not line.startswith("for each friction plate")]
+    assert lines[: len(reply["working"])] == reply["working"]
 
 
 def position_values(readings: Data, method: str) -> list[Fraction]:
