@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Final, override
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from build_hooks.bundle import BrowserFiles, build_browser_files, write_carried_parts
 from build_hooks.form import CarriedOver, Form, form_of
@@ -26,15 +26,6 @@ GIVEN: Final = {"method": "dial", "limits": LIMITS, "gauge": {"resolution": "0.0
 EXAMPLE: Final = {**GIVEN, "lifts": ["1.34 mm", "1.36 mm", "1.33 mm", "1.35 mm"]}
 # A start takes a second on an idle machine; a busy one may need many.
 PATIENCE: Final = 180_000
-FLAGS: Final = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 POLICY: Final = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self' blob:; connect-src 'self'; "
     "style-src 'self' 'unsafe-inline'; img-src 'self' data:"
@@ -173,14 +164,9 @@ def folder_site(site: Site, tmp_path_factory: pytest.TempPathFactory) -> Site:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def browser(chromium: Browser) -> Browser:
     """Debian's Chromium."""
-    program = shutil.which("chromium")
-    assert program is not None, "Chromium is missing: install the package chromium."
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=program, args=FLAGS)
-        yield opened
-        opened.close()
+    return chromium
 
 
 @dataclass

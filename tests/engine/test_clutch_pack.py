@@ -289,6 +289,22 @@ def test_the_words_of_a_negative_clearance() -> None:
     ]  # fmt: skip
 
 
+def test_a_fitted_ring_and_its_sizes_belong_together() -> None:
+    """Either without the other is told."""
+    assert reply(DIAL, choices=[{"id": "a", "thickness": "1 mm"}])["problems"] == [
+        {
+            "field": "fitted", "code": "missing", "message": "The ring fitted now is missing.",
+            "remedy": "Name the size that the pack was measured with.",
+        }
+    ]  # fmt: skip
+    assert reply(DIAL, fitted="a")["problems"] == [
+        {
+            "field": "choices", "code": "missing", "message": "The rings to choose from are missing.",
+            "remedy": "List the sizes, or leave the fitted one out.",
+        }
+    ]  # fmt: skip
+
+
 def test_a_wave_plate_that_is_lower_free_than_flat_is_told() -> None:
     """Equal heights are a flat plate, and right."""
     assert reply(DIAL, wave=WAVE | {"free": "1.89 mm"})["problems"] == [

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.site.conftest import PATIENCE, address, chromium, context, page, site
+from tests.site.conftest import PATIENCE, address, context, page, site
 
-__all__ = ["Learner", "address", "chromium", "context", "page", "site"]
+__all__ = ["Learner", "address", "context", "page", "site"]
 
 
 class Learner:

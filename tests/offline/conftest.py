@@ -17,9 +17,9 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from build_hooks.offline import write_offline
-from tests.site.conftest import PATIENCE, ROOT, chromium, site
+from tests.site.conftest import PATIENCE, ROOT, site
 
-__all__ = ["chromium", "site"]
+__all__ = ["site"]
 
 CLEARANCE: Final = "units/alder-4/front-drum-clearance/"
 PANEL: Final = "#calc-alder-4-forward"

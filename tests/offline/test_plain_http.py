@@ -8,7 +8,8 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.site.conftest import FLAGS, PATIENCE
+from tests.conftest import FLAGS
+from tests.site.conftest import PATIENCE
 
 from .conftest import CLEARANCE, Reader, Served
 

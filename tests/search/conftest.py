@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Final, override
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from build_hooks.bundle.assets import bundled
 from build_hooks.search import INDEX, SCRIPT, Entry, Kind, WordGroup, index_data, index_script
@@ -19,15 +19,6 @@ from build_hooks.search.ready_index import ready_index
 
 ROOT: Final = Path(__file__).parents[2]
 NODE_MODULES: Final = ROOT / "node_modules"
-FLAGS: Final = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 POLICY: Final = "default-src 'none'; script-src 'self'; style-src 'self'; img-src data:"
 PATIENCE: Final = 60_000
 LONG_NAME: Final = "Reaktionsscheibenunterlegringdickenmessuhrhalterungsschraubensicherungsblechzange" + "x" * 9
@@ -144,12 +135,9 @@ def served(site: Path) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def browser(chromium: Browser) -> Browser:
     """A browser."""
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=list(FLAGS))
-        yield started
-        started.close()
+    return chromium
 
 
 @pytest.fixture

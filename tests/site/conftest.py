@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import threading
 import time
 from collections.abc import Iterator
@@ -11,7 +10,7 @@ from pathlib import Path
 from typing import Final
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from build_hooks.site_build import build_site
 from build_hooks.site_server import make_server
@@ -19,15 +18,6 @@ from build_hooks.site_server import make_server
 ROOT: Final = Path(__file__).parents[2]
 # A start takes a second on an idle machine; a busy one may need many.
 PATIENCE: Final = 90_000
-FLAGS: Final = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 
 
 @pytest.fixture(scope="session")
@@ -59,21 +49,11 @@ def address(site: Path) -> Iterator[str]:
     server.server_close()
 
 
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    """Debian's Chromium; Playwright's own is never fetched."""
-    program = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
-    assert program is not None, "Chromium is needed: apt-get install chromium"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
-        yield browser
-        browser.close()
-
-
 @pytest.fixture
 def context(chromium: Browser) -> Iterator[BrowserContext]:
     """A reader with an empty profile."""
-    made = chromium.new_context(viewport={"width": 1280, "height": 900})
+    # What a service worker answers is not seen by the check of requests below; it has tests of its own.
+    made = chromium.new_context(viewport={"width": 1280, "height": 900}, service_workers="block")
     made.set_default_timeout(PATIENCE)
     yield made
     made.close()
