@@ -87,10 +87,18 @@ class _Handler(http.server.SimpleHTTPRequestHandler):
         pass
 
 
+class _Server(http.server.ThreadingHTTPServer):
+    """A page that is closed while its index is on the way is no fault."""
+
+    @override
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        pass
+
+
 @contextmanager
 def served(folder: Path) -> Iterator[str]:
     """The address of a folder."""
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Handler, directory=str(folder)))
+    server = _Server(("127.0.0.1", 0), functools.partial(_Handler, directory=str(folder)))
     threading.Thread(target=server.serve_forever, daemon=True).start()
     try:
         yield f"http://127.0.0.1:{server.server_port}/"
