@@ -29,6 +29,7 @@ check: $(READY)
 
 test: $(READY) $(MODULES)
 	tools/need-chromium
+	tools/need-browsers
 	$(VENV)/bin/ruff check .
 	$(VENV)/bin/ruff format --check .
 	$(VENV)/bin/mypy

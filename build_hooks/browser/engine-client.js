@@ -142,6 +142,7 @@ export class EngineClient extends EventTarget {
   #ready(from) {
     clearTimeout(this.#watch);
     this.startedFrom = from;
+    document.documentElement.dataset.engineStart = from ?? "";
     this.#become("ready");
     this.#send();
   }

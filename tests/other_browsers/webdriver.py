@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable, Mapping
 from typing import Any, Final, Protocol
 
-__all__ = ["Browser", "DriverError", "HttpDriver", "MarionetteDriver"]
+__all__ = ["PATIENCE", "Browser", "DriverError", "HttpDriver", "MarionetteDriver", "connect"]
 
 # One key of a WebDriver element reference, fixed by the standard.
 ELEMENT: Final = "element-6066-11e4-a52e-4f735466cecf"
@@ -40,6 +40,7 @@ _PATHS: Final[Mapping[str, tuple[str, str]]] = {
     "Navigate": ("POST", "/url"),
     "ExecuteScript": ("POST", "/execute/sync"),
     "FindElement": ("POST", "/element"),
+    "ElementClear": ("POST", "/element/{id}/clear"),
     "ElementClick": ("POST", "/element/{id}/click"),
     "ElementSendKeys": ("POST", "/element/{id}/value"),
     "PerformActions": ("POST", "/actions"),
@@ -62,7 +63,10 @@ class HttpDriver:
 
     def close(self) -> None:
         """Ends the session and the browser."""
-        self._ask("DELETE", self._session, None)
+        try:
+            self._ask("DELETE", self._session, None)
+        finally:
+            self._connection.close()
 
     def _ask(self, method: str, path: str, body: Mapping[str, Any] | None) -> Any:
         text = None if body is None else json.dumps(body)
@@ -133,6 +137,10 @@ class Browser:
     def type(self, selector: str, text: str) -> None:
         """Types into an entry, as a reader would."""
         self._driver.command("ElementSendKeys", {"id": self._element(selector), "text": text})
+
+    def clear(self, selector: str) -> None:
+        """Empties an entry."""
+        self._driver.command("ElementClear", {"id": self._element(selector)})
 
     def click(self, selector: str) -> None:
         """Clicks something."""

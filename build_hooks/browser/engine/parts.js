@@ -37,7 +37,7 @@ export function carriedParts(need) {
       const text = here.get(name) ?? (await new Promise((resolve) => (waiting.set(name, resolve), need(name))));
       here.delete(name);
       if (!text) throw missing(part.file);
-      return new Blob([bytesOfBase64(text)]).stream();
+      return streamOf(bytesOfBase64(text));
     },
     accept(name, text) {
       const wanted = waiting.get(name);
@@ -46,6 +46,21 @@ export function carriedParts(need) {
       waiting.delete(name);
     },
   };
+}
+
+/**
+ * A blob would give its stream without this, but WebKitGTK lets no worker of a page from a folder read one.
+ *
+ * @param {Uint8Array<ArrayBuffer>} bytes
+ * @returns {Bytes}
+ */
+function streamOf(bytes) {
+  return new ReadableStream({
+    start(controller) {
+      controller.enqueue(bytes);
+      controller.close();
+    },
+  });
 }
 
 /**
