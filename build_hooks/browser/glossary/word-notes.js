@@ -3,6 +3,7 @@
  * to success criterion 1.4.13 of WCAG 2.2: Escape puts it away, the pointer may rest on it, and it stays as long as it is wanted.
  */
 
+import { headerBottom } from "../theme.js";
 import { placeOf } from "./place.js";
 
 const WORD = "a.bench-word";
@@ -133,12 +134,11 @@ export class WordNotes {
     // A word that is broken over two lines has a box for each.
     const line = word.getClientRects()[0] ?? word.getBoundingClientRect();
     const view = this.page.documentElement;
-    const header = this.page.querySelector(".md-header")?.getBoundingClientRect().bottom ?? 0;
     const { left, top } = placeOf(
       line,
       { width: this.note.offsetWidth, height: this.note.offsetHeight },
       { width: view.clientWidth, height: view.clientHeight },
-      Math.max(0, header),
+      headerBottom(this.page),
     );
     // Whatever it is placed from: where it lies at 0, 0 tells.
     this.note.style.left = "0";

@@ -2,6 +2,7 @@
 
 import { IndexSource } from "./index-source.js";
 import { SearchBox } from "./search-box.js";
+import { putIntoHeader } from "../theme.js";
 
 const script = document.currentScript;
 const address = script instanceof HTMLScriptElement ? script.src : document.baseURI;
@@ -9,9 +10,7 @@ const address = script instanceof HTMLScriptElement ? script.src : document.base
 const root = new URL("../../", address).href;
 
 const box = new SearchBox(new IndexSource(new URL("search-index.js", address).href), root);
-const header = document.querySelector(".md-header__inner");
-if (header) header.append(box.element);
-else document.body.prepend(box.element);
+putIntoHeader(box.element);
 
 document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
