@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.learning.records import records_in
 from tests.site.conftest import PATIENCE, address, context, page, site
 
 __all__ = ["Learner", "address", "context", "page", "site"]
@@ -83,19 +84,4 @@ def learner(page: Page, address: str) -> Learner:
 @pytest.fixture
 def kept(page: Page) -> Callable[[], list[object]]:
     """Reads the browser's database past our own code: every record, by kind and id."""
-
-    def read() -> list[object]:
-        found: list[object] = page.evaluate(
-            """async () => {
-              const [{ name }] = (await indexedDB.databases()).filter(({ name }) => name.endsWith("kept"));
-              const open = indexedDB.open(name);
-              await new Promise((done) => (open.onsuccess = done));
-              const all = open.result.transaction("records").objectStore("records").getAll();
-              await new Promise((done) => (all.onsuccess = done));
-              open.result.close();
-              return all.result;
-            }"""
-        )
-        return found
-
-    return read
+    return lambda: records_in(page)
