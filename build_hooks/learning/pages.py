@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from math import ceil
 from typing import Any, Final
 from urllib.parse import urlencode
 
@@ -16,6 +17,7 @@ from build_hooks.page_source import read_page
 from build_hooks.pages import Pages
 from build_hooks.rendering import RenderedPage, root_of
 from build_hooks.schemas import schema_of
+from build_hooks.wall.sizes import letter_size
 from calc_engine import Element, element, encode
 from practice import KINDS
 
@@ -77,7 +79,12 @@ def _rendered(
 
 
 def _data(library: Library, known: Mapping[str, Path], pages: Pages) -> str:
-    return encode({"paths": [_path_data(path, library, pages) for path in known.values()]})
+    screens = [
+        # Rounded up: a letter may be larger than it must be.
+        {"id": name, "name": screen.name, "size": f"{ceil(letter_size(screen).size_vh * 1000) / 1000:.3f}vh"}
+        for name, screen in library.shop.screens.items()
+    ]
+    return encode({"paths": [_path_data(path, library, pages) for path in known.values()], "screens": screens})
 
 
 def _path_data(path: Path, library: Library, pages: Pages) -> dict[str, Any]:

@@ -195,6 +195,22 @@ def test_what_was_missed_is_due_again(learner: Learner, page: Page, kept: Callab
     assert review["value"]["seed"] == 301
 
 
+def test_a_mark_that_is_not_kept_is_not_said_to_be(learner: Learner, page: Page, kept: Callable[[], list[Any]]) -> None:
+    """With a full store the answer is marked all the same; what stands there is that it is not kept yet, and the file is offered."""
+    learner.open("index.html")
+    learner.be("Wren Ashby")
+    learner.exercise("unit=alder-4&pack=forward&kind=which&set=3")
+    page.evaluate("() => { IDBObjectStore.prototype.put = () => { throw new DOMException('no room', 'QuotaExceededError'); }; }")
+    (name, right), *_ = rights("which", "alder-4", "forward", 301).items()
+    page.locator(f"[data-ask={name}]").get_by_role("radio", name=right, exact=True).check()
+    page.locator("[data-bench=mark-it]").click()
+    expect(page.locator("bench-exercise [data-bench=state]")).to_have_text(
+        "Right. Not kept yet for Wren Ashby: save the record as a file before you leave."
+    )
+    expect(page.locator("[data-bench=kept-trouble] [data-bench=save-record]")).to_be_visible()
+    assert [record["kind"] for record in kept()] == ["person"]
+
+
 def test_without_scripts_a_sentence_stands_there(chromium: Any, address: str) -> None:
     """Nobody is left in front of an empty place."""
     quiet = chromium.new_context(java_script_enabled=False)

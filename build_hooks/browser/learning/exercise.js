@@ -145,8 +145,7 @@ export class BenchExercise extends HTMLElement {
     );
     this.dataset.state = "marked";
     const recorded = await BenchExercise.learning.record(now.exercise, mark, { first, step: this.#step() });
-    const again = recorded?.due && !mark.right ? ` ${WORDS.comesAgain(recorded.due)}` : "";
-    this.#say(recorded ? `${mark.right ? WORDS.right : WORDS.wrong}. ${WORDS.recorded(recorded.name)}${again}` : WORDS.nobody);
+    this.#say(recorded ? `${mark.right ? WORDS.right : WORDS.wrong}. ${wordsOfRecord(recorded, mark.right)}` : WORDS.nobody);
     result.focus({ preventScroll: true });
     result.scrollIntoView({ block: "nearest" });
     this.dispatchEvent(new CustomEvent("bench:mark", { bubbles: true, detail: { exercise: now.exercise, right: mark.right, first } }));
@@ -263,6 +262,16 @@ export class BenchExercise extends HTMLElement {
     const { path, step, edition } = this.dataset;
     return path && step && edition ? { path, step, edition } : null;
   }
+}
+
+/**
+ * @param {{name: string, due: string | null, isKept: boolean}} recorded
+ * @param {boolean} right
+ */
+function wordsOfRecord({ name, due, isKept }, right) {
+  // Nothing is said to be recorded that may be gone with the page.
+  const kept = isKept ? WORDS.recorded(name) : WORDS.onlyInPage(name);
+  return due && !right ? `${kept} ${WORDS.comesAgain(due)}` : kept;
 }
 
 /** @param {{message: string, remedy?: string}} problem */

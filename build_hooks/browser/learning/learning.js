@@ -130,7 +130,8 @@ export class Learning extends EventTarget {
    * @param {Exercise} exercise
    * @param {Mark} mark
    * @param {{first: boolean, step: ForStep | null}} how
-   * @returns {Promise<{name: string, due: string | null} | null>} for whom, and the day on which it comes again; null when nobody is chosen
+   * @returns {Promise<{name: string, due: string | null, isKept: boolean} | null>} for whom, the day on which it comes again, and whether the
+   *   browser has it; null when nobody is chosen
    */
   async record(exercise, mark, { first, step }) {
     const person = await this.person();
@@ -142,8 +143,8 @@ export class Learning extends EventTarget {
     const records = [{ kind: "attempt", id: attempt.id, value: attempt }];
     const review = await this.#reviewed(`${person.id}/${exercise.unit}/${exercise.pack}/${exercise.kind}/${exercise.seed}`, mark);
     if (review) records.push({ kind: "review", id: review.id, value: { at, id: review.id, ...what, due: review.due, card: review } });
-    await this.kept.put(records);
-    return { name: person.name, due: review?.due ?? null };
+    const isKept = await this.kept.put(records);
+    return { name: person.name, due: review?.due ?? null, isKept };
   }
 
   /**

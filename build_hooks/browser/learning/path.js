@@ -1,6 +1,7 @@
 import { now, today } from "../kept/keys.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
+import { lettersChoice } from "./letters.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
@@ -28,6 +29,7 @@ export class BenchPath extends HTMLElement {
     this.querySelector(".bench-needs-script")?.replaceWith(new PersonBar(learning).element, this.standing);
     for (const link of this.querySelectorAll("a")) linkForFolder(link);
     for (const item of this.#items()) item.append(make("div", { class: "bench-step-state" }));
+    this.append(lettersChoice(learning.store, told.screens));
     walkByArrows(this);
     learning.addEventListener("change", () => void this.#show());
     void this.#show();

@@ -1,5 +1,6 @@
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
+import { lettersChoice } from "./letters.js";
 import { linkForFolder } from "./links.js";
 import { make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
@@ -22,6 +23,7 @@ export class BenchPaths extends HTMLElement {
     this.dueLine = make("p", { class: "bench-due-line", "data-bench": "due" });
     this.querySelector(".bench-needs-script")?.replaceWith(new PersonBar(learning).element, this.dueLine);
     for (const link of this.querySelectorAll("a")) linkForFolder(link);
+    this.append(lettersChoice(learning.store, told.screens));
     walkByArrows(this);
     learning.addEventListener("change", () => void this.#show());
     void this.#show();

@@ -1,6 +1,7 @@
 import { walkByArrows } from "./arrows.js";
 import { BenchExercise } from "./exercise.js";
 import { toldTo } from "./learning.js";
+import { lettersChoice } from "./letters.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { WORDS } from "./words.js";
@@ -23,13 +24,14 @@ export class BenchPractice extends HTMLElement {
     this.offers = toldTo(this, "offers");
     /** @type {import("./progress.js").Path[]} */
     this.paths = toldTo(this)?.paths ?? [];
+    const letters = lettersChoice(BenchExercise.learning.store, toldTo(this)?.screens ?? []);
     this.#asked = Object.fromEntries(new URLSearchParams(location.search));
     const { learning } = BenchExercise;
     this.dueList = make("section", { class: "bench-due", "data-bench": "due" });
     this.choices = make("details", { class: "bench-practice-choice" }, make("summary", {}, WORDS.choose), make("div"));
     this.choices.open = !this.#asked.kind; // Whoever comes from a path finds the exercise at once.
     this.stage = make("div", { class: "bench-practice-stage" });
-    this.replaceChildren(new PersonBar(learning).element, this.dueList, this.choices, this.stage);
+    this.replaceChildren(new PersonBar(learning).element, this.dueList, this.choices, this.stage, letters);
     walkByArrows(this);
     this.#showChoices();
     if (this.#asked.unit && this.#asked.pack && this.#asked.kind) this.#start();

@@ -2,6 +2,7 @@ import { now, today } from "../kept/keys.js";
 import { recordsOf } from "../kept/progress-file.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
+import { lettersChoice } from "./letters.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf } from "./progress.js";
@@ -27,7 +28,7 @@ export class BenchRecord extends HTMLElement {
     this.matrix = make("section", { class: "bench-matrix", "data-bench": "matrix" });
     this.sheet = make("section", { class: "bench-sheet", "data-bench": "sheet" });
     this.said = make("p", { class: "bench-moved", role: "status", "data-bench": "moved" });
-    this.replaceChildren(new PersonBar(learning).element, this.matrix, this.sheet, this.#move());
+    this.replaceChildren(new PersonBar(learning).element, this.matrix, this.sheet, this.#move(), lettersChoice(learning.store, told.screens));
     walkByArrows(this);
     learning.addEventListener("change", () => void this.#show());
     void this.#show();
@@ -81,22 +82,28 @@ export class BenchRecord extends HTMLElement {
   #sheet(person, done) {
     const parts = this.paths.map((path) => {
       const state = stateOf(path, done);
-      const heads = WORDS.columns.map((head) => make("th", { scope: "col" }, head));
+      const heads = WORDS.columns.map((head) => make("th", { scope: "col", role: "columnheader" }, head));
       const rows = state.steps.map(({ step, state: stands, record, right }) =>
+        // On a narrow screen rows are drawn as boxes, and would no longer be told as those of a table without the roles.
         make(
           "tr",
-          { "data-state": stands },
-          make("th", { scope: "row" }, step.title),
-          make("td", {}, step.practice && stands === "open" ? `${right} of ${step.practice.count}` : WORDS.states[stands]),
-          make("td", { class: "bench-day" }, record?.on ?? ""),
-          make("td", {}, record?.senior ?? ""),
+          { "data-state": stands, role: "row" },
+          make("th", { scope: "row", role: "rowheader" }, step.title),
+          make("td", { class: "bench-sheet-state", role: "cell" }, step.practice && stands === "open" ? WORDS.ofCount(right, step.practice.count) : WORDS.states[stands]),
+          make("td", { class: "bench-day", role: "cell" }, record?.on ?? ""),
+          make("td", { role: "cell" }, record?.senior ?? ""),
         ),
       );
       return make(
         "section",
         { class: "bench-sheet-path" },
         make("h3", {}, `${path.name}, edition ${path.edition}: ${state.next ? WORDS.done(state.done, state.steps.length) : WORDS.allDone}`),
-        make("table", { class: "bench-table" }, make("thead", {}, make("tr", {}, ...heads)), make("tbody", {}, ...rows)),
+        make(
+          "table",
+          { class: "bench-table", role: "table" },
+          make("thead", { role: "rowgroup" }, make("tr", { role: "row" }, ...heads)),
+          make("tbody", { role: "rowgroup" }, ...rows),
+        ),
       );
     });
     return [

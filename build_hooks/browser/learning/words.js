@@ -11,6 +11,10 @@ export const WORDS = {
   sameName: (/** @type {string} */ name) => `There is a ${name} already. Choose them, or write the new name in full.`,
   noName: "Write the name they go by in the shop.",
 
+  // letters for the shop's screens
+  letters: "Letters to be read from across the bay:",
+  lettersUsual: "As usual",
+
   // an exercise
   making: "Making the exercise…",
   starting: "Starting… The exercise comes when the engine is up.",
@@ -33,6 +37,7 @@ export const WORDS = {
   badSet: "A set number is a whole number from 1 to 9999.",
   setDone: (/** @type {number} */ right, /** @type {number} */ count) => `The set is done: ${right} of ${count} right at the first go.`,
   recorded: (/** @type {string} */ name) => `Recorded for ${name}.`,
+  onlyInPage: (/** @type {string} */ name) => `Not kept yet for ${name}: save the record as a file before you leave.`,
   comesAgain: (/** @type {string} */ day) => `It comes again on ${day}.`,
   problem: "Something is missing:",
   noUnit: "The data of this unit could not be loaded. Reload the page; if it fails again, build the manual anew.",
@@ -94,6 +99,7 @@ export const WORDS = {
   printedOn: (/** @type {string} */ manual, /** @type {string} */ day) => `${manual}. As it stood on ${day} on this machine.`,
   signatures: "Signature of the senior · Signature of the rebuilder · Date",
   columns: ["Step", "State", "Day", "Seen by"],
+  ofCount: (/** @type {number} */ right, /** @type {number} */ count) => `${right} of ${count}`,
   states: { done: "done", again: "again", open: "open" },
   remove: "Take this person off the list",
   removeSure: (/** @type {string} */ name) => `Press again to take ${name} off the list. Their record stays in saved files.`,
