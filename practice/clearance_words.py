@@ -73,9 +73,9 @@ def _wave_facts(trial: Trial) -> Iterator[tuple[str, str]]:
     wave = setup.wave
     if wave is not None and trial.wave is not None:
         yield "Wave plate", f"free {setup.figure(wave.free)}, flat {setup.figure(wave.flat)}"
-        yield "The limits mean it", wave.specified
+        yield "The limits mean the wave plate", wave.specified
         counted = "counted by its flat thickness" if setup.method == "parts" else trial.wave
-        yield "When it was measured it was", counted
+        yield "When measured, the wave plate was", counted
     elif setup.spec.wave is not None and setup.method != "parts":
         yield "Wave plate", f"{setup.spec.wave} when it was measured, as the limits mean it"
 

@@ -439,7 +439,7 @@ def position_values(readings: Data, method: str) -> list[Fraction]:
 
 def _wave_shift(data: Data, pack: Data, told: Data, method: str) -> Fraction:
     """What the state of the wave plate adds, from what the reader is told."""
-    measured, meant = told.get("When it was measured it was"), told.get("The limits mean it")
+    measured, meant = told.get("When measured, the wave plate was"), told.get("The limits mean the wave plate")
     if measured is None:
         return Fraction(0)
     (plate,) = {entry["part"] for entry in pack["parts"] if parts_of(data)[entry["part"]]["kind"] == "wave"}
@@ -457,15 +457,15 @@ def _asked_again(data: Data, pack: Data, page: Data, told: Data, method: str, sp
         request["gauge"] = {"resolution": f"{float(step):.9f} mm", **_max_error(data, told)}
     if "Largest spread allowed" in told:
         request["spread_limit"] = spec["spread_limit"]
-    if told.get("When it was measured it was"):
+    if told.get("When measured, the wave plate was"):
         (plate,) = {entry["part"] for entry in pack["parts"] if parts_of(data)[entry["part"]]["kind"] == "wave"}
-        state = "flat" if method == "parts" else told["When it was measured it was"]
+        state = "flat" if method == "parts" else told["When measured, the wave plate was"]
         heights = parts_of(data)[plate]
         request["wave"] = {
             "free": heights["free_height"],
             "flat": heights["thickness"],
             "measured": state,
-            "specified": told["The limits mean it"],
+            "specified": told["The limits mean the wave plate"],
         }
     return answer("pack-clearance", request)
 

@@ -72,7 +72,7 @@ def test_what_is_given(small: dict[str, Any]) -> None:
     assert told["Largest spread allowed"] == "0.15 mm"
     assert told["Gauge"] == "Bench dial, steps of 0.01 mm"
     assert told["Wave plate"] == "free 2.10 mm, flat 1.50 mm"
-    assert (told["The limits mean it"], told["When it was measured it was"]) == ("flat", "free")
+    assert (told["The limits mean the wave plate"], told["When measured, the wave plate was"]) == ("flat", "free")
     assert told["Uncertainty of this measurement"].startswith("± 0.0")
     assert told["Elm ring, sizes"] == "no dot, 1.40 mm; one dot, 1.60 mm"
     assert (told["Fitted now"], told["A thicker one"]) == ("no dot", "tightens First pack")
@@ -308,7 +308,7 @@ def test_by_parts_for_a_free_wave_plate(small: dict[str, Any]) -> None:
     small["packs"][0]["clearance"] |= {"method": "parts", "gauge": "depth", "wave": "free"}
     exercise = _made(small)
     assert exercise.key.trial.wave == "flat"
-    assert {"name": "When it was measured it was", "said": "counted by its flat thickness"} in exercise.given["facts"]
+    assert {"name": "When measured, the wave plate was", "said": "counted by its flat thickness"} in exercise.given["facts"]
     assert _mark(exercise).right
 
 
