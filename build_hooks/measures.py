@@ -9,7 +9,7 @@ from typing import Final, NoReturn
 
 from calc_engine import Dimension, Problem, Quantity, Refused, parse_quantity, show
 
-__all__ = ["Toleranced", "parse_toleranced", "show_toleranced"]
+__all__ = ["Toleranced", "parse_toleranced", "show_limits", "show_toleranced"]
 
 _LONGEST: Final = 120
 _EXAMPLE: Final = "Write for example 1.57 mm ± 0.02, or 1.57 mm +0.02 -0.01."
@@ -62,6 +62,22 @@ def show_toleranced(size: Toleranced) -> str:
     if plus == minus:
         return f"{nominal} ± {show(plus)}"
     return f"{nominal} +{show(plus)} −{show(minus)}"
+
+
+def show_limits(low: Quantity, high: Quantity) -> str:
+    """Two limits as they are read: the unit once when both have the same.
+
+    Args:
+        low: the smaller.
+        high: the larger.
+
+    Returns:
+        "0.90 to 1.40 mm".
+    """
+    first = show(low)
+    if low.unit == high.unit:
+        first = first.removesuffix(low.unit.symbol).rstrip()
+    return f"{first} to {show(high)}"
 
 
 def parse_toleranced(given: object, field: str = "") -> Toleranced:

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Final, cast
 from pydantic import Field, PlainValidator
 
 from build_hooks.blocks.context import Context, Trouble
+from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.form import CarriedOver, Form, form_of
 from build_hooks.model import Gauge, Keys, Limits, Method, Pack, Part, SelectiveKit, Unit
 from build_hooks.model.fields import Reference, Text, choice_of, fault
@@ -152,14 +153,18 @@ def _pack_form(body: CalcBody, context: Context, calculation: Calculation[Any, A
     if spec.spread_limit is not None and method != "parts":
         preset["spread_limit"] = str(spec.spread_limit)
     choices: dict[str, Sequence[str]] = {}
-    defaults = _wave(pack, preset)
+    defaults: dict[str, str] = {}
+    wave = wave_preset(pack)
+    if wave is not None:
+        preset["wave"] = wave
+        # Asked, not taken for granted: how it was when measured decides the answer.
+        defaults["wave.measured"] = wave["specified"]
     _one_kit(unit, pack.id, preset, choices, defaults)
     return _form(
         calculation,
         context.identity(f"calc-{unit.id}-{pack.id}"),
         body.title or f"{pack.name}: clearance by {method}",
-        f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}."
-        f"{f' Wave plate {spec.wave}.' if spec.wave else ''}",
+        f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{wave_said(pack, spec)}",
         preset,
         body.example or _first_example(method, spec, positions),
         entries=dict.fromkeys(_READINGS[method], positions),
@@ -185,15 +190,6 @@ def _gauge(context: Context, named: str | None, method: str) -> Gauge | None:
 def _gauge_facts(gauge: Gauge) -> dict[str, str]:
     facts = {"resolution": gauge.resolution, "max_error": gauge.max_error}
     return {name: str(value) for name, value in facts.items() if value is not None}
-
-
-def _wave(pack: Pack, preset: dict[str, Any]) -> dict[str, str]:
-    """The wave plate's figures; how it was when measured is asked, for it decides the answer."""
-    wave, spec = pack.wave, pack.clearance
-    if wave is None or spec is None or spec.wave is None or wave.thickness is None or wave.free_height is None:
-        return {}
-    preset["wave"] = {"free": str(wave.free_height), "flat": str(wave.thickness.nominal), "specified": str(spec.wave)}
-    return {"wave.measured": str(spec.wave)}
 
 
 def _one_kit(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from build_hooks.blocks.context import Context, Trouble
-from build_hooks.model import Keys, Limits
+from build_hooks.model import Keys, Limits, Pack
 from build_hooks.model.fields import Reference
 from calc_engine import Element, element, show
 
@@ -38,9 +38,16 @@ def render_spec(body: SpecBody, context: Context) -> Element:
         raise Trouble(
             ("pack",), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
         )
-    wave = [("Wave plate", str(pack.clearance.wave))] if pack.clearance.wave else []
+    number = len(pack.waves)
+    wave = [("Wave plate" if number <= 1 else f"{number} wave plates", str(pack.clearance.wave))] if pack.clearance.wave else []
     plates = [("Friction plates", str(pack.friction_count))] if pack.friction_count else []
-    return _table(f"{unit.name}, {pack.name}: clearance", pack.clearance, [*wave, *plates])
+    return _table(f"{unit.name}, {pack.name}: clearance", pack.clearance, [*wave, *plates, *_worn(pack)])
+
+
+def _worn(pack: Pack) -> list[tuple[str, str]]:
+    """The parts that are scrap below a thickness, each once."""
+    parts = {entry.part.id: entry.part for entry in pack.physical_stack}
+    return [("Worn limit", f"{part.name}: below {show(part.worn_below)}") for part in parts.values() if part.worn_below]
 
 
 def _table(title: str, limits: Limits, more: list[tuple[str, str]]) -> Element:

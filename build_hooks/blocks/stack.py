@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from enum import StrEnum
 from typing import Annotated
 
 from pydantic import Field
 
 from build_hooks.blocks.context import Context, Trouble
-from build_hooks.drawing import draw_exploded, draw_section
-from build_hooks.drawing.adapter import linked_stacks, pack_stack
+from build_hooks.drawing import DrawnStack, draw_exploded, draw_section
+from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
 from build_hooks.html import element_of_svg
 from build_hooks.measures import show_toleranced
 from build_hooks.model import Caution, Keys, Pack, StackEntry, Unit
 from build_hooks.model.fields import Reference, choice_of
-from calc_engine import Element, element
+from calc_engine import Element, element, show
 
 __all__ = ["StackBody", "render_stack", "stack_items"]
 
@@ -51,27 +52,40 @@ def render_stack(body: StackBody, context: Context) -> Element:
     if not pack.physical_stack:
         raise Trouble(("pack",), "empty-stack", f"The pack “{pack.name}” has no stack.", "Write its stack in unit.yml.")
     key = context.identity(f"stack-{unit.id}-{pack.id}")
+    whole = body.drawing is Drawing.DRUM
+    packs, stacks = (
+        (linked_packs(unit, pack.id), linked_stacks(unit, pack.id)) if whole else ((pack,), (pack_stack(unit, pack.id),))
+    )
+    names = " and ".join(shown.name for shown in packs)
+    count = len({part.number for stack in stacks for part in stack.parts})
     return element(
         "figure",
-        {"class": "bench-stack", "id": key, "aria-label": f"{unit.name}, {pack.name}: stack order"},
-        element("figcaption", {}, f"{pack.name}: {len(pack.physical_stack)} parts, in the order they go in. 1 goes in first."),
-        _drawing(body.drawing, unit, pack, key),
+        {"class": "bench-stack", "id": key, "aria-label": f"{unit.name}, {names}: stack order"},
+        element("figcaption", {}, f"{names}: {count} parts, in the order they go in. 1 goes in first."),
+        _drawing(body.drawing, stacks, key),
         # The drawing stands outside, so that whoever counts parts in the stack counts each once.
-        element("ol", {"class": "bench-stack-list", "data-bench": "stack"}, *stack_items(unit, pack)),
+        *(
+            child
+            for shown, stack in zip(packs, stacks, strict=True)
+            for child in _list(unit, shown, stack, headed=len(packs) > 1)
+        ),
         element(
             "p", {"class": "bench-stack-wall"}, element("a", {"href": wall_link(context, unit, pack)}, "Show it on the wall")
         ),
     )
 
 
-def _drawing(kind: Drawing, unit: Unit, pack: Pack, key: str) -> Element | None:
+def _list(unit: Unit, pack: Pack, stack: DrawnStack, *, headed: bool) -> list[Element]:
+    """The parts of one pack under the numbers of the drawing; with others, under the name of the pack."""
+    items = stack_items(unit, pack, [part.number for part in stack.parts])
+    listed = element("ol", {"class": "bench-stack-list", "data-bench": "stack"}, *items)
+    return [element("p", {"class": "bench-stack-pack"}, pack.name), listed] if headed else [listed]
+
+
+def _drawing(kind: Drawing, stacks: Sequence[DrawnStack], key: str) -> Element | None:
     if kind is Drawing.NONE:
         return None
-    if kind is Drawing.EXPLODED:
-        svg = draw_exploded([pack_stack(unit, pack.id)], key=key)
-    else:
-        stacks = linked_stacks(unit, pack.id) if kind is Drawing.DRUM else [pack_stack(unit, pack.id)]
-        svg = draw_section(stacks, key=key)
+    svg = draw_exploded(stacks, key=key) if kind is Drawing.EXPLODED else draw_section(stacks, key=key)
     return element("div", {"class": "bench-stack-drawing"}, element_of_svg(svg))
 
 
@@ -80,18 +94,23 @@ def wall_link(context: Context, unit: Unit, pack: Pack) -> str:
     return f"{context.root}wall/{unit.id}/{pack.id}/index.html"
 
 
-def stack_items(unit: Unit, pack: Pack) -> list[Element]:
-    """One list item for each physical part."""
-    return [_item(unit, entry) for entry in pack.physical_stack]
+def stack_items(unit: Unit, pack: Pack, numbers: Sequence[int] | None = None) -> list[Element]:
+    """One list item for each physical part, under these numbers or those of the pack's own steps."""
+    entries = pack.physical_stack
+    return [_item(unit, entry, number) for entry, number in zip(entries, numbers or _steps(entries), strict=True)]
 
 
-def _item(unit: Unit, entry: StackEntry) -> Element:
+def _steps(entries: Sequence[StackEntry]) -> list[int]:
+    return [entry.number for entry in entries]
+
+
+def _item(unit: Unit, entry: StackEntry, number: int) -> Element:
     part = entry.part
     first_turn = entry.turn == 1
     return element(
         "li",
-        {"data-part": part.id, "data-kind": str(part.kind), "value": str(entry.number)},
-        element("strong", {}, part.name),
+        {"data-part": part.id, "data-kind": str(part.kind), "value": str(number)},
+        element("strong", {"dir": "auto"}, part.name),
         element("span", {"class": "bench-stack-turn"}, f" {entry.turn} of {entry.turns}") if entry.turns > 1 else None,
         element("span", {"class": "bench-stack-facts"}, *_facts(entry)) if first_turn else None,
         _caution(entry.caution) if entry.caution and first_turn else None,
@@ -106,6 +125,7 @@ def _facts(entry: StackEntry) -> list[str]:
         entry.place,
         f"{entry.groove} groove" if entry.groove else None,
         show_toleranced(part.thickness) if part.thickness else None,
+        f"worn below {show(part.worn_below)}" if part.worn_below else None,
         part.mark,
         "use once" if entry.once_only else None,
     ]

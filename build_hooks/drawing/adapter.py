@@ -7,10 +7,11 @@ from typing import Final, cast
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
 from build_hooks.drawing.parts import Direction, DrawnClearance, DrawnPart, DrawnStack, Edge, Mark
+from build_hooks.measures import show_limits
 from build_hooks.model import ClearanceSpec, Pack, Part, PartKind, StackEntry, Unit
-from calc_engine import Quantity, show
+from calc_engine import Quantity
 
-__all__ = ["drum_stacks", "linked_stacks", "pack_stack"]
+__all__ = ["drum_stacks", "linked_packs", "linked_stacks", "pack_stack"]
 
 # What two packs can share: a plate that both push against.
 _SHARED_KINDS: Final = frozenset((PartKind.REACTION, PartKind.BACKING, PartKind.PRESSURE))
@@ -31,15 +32,15 @@ def pack_stack(unit: Unit, pack_id: str) -> DrawnStack:
     return _stack(unit, pack, numbers)
 
 
-def linked_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
-    """A pack with those that share a plate with it, from the bottom of their drum up, numbered through.
+def linked_packs(unit: Unit, pack_id: str) -> tuple[Pack, ...]:
+    """A pack with those that share a plate with it, from the bottom of their drum up.
 
     Args:
         unit: the unit.
         pack_id: id of the pack.
 
     Returns:
-        The packs for one drawing; the pack alone, with its own numbers, when it shares nothing.
+        The packs; the pack alone when it shares nothing.
     """
     linked = {pack_id}
     packs = _packs_of_drum(unit, pack_id)
@@ -48,8 +49,21 @@ def linked_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
         if not more:
             break
         linked |= more
-    chosen = [pack for pack in packs if pack.id in linked]
-    return _numbered_through(unit, chosen) if len(chosen) > 1 else (pack_stack(unit, pack_id),)
+    return tuple(pack for pack in packs if pack.id in linked)
+
+
+def linked_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
+    """The packs of `linked_packs` for one drawing, numbered through.
+
+    Args:
+        unit: the unit.
+        pack_id: id of the pack.
+
+    Returns:
+        One stack for each of them, in the same order; a pack alone keeps its own numbers.
+    """
+    packs = linked_packs(unit, pack_id)
+    return _numbered_through(unit, packs) if len(packs) > 1 else (pack_stack(unit, pack_id),)
 
 
 def drum_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
@@ -186,11 +200,4 @@ def _clearance(parts: Sequence[DrawnPart], spec: ClearanceSpec) -> DrawnClearanc
     if not below:
         return None
     middle = float((spec.min.base + spec.max.base) / 2)
-    return DrawnClearance(_limits(spec.min, spec.max), parts[below[-1]].number, parts[above].number, middle)
-
-
-def _limits(low: Quantity, high: Quantity) -> str:
-    """Two limits as they are read: the unit once when both have the same."""
-    unit = high.unit.symbol
-    first = show(low)
-    return f"{first.removesuffix(unit).rstrip()} to {show(high)}" if low.unit == high.unit else f"{first} to {show(high)}"
+    return DrawnClearance(show_limits(spec.min, spec.max), parts[below[-1]].number, parts[above].number, middle)

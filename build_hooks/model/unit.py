@@ -100,9 +100,9 @@ class Pack:
         return sum(entry.part.kind is PartKind.FRICTION for entry in self.physical_stack)
 
     @property
-    def wave(self) -> Part | None:
-        """The wave plate, if there is one; the first, if there are several."""
-        return next((entry.part for entry in self.physical_stack if entry.part.kind is PartKind.WAVE), None)
+    def waves(self) -> tuple[Part, ...]:
+        """Its wave plates, one as often as it goes in."""
+        return tuple(entry.part for entry in self.physical_stack if entry.part.kind is PartKind.WAVE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,8 +116,8 @@ def test_what_a_place_says_counts_before_what_its_part_says(unit: Unit) -> None:
 def test_a_pack_counts_its_friction_plates_and_knows_its_wave_plate(unit: Unit) -> None:
     """Both come from the physical stack."""
     assert (low(unit).friction_count, unit.packs["high"].friction_count) == (2, 1)
-    assert low(unit).wave is unit.parts["wave"]
-    assert unit.packs["high"].wave is None
+    assert low(unit).waves == (unit.parts["wave"],)
+    assert unit.packs["high"].waves == ()
 
 
 def test_teeth_are_as_usual_unless_given(unit: Unit) -> None:

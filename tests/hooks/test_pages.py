@@ -110,6 +110,63 @@ def test_a_stack_lists_each_physical_part_in_order(docs: Path) -> None:
     assert [item["value"] for item in items] == ["1", "2", "3", "4", "5", "6"]
 
 
+TWO_PACKS = """\
+name: Test 2
+parts:
+  lining: {name: Lining plate, kind: friction, thickness: 1.70 mm, worn_below: 1.50 mm}
+  plate: {name: Steel plate, kind: steel, thickness: 1.80 mm}
+  middle: {name: Middle plate, kind: reaction, thickness: 5.00 mm}
+  wave: {name: Wave, kind: wave, thickness: 1.50 mm, free_height: 2.10 mm}
+  long-wave: {name: Long wave, kind: wave, thickness: 0.06 in, free_height: 0.10 in}
+drums:
+  drum: {name: Drum}
+packs:
+  lower: {name: Lower pack, drum: drum, stack: [plate, lining, middle]}
+  main:
+    name: Main pack
+    drum: drum
+    stack: [middle, wave, lining, plate, lining, long-wave]
+    clearance: {min: 0.80 mm, max: 1.20 mm, wave: flat, at: 3 positions, method: dial, source: standard 1, revision: A}
+"""
+
+
+@pytest.fixture
+def two_packs(docs: Path) -> Path:
+    """The small manual with two packs about one plate, the upper one with two wave plates."""
+    (docs / "units" / "test-2" / "unit.yml").write_text(TWO_PACKS, encoding="utf-8")
+    return docs
+
+
+def test_the_list_beside_a_drum_has_the_numbers_of_its_drawing(two_packs: Path) -> None:
+    """Both packs are listed under their names; the plate they share has one number, in both lists as in the drawing."""
+    soup = html(two_packs, "```stack\npack: main\ndrawing: drum\n```\n")
+    assert [heading.text for heading in soup.select(".bench-stack-pack")] == ["Lower pack", "Main pack"]
+    listed = [[(item["value"], item["data-part"]) for item in group.select("li")] for group in soup.select("[data-bench=stack]")]
+    lower = [("1", "plate"), ("2", "lining"), ("3", "middle")]
+    main = [("3", "middle"), ("4", "wave"), ("5", "lining"), ("6", "plate"), ("7", "lining"), ("8", "long-wave")]
+    assert listed == [lower, main]
+    drawn = {(part["data-step"], part["data-part"]) for part in soup.select("svg [data-part]")}
+    assert drawn == {*lower, *main}
+    assert soup.figcaption is not None
+    assert soup.figcaption.text == "Lower pack and Main pack: 8 parts, in the order they go in. 1 goes in first."
+
+
+def test_heights_of_two_wave_plates_are_added(two_packs: Path) -> None:
+    """Free 2.10 mm + 0.10 in = 4.64 mm, flat 1.50 mm + 0.06 in = 3.024 mm: between them 1.616 mm go into the clearance."""
+    soup = html(two_packs, "```calc\ncalculation: pack-clearance\npack: main\n```\n")
+    values = {entry["name"]: entry.get("value") for entry in soup.select("input[name]")}
+    assert (values["wave.free"], values["wave.flat"]) == ("4.64 mm", "3.024 mm")
+    assert "2 wave plates flat, their heights added." in soup.get_text(" ")
+
+
+def test_a_spec_shows_the_worn_limit_of_each_part_once(two_packs: Path) -> None:
+    """With the state of the wave plates, so that both limits are at hand."""
+    rows = [row.get_text("|") for row in html(two_packs, "```spec\npack: main\n```\n").select("tr")]
+    assert "Worn limit|Lining plate: below 1.50 mm" in rows
+    assert "2 wave plates|flat" in rows
+    assert sum("Worn" in row for row in rows) == 1
+
+
 def test_a_preset_panel_holds_the_limits_and_an_answer(docs: Path) -> None:
     """The entries are named by the contract; the worked example is answered by the engine at build time."""
     page = "```calc\ncalculation: pack-clearance\npack: main\nexample: {lifts: [1.1 mm, 1.2 mm, 1.3 mm]}\n```\n"
