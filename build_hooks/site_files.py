@@ -11,18 +11,14 @@ from typing import Final
 
 from build_hooks.bundle import build_browser_files
 from build_hooks.bundle.assets import bundled
-from build_hooks.drawing import Frame, draw_section
-from build_hooks.drawing.adapter import pack_stack
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
-from build_hooks.model import Pack, Unit
 from build_hooks.offline import write_offline
 from build_hooks.phone_code import code_image
 from build_hooks.search import IndexedPage, write_search
 from build_hooks.security import content_security_policy
 from build_hooks.site_server import HEADERS_FILE
-from build_hooks.wall import wall_pages
-from build_hooks.wall.pages import Place
+from build_hooks.wall import Place, drawer, wall_pages
 
 __all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "write_site_files"]
 
@@ -46,8 +42,6 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
     ),
     "wall.css": ("fonts.css", "wall.css", "drawing.css"),
 }
-# As large as a capital must be on the wall; only the current number then has room.
-_WALL_FRAME: Final = Frame(type_size=52, row=22, words=False, measures=False, one_at_a_time=True, view_height=900)
 _FONTS: Final = ("next", "mono")
 
 
@@ -114,11 +108,7 @@ def _write_wall(edition: Edition, site: Path, address: str | None) -> None:
     def code_for(path: str) -> str | None:
         return None if address is None else code_image(address + path)
 
-    for path, page in wall_pages(edition.library, Place(f"{edition.today.day} {edition.today:%b}", _drawn, code_for)).items():
+    place = Place(f"{edition.today.day} {edition.today:%b}", drawer(edition.library.shop.screens.values()), code_for)
+    for path, page in wall_pages(edition.library, place).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)
         (site / path).write_text(page, encoding="utf-8")
-
-
-def _drawn(unit: Unit, pack: Pack) -> str:
-    """The drawing of a pack as the wall shows it: large, one number at a time, in views where it is tall."""
-    return draw_section([pack_stack(unit, pack.id)], _WALL_FRAME)

@@ -9,16 +9,17 @@ from typing import Final
 
 from build_hooks.html import html_of
 from build_hooks.library import Library
-from build_hooks.measures import show_toleranced
-from build_hooks.model import Pack, StackEntry, Unit
-from build_hooks.wall.sizes import letter_size
+from build_hooks.measures import show_limits, show_toleranced
+from build_hooks.model import ClearanceSpec, Pack, Part, StackEntry, Unit
+from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from calc_engine import Element, element, show
 
 __all__ = ["Place", "wall_pages"]
 
 _INVENTED: Final = "invented unit"
-# Where no screen is described, a 43 inch one at 3.5 m is taken.
-_SIZE_WITHOUT_SCREEN: Final = "5.70"
+# So many parts are told ahead.
+_AHEAD: Final = 2
+_NO_BREAK: Final = "\N{NO-BREAK SPACE}"
 _FRAME: Final = '<div class="wall-drawing"></div>'
 
 
@@ -67,10 +68,18 @@ def _packs(unit: Unit) -> list[Pack]:
 
 
 def _pack_line(pack: Pack) -> str:
-    parts = f"{len(pack.physical_stack)} parts"
-    if pack.clearance is None:
-        return parts
-    return f"{parts}, {show(pack.clearance.min)} to {show(pack.clearance.max)}"
+    parts = _parts(pack)
+    return parts if pack.clearance is None else f"{parts}, {_limits(pack.clearance)}"
+
+
+def _parts(pack: Pack) -> str:
+    number = len(pack.physical_stack)
+    return "1 part" if number == 1 else f"{number} parts"
+
+
+def _limits(spec: ClearanceSpec) -> str:
+    """Both limits, the unit once; a line never ends between a figure and its unit."""
+    return show_limits(spec.min, spec.max).replace(" ", _NO_BREAK)
 
 
 def _sizes(library: Library) -> str:
@@ -80,7 +89,7 @@ def _sizes(library: Library) -> str:
         for name, screen in library.shop.screens.items()
     ]
     first = next(iter(library.shop.screens.values()), None)
-    default = _vh(letter_size(first).size_vh) if first else _SIZE_WITHOUT_SCREEN
+    default = _vh(letter_size(first).size_vh) if first else SIZE_WITHOUT_SCREEN
     return f":root{{--wall-letter:{default}vh}}{''.join(rules)}"
 
 
@@ -101,8 +110,8 @@ def _menu(
                 "a",
                 {"href": f"{path}/index.html", "data-number": str(number)},
                 element("span", {"class": "wall-number"}, str(number)),
-                element("span", {"class": "wall-name"}, name),
-                element("span", {"class": "wall-about"}, about),
+                element("span", {"class": "wall-name", "dir": "auto"}, name),
+                element("span", {"class": "wall-about", "dir": "auto"}, about),
             ),
         )
         for number, (path, name, about) in enumerate(entries, 1)
@@ -116,14 +125,13 @@ def _menu(
 
 def _stack(library: Library, place: Place, sizes: str, unit: Unit, pack: Pack) -> str:
     steps = pack.physical_stack
-    drum = f" / {pack.drum.name}" if pack.drum else ""
     body = [
-        element("p", {"class": "wall-path"}, f"{unit.name}{drum} / {pack.name}"),
+        element("p", {"class": "wall-path", "dir": "auto"}, f"{pack.name} / {unit.name}"),
         element("div", {"class": "wall-drawing"}),
         element(
             "ol",
             {"class": "wall-steps", "data-bench": "stack", "aria-label": f"{unit.name}, {pack.name}: stack order"},
-            *(_step(unit, entry, len(steps)) for entry in steps),
+            *(_step(unit, entry, steps) for entry in steps),
         ),
         _last(unit, pack, place),
     ]
@@ -132,16 +140,26 @@ def _stack(library: Library, place: Place, sizes: str, unit: Unit, pack: Pack) -
     return page.replace(_FRAME, f'<div class="wall-drawing">{place.draw(unit, pack)}</div>', 1)
 
 
-def _step(unit: Unit, entry: StackEntry, total: int) -> Element:
-    part = entry.part
-    turn = f" ({entry.turn} of {entry.turns})" if entry.turns > 1 else ""
+def _step(unit: Unit, entry: StackEntry, stack: Sequence[StackEntry]) -> Element:
     return element(
         "li",
-        {"class": "wall-step", "data-part": part.id, "data-step": str(entry.number), "tabindex": "-1"},
-        element("p", {"class": "wall-count"}, f"{entry.number} of {total}"),
-        element("h2", {"class": "wall-part"}, f"{part.name}{turn}"),
-        element("div", {"class": "wall-chunks"}, *_chunks(unit, entry)),
+        {"class": "wall-step", "data-part": entry.part.id, "data-step": str(entry.number), "tabindex": "-1"},
+        element("p", {"class": "wall-count"}, f"{entry.number} of {len(stack)}"),
+        element("h2", {"class": "wall-part", "dir": "auto"}, _name(entry)),
+        element("div", {"class": "wall-chunks"}, *_chunks(unit, entry), *_then(stack[entry.number : entry.number + _AHEAD])),
     )
+
+
+def _name(entry: StackEntry) -> str:
+    return f"{entry.part.name} ({entry.turn} of {entry.turns})" if entry.turns > 1 else entry.part.name
+
+
+def _then(following: Sequence[StackEntry]) -> list[Element]:
+    """What goes in next, where the screen has room for it."""
+    return [
+        element("p", {"class": "wall-chunk wall-then", "dir": "auto", "data-spare": ""}, f"{entry.number} {_name(entry)}")
+        for entry in following
+    ]
 
 
 def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
@@ -152,20 +170,28 @@ def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
         ("place", _sentence(entry.place)),
         ("groove", f"{entry.groove.capitalize()} groove." if entry.groove else None),
         ("mark", f"Mark: {entry.part.mark}." if entry.part.mark else None),
-        ("thickness", show_toleranced(entry.part.thickness) if entry.part.thickness else None),
+        ("thickness", _thickness(entry.part)),
         ("apart", _sentence(entry.tell_apart)),
         ("alike", f"Looks like: {', '.join(alike)}." if alike else None),
         ("once", "New every time." if entry.once_only else None),
         ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
         ("note", _sentence(entry.note)),
     ]
-    chunks = [element("p", {"class": f"wall-chunk wall-{kind}"}, said) for kind, said in facts if said]
+    chunks = [element("p", {"class": f"wall-chunk wall-{kind}", "dir": "auto"}, said) for kind, said in facts if said]
     if entry.caution is not None:
         word = element("strong", {"class": f"bench-{entry.caution.signal}"}, entry.caution.signal.upper())
-        chunks.insert(0, element("p", {"class": "wall-chunk wall-caution"}, word, f" {entry.caution.text}"))
+        chunks.insert(0, element("p", {"class": "wall-chunk wall-caution", "dir": "auto"}, word, f" {entry.caution.text}"))
     if entry.hold is not None:
-        chunks.append(element("p", {"class": "wall-chunk wall-hold"}, element("strong", {}, "HOLD"), f" {entry.hold}"))
+        word = element("strong", {}, "HOLD")
+        chunks.append(element("p", {"class": "wall-chunk wall-hold", "dir": "auto"}, word, f" {entry.hold}"))
     return chunks
+
+
+def _thickness(part: Part) -> str | None:
+    if part.thickness is None:
+        return None
+    said = show_toleranced(part.thickness)
+    return f"{said}. Worn below {show(part.worn_below)}." if part.worn_below else said
 
 
 def _sentence(text: str | None) -> str | None:
@@ -179,19 +205,19 @@ def _last(unit: Unit, pack: Pack, place: Place) -> Element:
     """The screen behind the last part: how many went in, and what to measure now."""
     spec = pack.clearance
     code = place.code_for(f"wall/{unit.id}/{pack.id}/")
-    said = [
-        f"{len(pack.physical_stack)} parts in."
-        if spec is None
-        else f"{len(pack.physical_stack)} parts in. Now measure the clearance.",
-        *([f"{show(spec.min)} to {show(spec.max)}.", _sentence(f"{spec.source}, revision {spec.revision}")] if spec else []),
-    ]
+    said: list[Element] = []
+    if spec is not None:
+        source = f"{_limits(spec)}, {spec.source}, revision {spec.revision}."
+        said = [element("p", {"class": "wall-chunk", "dir": "auto"}, line) for line in ("Now measure the clearance.", source)]
+    if code:
+        image = element("img", {"class": "wall-code", "src": code, "alt": "Code that opens this page on a phone"})
+        said.append(element("p", {"class": "wall-chunk wall-phone"}, image, element("span", {}, "This stack on a phone")))
     return element(
         "section",
         {"class": "wall-step wall-end", "data-bench": "wall-end", "tabindex": "-1"},
         element("p", {"class": "wall-count"}, "Done"),
-        element("h2", {"class": "wall-part"}, pack.name),
-        element("div", {"class": "wall-chunks"}, *(element("p", {"class": "wall-chunk"}, line) for line in said)),
-        element("img", {"class": "wall-code", "src": code, "alt": "Code that opens this page on a phone"}) if code else None,
+        element("h2", {"class": "wall-part"}, f"{_parts(pack)} in"),
+        element("div", {"class": "wall-chunks"}, *said),
     )
 
 
@@ -207,7 +233,8 @@ def _page(
         element("button", {"type": "button", "data-bench": "wall-back", "hidden": ""}, "◀ back"),
         element("button", {"type": "button", "data-bench": "wall-next", "hidden": ""}, "next ▶"),
         element("span", {"class": "wall-invented"}, _INVENTED) if library.shop.invented else None,
-        element("span", {"class": "wall-awake", "data-bench": "wall-awake"}),
+        # Said on the menus only: it is set once, at the screen, and the stack needs the room.
+        element("span", {"class": "wall-awake", "data-bench": "wall-awake"}) if kind == "menu" else None,
         element("span", {}, f"ed. {place.edition}"),
         element("span", {"class": "wall-clock", "data-bench": "wall-clock"}),
     )
@@ -215,6 +242,8 @@ def _page(
         (
             '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">',
             html_of(element("title", {}, f"{title} · wall view")),
+            # Without one the browser asks the server for an icon at each page.
+            '<link rel="icon" href="data:,">',
             f'<link rel="stylesheet" href="{root}assets/benchleaf/wall.css">',
             f"<style>{sizes}</style>",
         )

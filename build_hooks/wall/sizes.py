@@ -9,12 +9,14 @@ from typing import Final
 from build_hooks.model import Screen
 from calc_engine import Dimension, answer, parse_quantity
 
-__all__ = ["CAPITAL_SHARE", "MINUTES_OF_ARC", "LetterSize", "letter_size"]
+__all__ = ["CAPITAL_SHARE", "MINUTES_OF_ARC", "SIZE_WITHOUT_SCREEN", "LetterSize", "letter_size"]
 
 # Preferred for text that must be read at a glance: 20 minutes of arc (NUREG-0700 rev. 3, 11.4.1.5-1; ISO 9241 gives 20 to 22).
 MINUTES_OF_ARC: Final = 20
 # A capital's height as a share of the type size, read from the font's own tables (capHeight 668 of 1000 units).
 CAPITAL_SHARE: Final = Fraction(668, 1000)
+# Where no screen is described, a 43 inch one at 3.5 m is taken: its letters, as a percentage of the picture's height.
+SIZE_WITHOUT_SCREEN: Final = "5.70"
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 import { keepAwake } from "./awake.js";
 import { listen } from "./keys.js";
 import { recall, remember } from "./memory.js";
+import { runMenu } from "./menu.js";
 import { layOut, show } from "./steps.js";
 
 const root = document.documentElement;
@@ -12,7 +13,7 @@ chooseScreen();
 runClock();
 keepAwake(document.querySelector("[data-bench=wall-awake]"));
 if (wall.classList.contains("wall-stack")) runStack();
-else runMenu();
+else runMenu(up);
 
 /** The screen this wall is: named once in the address (?screen=bay-2), then remembered. */
 function chooseScreen() {
@@ -39,43 +40,6 @@ function runClock() {
 function up() {
   const link = /** @type {HTMLAnchorElement | null} */ (document.querySelector(".wall-up"));
   if (link) location.href = link.href;
-}
-
-function runMenu() {
-  const list = /** @type {HTMLElement} */ (document.querySelector("[data-bench=wall-menu]"));
-  offerToGoOn(list);
-  const links = () => /** @type {HTMLAnchorElement[]} */ ([...list.querySelectorAll("a")]);
-  /** @param {1 | -1} by */
-  const move = (by) => {
-    const all = links();
-    const here = all.indexOf(/** @type {HTMLAnchorElement} */ (document.activeElement));
-    all.at((here + by) % all.length)?.focus();
-  };
-  links()[0]?.focus();
-  listen({
-    next: () => move(1),
-    back: () => move(-1),
-    up,
-    choose: () => {},
-    number: (digits) => list.querySelector(`a[data-number="${digits}"]`)?.dispatchEvent(new MouseEvent("click")),
-  });
-}
-
-/**
- * @param {HTMLElement} list
- */
-function offerToGoOn(list) {
-  const kept = recall();
-  const isStart = document.querySelector(".wall-up")?.textContent === "Manual";
-  if (!kept || !isStart) return;
-  const first = /** @type {HTMLElement | null} */ (list.firstElementChild?.cloneNode(true));
-  const link = first?.querySelector("a");
-  if (!first || !link) return;
-  link.href = `${kept.path}/index.html`;
-  link.dataset.number = "0";
-  const said = ["0", "Go on where it was", `${kept.title}, ${kept.step}`];
-  [...link.children].forEach((place, index) => { place.textContent = said[index] ?? ""; });
-  list.prepend(first);
 }
 
 function runStack() {
@@ -117,7 +81,12 @@ function runStack() {
     screens = layOut(steps);
     goToStep(here);
   });
-  listen({ next, back, up, choose: (event) => { if (!(event.target instanceof HTMLButtonElement || event.target instanceof HTMLAnchorElement)) next(); }, number: goToStep });
+  listen({
+    move: (where) => (where === "left" || where === "above" || where === "back" ? back() : next()),
+    up,
+    choose: (event) => { if (!(event.target instanceof HTMLButtonElement || event.target instanceof HTMLAnchorElement)) next(); },
+    number: (digits, isWhole) => isWhole || goToStep(digits),
+  });
 
   const kept = recall();
   const start = location.hash.slice(1) || (kept?.path === path ? (kept.step.match(/^\d+/)?.[0] ?? "end") : "1");

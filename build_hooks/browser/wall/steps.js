@@ -1,9 +1,14 @@
 // The stack, one part at a time. A part whose words do not fit takes as many screens as it needs; nothing ever scrolls.
 
+import { divided } from "./divide.js";
+
 /**
  * One screen: a step, and which of its chunks stand on it.
  * @typedef {{ step: HTMLElement, chunks: HTMLElement[] }} Screen
  */
+
+/** @type {WeakMap<Element, HTMLElement[]>} the chunks of each step as the page has them, before any was divided */
+const whole = new WeakMap();
 
 /**
  * Lays the chunks of every step out over as many screens as they need.
@@ -13,10 +18,12 @@
 export function layOut(steps) {
   return steps.flatMap((step) => {
     const frame = /** @type {HTMLElement} */ (step.querySelector(".wall-chunks"));
-    const chunks = /** @type {HTMLElement[]} */ ([...frame.children]);
+    const chunks = whole.get(step) ?? /** @type {HTMLElement[]} */ ([...frame.children]);
+    whole.set(step, chunks);
+    const current = step.hasAttribute("data-current");
     step.setAttribute("data-current", "");
     const screens = spread(frame, chunks);
-    step.removeAttribute("data-current");
+    step.toggleAttribute("data-current", current);
     return screens.map((on) => ({ step, chunks: on }));
   });
 }
@@ -27,30 +34,27 @@ export function layOut(steps) {
  * @returns {HTMLElement[][]}
  */
 function spread(frame, chunks) {
+  const fits = () => frame.scrollHeight <= frame.clientHeight;
   /** @type {HTMLElement[][]} */
   const screens = [];
   /** @type {HTMLElement[]} */
   let here = [];
   for (const chunk of chunks) {
-    here.push(chunk);
-    showOnly(chunks, here);
-    // A chunk alone on its screen stays there, whatever its size: it has been made as small as letters may be.
-    if (frame.scrollHeight > frame.clientHeight && here.length > 1) {
-      here.pop();
-      screens.push(here);
-      here = [chunk];
+    frame.replaceChildren(...here, chunk);
+    if (fits()) {
+      here.push(chunk);
+      continue;
     }
+    // What is only good to know stands where there is room, or not at all.
+    if (chunk.hasAttribute("data-spare")) break;
+    if (here.length) screens.push(here);
+    frame.replaceChildren(chunk);
+    const pieces = fits() ? [chunk] : divided(chunk, frame, fits);
+    screens.push(...pieces.slice(0, -1).map((piece) => [piece]));
+    here = pieces.slice(-1);
   }
   screens.push(here);
   return screens;
-}
-
-/**
- * @param {HTMLElement[]} all
- * @param {HTMLElement[]} shown
- */
-export function showOnly(all, shown) {
-  for (const chunk of all) chunk.hidden = !shown.includes(chunk);
 }
 
 /**
@@ -62,7 +66,7 @@ export function showOnly(all, shown) {
 export function show(screen, steps, drawing) {
   for (const step of steps) step.toggleAttribute("data-current", step === screen.step);
   const frame = /** @type {HTMLElement} */ (screen.step.querySelector(".wall-chunks"));
-  showOnly(/** @type {HTMLElement[]} */ ([...frame.children]), screen.chunks);
+  frame.replaceChildren(...screen.chunks);
   light(drawing, screen.step.dataset.step, steps);
   screen.step.focus({ preventScroll: true });
 }
@@ -75,11 +79,11 @@ export function show(screen, steps, drawing) {
 function light(drawing, current, steps) {
   if (!drawing) return;
   const order = steps.map((step) => step.dataset.step);
-  const reached = current === undefined ? order : order.slice(0, order.indexOf(current) + 1);
+  const reached = new Set(current === undefined ? order : order.slice(0, order.indexOf(current) + 1));
   let view = "0";
   for (const part of drawing.querySelectorAll("[data-step]")) {
     const { step, view: own } = /** @type {SVGElement} */ (part).dataset;
-    part.toggleAttribute("data-in", reached.includes(step));
+    part.toggleAttribute("data-in", reached.has(step));
     part.toggleAttribute("data-current", step === current);
     if (step === current && own) view = own;
   }
