@@ -183,11 +183,9 @@ class Frame:
 
 
 def _fewest(sums: Sums, low: int, high: int) -> int:
-    """The fewest changes with which a pack's own positions reach its window; more than all if they cannot."""
-    for changes, bits in enumerate(sums.by_changes):
-        if any_in_range(bits, low - sums.least, high - sums.least):
-            return changes
-    return len(sums.by_changes)
+    """The fewest changes with which a pack's own positions reach its window; windows that none reaches are never asked for."""
+    reached = (changes for changes, bits in enumerate(sums.by_changes) if any_in_range(bits, low - sums.least, high - sums.least))
+    return next(reached)
 
 
 def _disjoint(masks: Iterable[int]) -> bool:

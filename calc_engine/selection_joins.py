@@ -15,7 +15,6 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from .selection_frame import Frame
 from .selection_layout import Cells, Layout
 from .selection_leaves import Completions, Leaf
-from .selection_sums import positions_of_bits
 
 __all__ = ["Derivation", "Derivations", "Join", "Part"]
 
@@ -71,12 +70,9 @@ class Join:
             return
         self.compute_parts()
         found: list[set[int]] = [set() for _ in range(self.most + 1)]
-        if self._is_line():
-            self._add_lines(found)
-        else:
-            for i, j, lefts, rights in self._levels(range(self.most + 1)):
-                cells = self._completable(i, j) if self._plain else None
-                self._add_pairs(lefts, rights, self._ranges[i + j], found[i + j], cells)
+        for i, j, lefts, rights in self._levels(range(self.most + 1)):
+            cells = self._completable(i, j) if self._plain else None
+            self._add_pairs(lefts, rights, self._ranges[i + j], found[i + j], cells)
         self.table = [self._settle(states) for states in found]
 
     def compute_parts(self) -> None:
@@ -175,8 +171,6 @@ class Join:
                 found.update(mine if cells is None else filter(cells.holds, mine))
             elif cells is None:
                 found.update([a + b for a in mine for b in theirs])
-            elif mask == -1:
-                found.update([made for a in mine for b in theirs if (made := a + b) in known])
             else:
                 found.update([made for a in mine for b in theirs if ((made := a + b) + bias) & mask in known])
 
@@ -216,30 +210,6 @@ class Join:
         if layout.uses:
             states = [state for state in states if layout.within_stock(state)]
         return states
-
-    def _is_line(self) -> bool:
-        """Whether both parts move one and the same pack only, and it stays open: sums of sums, best made as bits."""
-        size = sum(map(len, self.left.table)) * sum(map(len, self.right.table))
-        alone = self.left.open == self.right.open == self.open and len(self.open) == 1
-        return alone and not self._layout.uses and size > _MANY_PAIRS
-
-    def _add_lines(self, found: list[set[int]]) -> None:
-        """Adds the two parts' sums as bits: one shift for each sum of the smaller one."""
-        shift = self._layout.shift[self.open[0]]
-        for i, lefts in enumerate(self.left.table):
-            for j, rights in enumerate(self.right.table[: self.most + 1 - i]):
-                if lefts and rights:
-                    few, many = sorted((lefts, rights), key=len)
-                    least, first = min(many), min(few)
-                    bits = _as_bits([(state - least) >> shift for state in many])
-                    sums = 0
-                    for state in few:
-                        sums |= bits << ((state - first) >> shift)
-                    low, high = self._ranges[i + j]
-                    base = (least + first) >> shift
-                    part = sums >> max(0, low - base) & ((1 << max(0, high - max(low, base) + 1)) - 1)
-                    start = max(low, base)
-                    found[i + j].update([(start + place) << shift for place in positions_of_bits(part)])
 
 
 type Part = Leaf | Join
@@ -296,12 +266,3 @@ class _BitLookup:
 
 
 type _Lookup = _Keyed | _BitLookup
-
-
-def _as_bits(places: Iterable[int]) -> int:
-    """A number with those bits set."""
-    places = list(places)
-    flags = bytearray(max(places) // 8 + 1)
-    for place in places:
-        flags[place >> 3] |= 1 << (place & 7)
-    return int.from_bytes(flags, "little")

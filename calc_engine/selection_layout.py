@@ -49,10 +49,6 @@ class Layout:
             self.bias += self.half[pack] << at
             at += self.half[pack].bit_length()
 
-    def top(self, state: int, pack: int) -> int:
-        """The shift of a pack, when no pack with a higher field is open in the state."""
-        return (state + self.under[pack]) >> self.shift[pack]
-
     def field(self, state: int, pack: int) -> int:
         """The shift of any pack in the state."""
         half = self.half[pack]

@@ -60,12 +60,9 @@ class Leaf:
 
     def keep(self, wanted: Mapping[int, Cells]) -> None:
         """Fills the table with the wanted states only."""
-        for changes, size in enumerate(self.sizes):
+        for changes in range(len(self.sizes)):
             cells = wanted.get(changes, Cells(()))
-            if cells.mask == -1 and len(cells.known) < size and self._is_plain():
-                self.table.append([state for state in cells.known if self._can_make(changes, state)])
-            else:
-                self.table.append([state for state in self._states(changes) if cells.holds(state)])
+            self.table.append([state for state in self._states(changes) if cells.holds(state)])
 
     def reaches(self, changes: int, low: int, high: int) -> bool:
         """Whether some state of the only pack that is open lies in a range; for a leaf of one variant."""
@@ -100,11 +97,6 @@ class Leaf:
             for total in sums:
                 found.setdefault(total * self._weight + use, []).append((variant, total))
         return found
-
-    def _can_make(self, changes: int, state: int) -> bool:
-        total, rest = divmod(state, self._weight)
-        low, high = self._ends[changes]
-        return not rest and low <= total <= high and self.group.variants[0][1].any_within(changes, total, total)
 
     def _inside(self, changes: int, low: int, high: int) -> tuple[int, int]:
         if self._sign() < 0:

@@ -69,6 +69,14 @@ def ring(rng: random.Random, positions: int) -> list[dict[int, int]]:
     return effects[:positions]
 
 
+def star(rng: random.Random, positions: int) -> list[dict[int, int]]:
+    """Pack A in the middle, two positions between it and each of the others, the rest private."""
+    effects = [{0: rng.choice((-1, 1)), pack: -1} for pack in (1, 2, 3) for _ in range(2)]
+    while len(effects) < positions:
+        effects.append({rng.randrange(4): -1})
+    return effects[:positions]
+
+
 def all_shared(rng: random.Random, positions: int) -> list[dict[int, int]]:
     """Every position between two packs drawn at random, with signs drawn at random."""
     return [{pack: rng.choice((-1, 1)) for pack in rng.sample(range(4), 2)} for _ in range(positions)]
@@ -78,6 +86,11 @@ def all_pairs(rng: random.Random, positions: int) -> list[dict[int, int]]:
     """Every position alone of its kind: each pair of packs once with equal and once with opposite signs."""
     kinds = [{a: -1, b: sign} for a in range(4) for b in range(a + 1, 4) for sign in (-1, 1)]
     return [kinds[place % len(kinds)] for place in range(positions)]
+
+
+def two_kinds(rng: random.Random, positions: int) -> list[dict[int, int]]:
+    """Two packs only, the positions between them either of equal or of opposite effect; few of the second kind."""
+    return [{0: -1, 1: -1}] * (positions - 2) + [{0: -1, 1: 1}] * 2
 
 
 def one_pack(rng: random.Random, positions: int) -> list[dict[int, int]]:
@@ -108,8 +121,10 @@ SHAPES = {
     for shape in (
         chain,
         ring,
+        star,
         all_shared,
         all_pairs,
+        two_kinds,
         one_pack,
         some_threes,
         all_threes,
@@ -162,6 +177,6 @@ def make_bench(
         parts = tuple(Choice(f"{prefix}{number}", size, stock) for number, size in enumerate(sizes))
         named = {"ABCD"[pack]: sign for pack, sign in effect.items()}
         places.append(Position(f"position {place}", rng.choice(parts).id, parts, named))
-    if shape == "one_pack":
-        packs[1:] = [replace(pack, clearance=pack.minimum + (pack.maximum - pack.minimum) / 2) for pack in packs[1:]]
+    moved = {"ABCD"[pack] for effect in effects for pack in effect}
+    packs = [pack if pack.name in moved else replace(pack, clearance=(pack.minimum + pack.maximum) / 2) for pack in packs]
     return tuple(packs), tuple(places)
