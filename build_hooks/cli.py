@@ -13,7 +13,8 @@ from build_hooks.learning.part import read_learning
 from build_hooks.library import Library, load, pages_of
 from build_hooks.offline import SERVERS, NotMadeError, headers_for, write_folder
 from build_hooks.pages import read_pages
-from build_hooks.problems import Problems
+from build_hooks.plain_writing import manual_warnings
+from build_hooks.problems import Problem, Problems
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.site_build import build_site
@@ -124,15 +125,21 @@ def _check(parsed: argparse.Namespace) -> int:
     library, found = load(parsed.docs)
     problems = Problems()
     problems.extend(found)
+    warnings: tuple[Problem, ...] = ()
     if library is not None:
         pages, wrong = read_pages(parsed.docs, library)
         problems.extend(wrong)
         problems.extend(read_learning(library, pages)[1])
+        warnings = manual_warnings((page.source for page in pages.by_path.values()), library)
     for problem in problems:
         sys.stdout.write(f"{problem}\n")
+    # They may wait: what stops the build is mended first, and not sought among them.
     if problems or library is None:
         return 1
-    sys.stdout.write(f"Checked: {_counts(library)}. No problems.\n")
+    for warning in warnings:
+        sys.stdout.write(f"{warning}\n")
+    warned = f", {_count(len(warnings), 'warning')}" if warnings else ""
+    sys.stdout.write(f"Checked: {_counts(library)}. No problems{warned}.\n")
     return 0
 
 
@@ -140,7 +147,11 @@ def _counts(library: Library) -> str:
     packs = sum(len(unit.packs) for unit in library.units.values())
     pages = len(pages_of(library.docs))
     counts = ((len(library.units), "unit"), (packs, "pack"), (pages, "page"))
-    return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts)
+    return ", ".join(_count(*counted) for counted in counts)
+
+
+def _count(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _new_unit(parsed: argparse.Namespace) -> int:

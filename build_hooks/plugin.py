@@ -23,6 +23,9 @@ from build_hooks.site_files import SCRIPT, STYLES, WORDS_SCRIPT, Tools, write_si
 __all__ = ["BenchleafPlugin"]
 
 _log = logging.getLogger("mkdocs.plugins.benchleaf")
+# Our own command builds quietly. What an author should mend is told all the same.
+_writing = logging.getLogger("mkdocs.plugins.benchleaf.writing")
+_writing.setLevel(logging.WARNING)
 _EXTENSIONS = ("admonition", "attr_list", "md_in_html", "tables", "pymdownx.superfences", "build_hooks.admonitions")
 
 
@@ -55,7 +58,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         if edition is None:
             raise PluginError(_told(problems))
         for warning in edition.warnings():
-            _log.warning("%s", warning)
+            _writing.warning("%s", warning)
         self.edition = edition
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:

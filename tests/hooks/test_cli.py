@@ -54,6 +54,23 @@ def test_check_lists_problems_of_data_and_pages_and_fails(docs: Path, capsys: py
     )
 
 
+def test_check_lists_what_is_hard_to_follow_and_passes(docs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Warnings stand before the last line, which counts them; where there are problems they wait."""
+    (docs / "a.md").write_text("# A\n\n1. The ring is fitted.\n", encoding="utf-8")
+    assert main(["check"]) == 0
+    (docs / "b.md").write_bytes(b"# Caf\xe9\n")
+    assert main(["check"]) == 1
+    assert capsys.readouterr() == (
+        (
+            "docs/a.md:3:13: “is fitted” does not say who does it, or whether it is done already. "
+            "Give the order: begin the step with the verb.\n"
+            "Checked: 0 units, 0 packs, 1 page. No problems, 1 warning.\n"
+            "docs/b.md:1:6: The byte 0xE9 here is not UTF-8. Save the file as UTF-8.\n"
+        ),
+        "",
+    )
+
+
 def test_check_takes_another_folder(docs: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The folder is named as it was given; one that is not there is a problem."""
     assert main(["check", "--docs", "./docs"]) == 0
