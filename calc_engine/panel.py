@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from .catalogue import CATALOGUE
 from .fields import Declared, Field, fields_of
+from .histogram import Column, Strip, histogram
 from .markup import Element, element
 from .quantity import Quantity, parse_number, parse_quantity, rounded_text, show
 from .ruler import ruler
@@ -26,6 +27,9 @@ _WORDS: Final = {
 }
 # The first of these is the one to fit.
 _BEST_FIRST: Final = "solutions"
+_HISTOGRAM: Final = "histogram"
+# More sizes than this below a picture could not be told apart.
+_MOST_STRIPS: Final = 12
 
 
 def panel(request: dict[str, Any], reply: dict[str, Any]) -> Element:
@@ -53,7 +57,7 @@ def panel(request: dict[str, Any], reply: dict[str, Any]) -> Element:
         _head(verdict, result),
         _ruler(request, result),
         _cautions(reply["cautions"]),
-        *(_table(field, result, request) for field in tables),
+        *(_told_many(field, result, request) for field in tables),
         _figures([field for field in fields if field not in tables and field.name not in told], result),
         _working(reply["working"]),
     )
@@ -103,6 +107,45 @@ def _ruler(request: dict[str, Any], result: dict[str, Any]) -> Element | None:
     return ruler(found, unsure, low, high, said)
 
 
+def _told_many(field: Field, result: dict[str, Any], request: dict[str, Any]) -> Element:
+    """An output of many rows: a picture of bars, else a table."""
+    if field.name == _HISTOGRAM:
+        return _histogram(field, result, request)
+    return _table(field, result, request, {"data-output": field.name})
+
+
+def _histogram(field: Field, result: dict[str, Any], request: dict[str, Any]) -> Element:
+    """The bars as a picture; their figures fold out below it."""
+    columns = [Column(_length(bar["low"]), _length(bar["high"]), parse_number(bar["p"], "")) for bar in result[field.name]]
+    unit = columns[0].low.unit
+    low, high = (_length(request["limits"][end]).to(unit) for end in ("min", "max"))
+    sizes = result.get("choices") or []
+    strips = [
+        Strip(size["id"], Quantity(low.value + thick.value, unit), Quantity(high.value + thick.value, unit))
+        for size in sizes[:_MOST_STRIPS]
+        for thick in [_length(size["thickness"]).to(unit)]
+    ]
+    highest = max(columns, key=lambda column: column.p)
+    said = (
+        f"Bars from {show(columns[0].low)} to {show(columns[-1].high)}, tallest at {show(highest.low)} to {show(highest.high)}."
+    )
+    said += " Below, for each size, the gaps with which it is in." if strips else f" Limits {show(low)} to {show(high)}."
+    return element(
+        "div",
+        {"class": "bench-forecast", "data-output": field.name},
+        element("p", {"class": "bench-forecast-title"}, _picture_title(sizes)),
+        histogram(columns, None if sizes else (low, high), strips, said),
+        element("details", {}, element("summary", {}, "The bars in figures"), _table(field, result, request, {})),
+    )
+
+
+def _picture_title(sizes: list[dict[str, Any]]) -> str:
+    if not sizes:
+        return "How often each gap comes up, with the limits"
+    title = "How often each gap comes up, and the gaps with which each size is in"
+    return title if len(sizes) <= _MOST_STRIPS else f"{title}, for the first {_MOST_STRIPS} of {len(sizes)} sizes"
+
+
 def _length(text: str) -> Quantity:
     return parse_quantity(text, Dimension.LENGTH, "")
 
@@ -143,7 +186,7 @@ def _shown(declared: Declared, value: Any) -> str:
     return str(value)
 
 
-def _table(field: Field, result: dict[str, Any], request: dict[str, Any]) -> Element:
+def _table(field: Field, result: dict[str, Any], request: dict[str, Any], marks: dict[str, str]) -> Element:
     assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
     rows = result[field.name]
     columns = [column for column in fields_of(field.declared.shape) if any(column.name in row for row in rows)]
@@ -154,7 +197,7 @@ def _table(field: Field, result: dict[str, Any], request: dict[str, Any]) -> Ele
     head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
     return element(
         "table",
-        {"class": "bench-choices", "data-output": field.name},
+        {"class": "bench-choices", **marks},
         element("caption", {}, field.declared.label),
         element("thead", {}, head),
         element("tbody", {}, *written),

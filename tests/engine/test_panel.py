@@ -15,6 +15,7 @@ NAMES = list(CATALOGUE)
 PACK: dict[str, Any] = dict(CATALOGUE["pack-clearance"].example)
 TAGS = {
     "div", "strong", "p", "svg", "path", "rect", "text", "ul", "ol", "li", "table", "caption", "thead", "tbody", "tr", "th", "td", "h4",
+    "details", "summary",
 }  # fmt: skip
 CHILDREN = {
     "table": {"caption", "thead", "tbody"}, "thead": {"tr"}, "tbody": {"tr"}, "tr": {"th", "td"}, "ul": {"li"}, "ol": {"li"},

@@ -1,0 +1,120 @@
+"""The picture of a forecast: bars for how often each gap comes up, with the limits, or with what each size takes in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from .markup import Element, element
+from .quantity import Quantity, show
+
+__all__ = ["Column", "Strip", "histogram"]
+
+# Drawing units, not pixels: the picture scales to its column.
+_WIDTH: Final = 720
+_MARGIN: Final = 8
+_TOP: Final = 34
+_TALLEST: Final = 130
+_STRIP: Final = 30
+_LETTERS: Final = 28
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One bar.
+
+    Attributes:
+        low: its lower edge.
+        high: its upper edge, in the same unit.
+        p: the probability of a value between them, 0 to 1.
+    """
+
+    low: Quantity
+    high: Quantity
+    p: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A range below the bars, with its name.
+
+    Attributes:
+        name: what it is the range of.
+        low: its lower end.
+        high: its upper end.
+    """
+
+    name: str
+    low: Quantity
+    high: Quantity
+
+
+def histogram(columns: Sequence[Column], limits: tuple[Quantity, Quantity] | None, strips: Sequence[Strip], said: str) -> Element:
+    """Bars as tall as their probability, on a scale wide enough for the limits and strips too.
+
+    Args:
+        columns: the bars from left to right, at least one.
+        limits: drawn as two dashed lines across the bars; None for none.
+        strips: drawn below, each on a line of its own.
+        said: what the picture shows, for a reader who cannot see it.
+
+    Returns:
+        An SVG element. Bars of no height are left out: they could not be told from the line they stand on.
+    """
+    ends = [columns[0].low, columns[-1].high, *(limits or ()), *(end for strip in strips for end in (strip.low, strip.high))]
+    across = _Across(ends)
+    tallest = max(column.p for column in columns)
+    base = _TOP + _TALLEST
+    height = base + _LETTERS + _STRIP * len(strips) + _MARGIN
+    return element(
+        "svg",
+        {"viewBox": f"0 0 {_WIDTH} {height}", "role": "img", "aria-label": said, "class": "bench-histogram"},
+        *(_bar(column, across, base, tallest) for column in columns if _rise(column, tallest)),
+        element("path", {"d": f"M{_MARGIN} {base}H{_WIDTH - _MARGIN}", "class": "bench-histogram-line"}),
+        *(part for limit in limits or () for part in _limit(limit, across, base)),
+        _label(across.x(columns[0].low), base + 24, show(columns[0].low), "bench-histogram-end"),
+        _label(across.x(columns[-1].high), base + 24, show(columns[-1].high), "bench-histogram-end"),
+        *(part for row, strip in enumerate(strips) for part in _strip(strip, across, base + _LETTERS + _STRIP * row)),
+    )
+
+
+class _Across:
+    """From a value to a place across the picture."""
+
+    def __init__(self, ends: Sequence[Quantity]) -> None:
+        self._unit = ends[0].unit
+        values = [end.to(self._unit).value for end in ends]
+        self._first, self._wide = min(values), (max(values) - min(values)) or Fraction(1)
+
+    def x(self, value: Quantity) -> int:
+        return _MARGIN + round((value.to(self._unit).value - self._first) / self._wide * (_WIDTH - 2 * _MARGIN))
+
+
+def _rise(column: Column, tallest: Fraction) -> int:
+    return round(column.p / tallest * _TALLEST)
+
+
+def _bar(column: Column, across: _Across, base: int, tallest: Fraction) -> Element:
+    left, right, rise = across.x(column.low), across.x(column.high), _rise(column, tallest)
+    size = {"x": str(left), "y": str(base - rise), "width": str(max(right - left, 2)), "height": str(rise)}
+    return element("rect", {**size, "class": "bench-histogram-bar"})
+
+
+def _limit(limit: Quantity, across: _Across, base: int) -> tuple[Element, Element]:
+    x = across.x(limit)
+    line = element("path", {"d": f"M{x} {_TOP - 6}V{base}", "class": "bench-histogram-limit"})
+    return line, _label(x, _TOP - 12, show(limit), "bench-histogram-value")
+
+
+def _strip(strip: Strip, across: _Across, top: int) -> tuple[Element, Element]:
+    left, right = across.x(strip.low), across.x(strip.high)
+    line = element("path", {"d": f"M{left} {top}v12M{left} {top + 6}H{right}M{right} {top}v12", "class": "bench-histogram-strip"})
+    return line, _label((left + right) // 2, top + 26, strip.name, "bench-histogram-name")
+
+
+def _label(x: int, y: int, text: str, kind: str) -> Element:
+    edge = _WIDTH // 8
+    anchor = "start" if x < edge else "end" if x > _WIDTH - edge else "middle"
+    return element("text", {"x": str(x), "y": str(y), "text-anchor": anchor, "class": kind}, text)
