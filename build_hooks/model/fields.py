@@ -21,12 +21,13 @@ from build_hooks.problems import did_you_mean, listed, quoted
 from calc_engine import Dimension, Quantity, Refused, parse_quantity
 
 __all__ = [
-    "Day", "Distance", "Flag", "Id", "Limit", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField", "Size",
-    "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
+    "Day", "Distance", "Flag", "Id", "Limit", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField",
+    "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
 ]  # fmt: skip
 
 _ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _LONGEST_TEXT: Final = 2000
+_LONGEST_NAME: Final = 100
 _LARGEST_MM: Final = 1000
 _LARGEST_DISTANCE_MM: Final = 100_000
 _MOST_REPEATS: Final = 60
@@ -72,6 +73,14 @@ def _as_text(value: object) -> str:
         remedy = "Write one text, in quotes if it holds a colon or a bracket."
         raise fault("wrong-type", f"A text is wanted here, not {found}.", remedy)
     return _as_written(value, "A text", "one paint dot")
+
+
+def _as_name(value: object) -> str:
+    text = _as_text(value)
+    if len(text) > _LONGEST_NAME:
+        message = f"The name has {len(text)} letters; up to {_LONGEST_NAME} fit on the screen on the wall."
+        raise fault("too-long", message, "Shorten it; what else is to be said goes into about or note.")
+    return text
 
 
 def _as_id(value: object) -> str:
@@ -274,6 +283,7 @@ _TYPED: Final = ["string", "integer"]
 _AMOUNT: Final = {"type": "string", "pattern": _AMOUNT_PATTERN}
 
 Text = Annotated[str, PlainValidator(_as_text), _schema(type=_TYPED, minLength=1, maxLength=_LONGEST_TEXT)]
+Name = Annotated[str, PlainValidator(_as_name), _schema(type=_TYPED, minLength=1, maxLength=_LONGEST_NAME)]
 Id = Annotated[str, PlainValidator(_as_id), _schema(type="string", pattern=f"^{_ID.pattern}$")]
 Reference = Annotated[str, PlainValidator(_as_reference), _schema(type="string", pattern=f"^{_ID.pattern}$")]
 Flag = Annotated[bool, PlainValidator(_as_flag), _schema(type="boolean")]

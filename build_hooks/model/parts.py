@@ -5,7 +5,7 @@ from typing import Annotated, Final
 
 from pydantic import Field
 
-from build_hooks.model.fields import Day, Flag, Limit, Positions, Reference, Size, Text, Thickness, choice_of
+from build_hooks.model.fields import Day, Flag, Limit, Name, Positions, Reference, Size, Text, Thickness, choice_of
 from build_hooks.model.keys import Keys, Named
 
 __all__ = [
@@ -88,7 +88,7 @@ class Status(Keys):
 class Drum(Named):
     """A drum, housing or case that holds packs."""
 
-    name: Text = Field(description="What it is called.", examples=["Front drum"])
+    name: Name = Field(description="What it is called.", examples=["Front drum"])
     grooves: tuple[Text, ...] = Field(
         default=(), description="Its ring grooves, from the piston end to the open end.", examples=["[lower, middle, upper]"]
     )
@@ -97,7 +97,7 @@ class Drum(Named):
 class Part(Named):
     """A part. Parts of several sizes are one part for each size."""
 
-    name: Text = Field(description="What it is called.", examples=["Forward steel plate"])
+    name: Name = Field(description="What it is called.", examples=["Forward steel plate"])
     kind: Annotated[PartKind, *choice_of(PartKind, "a kind of part")] = Field(description="What it is.", examples=["steel"])
     thickness: Thickness | None = Field(
         default=None,
@@ -169,5 +169,5 @@ class ClearanceSpec(Limits):
 class Shaft(Named):
     """A shaft with its end play."""
 
-    name: Text = Field(description="What it is called.", examples=["Input shaft"])
+    name: Name = Field(description="What it is called.", examples=["Input shaft"])
     end_play: Limits = Field(description="The limits of its end play.")

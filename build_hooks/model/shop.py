@@ -5,7 +5,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from build_hooks.model.fields import Distance, Flag, Id, PixelsField, Reading, Text, choice_of
+from build_hooks.model.fields import Distance, Flag, Id, Name, PixelsField, Reading, Text, choice_of
 from build_hooks.model.keys import Keys, Named
 
 __all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Shop", "Tool", "Word"]
@@ -80,7 +80,7 @@ class Word(Named):
 class Shop(Keys):
     """The shop that the manual is for."""
 
-    name: Text = Field(description="The name of the shop.", examples=["Fennick Lane Rebuilders"])
+    name: Name = Field(description="The name of the shop.", examples=["Fennick Lane Rebuilders"])
     place: Text | None = Field(default=None, description="Where it is.", examples=["Tollmouth"])
     invented: Flag = Field(
         default=False,

@@ -4,7 +4,7 @@ from typing import Annotated, Any, Final
 
 from pydantic import Discriminator, Field, Tag
 
-from build_hooks.model.fields import Flag, Id, Reference, Repeats, SideField, Stock, Text
+from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text
 from build_hooks.model.keys import Keys, Named
 from build_hooks.model.parts import ClearanceSpec, Drum, Part, Shaft, Status
 
@@ -106,7 +106,7 @@ type WrittenItem = str | WrittenEntry | WrittenRepeat
 class WrittenPack(Named):
     """A pack of plates: what goes in, in which order, and its clearance."""
 
-    name: Text = Field(description="What it is called.", examples=["Forward pack"])
+    name: Name = Field(description="What it is called.", examples=["Forward pack"])
     drum: Reference | None = Field(default=None, description="The id of the drum it sits in.", examples=["front-drum"])
     stack: tuple[
         Annotated[
@@ -121,7 +121,7 @@ class WrittenPack(Named):
 class WrittenKit(Named):
     """A kit of parts that come in several sizes, to set a clearance or an end play with."""
 
-    name: Text = Field(description="What it is called.", examples=["Forward ring"])
+    name: Name = Field(description="What it is called.", examples=["Forward ring"])
     choices: tuple[Reference, ...] = Field(
         description="The ids of its parts, one for each size.", examples=["[forward-ring-a, forward-ring-b]"]
     )
@@ -139,7 +139,7 @@ class WrittenKit(Named):
 class WrittenUnit(Keys):
     """A unit: its parts, and how they go together."""
 
-    name: Text = Field(description="What the unit is called.", examples=["Alder 4"])
+    name: Name = Field(description="What the unit is called.", examples=["Alder 4"])
     about: Text | None = Field(
         default=None, description="What it is, in a few words.", examples=["four-speed for light delivery vans"]
     )
