@@ -141,6 +141,9 @@ def test_keys_open_it_unless_something_is_being_written(open_page: Open, served:
         opened.page.keyboard.press(key)
         expect(opened.field).to_be_focused()
         assert opened.field.input_value() == ""
+    # Pressed again, where the field is empty and has the focus already.
+    opened.page.keyboard.press("/")
+    assert opened.field.input_value() == ""
     opened = open_page(served)
     opened.page.locator("#reading").focus()
     opened.page.keyboard.type("s/S")

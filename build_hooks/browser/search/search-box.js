@@ -98,6 +98,12 @@ export class SearchBox {
   /** @param {KeyboardEvent} event */
   #onKey(event) {
     if (event.isComposing || event.ctrlKey || event.altKey || event.metaKey) return;
+    // Who presses the key for the search again has the search already: nothing that is sought begins with a slash.
+    if (event.key === "/" && !this.#parts.field.value) {
+      event.preventDefault();
+      this.open();
+      return;
+    }
     const act = this.#isOpen ? this.#acts()[event.key] : event.key === "ArrowDown" && (() => this.open());
     if (!act) return;
     event.preventDefault();
