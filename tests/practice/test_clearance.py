@@ -288,6 +288,49 @@ def test_other_methods(small: dict[str, Any], changes: dict[str, str], heads: tu
         assert _mark(exercise).right
 
 
+def test_a_gap_of_more_than_ten_leaves_is_told_as_one(small: dict[str, Any]) -> None:
+    """Nobody stacks so many leaves; up to ten they are laid one on the other, and the engine's answer is right in both."""
+    small["packs"][0]["clearance"] |= {"method": "feeler", "gauge": "feeler", "min": "9.00 mm", "max": "12.00 mm"}
+    counts: Counter[int] = Counter()
+    for seed in range(40):
+        exercise = _made(small, seed)
+        counts.update(len(leaves) for leaves in exercise.key.trial.request["leaves"])
+        assert _mark(exercise).right
+    assert max(counts) <= 11
+    assert counts[1] > 0
+    assert counts[10] + counts[11] > 0
+
+
+def test_a_figure_is_never_rounded_past_what_the_gauge_can_tell(small: dict[str, Any]) -> None:
+    """By a gauge of 0.000005 in the clearance is told to a tenth of that step, where the usual six decimals of an inch are too few."""
+    small["gauges"][0] |= {"resolution": "0.000005 in", "max_error": "0.000005 in"}
+    small["packs"][0]["clearance"] |= {"min": "0.035 in", "max": "0.055 in", "spread_limit": "0.006 in", "positions": 3}
+    decimals: Counter[int] = Counter()
+    for seed in range(20):
+        trial = _made(small, seed).key.trial
+        said = exact_enough(trial.setup, trial.clearance)
+        decimals[len(said.removesuffix(" in").partition(".")[2])] += 1
+        assert abs(Fraction(said.removesuffix(" in")) - trial.clearance) <= trial.setup.step / 10
+    assert decimals[7] > 0
+
+
+@pytest.mark.parametrize("refused", ["pack-clearance", "choose-parts"])
+def test_readings_that_the_engine_refuses_are_never_asked(
+    small: dict[str, Any], monkeypatch: pytest.MonkeyPatch, refused: str
+) -> None:
+    """Where the engine does not answer, other readings are drawn; what is asked in the end is answered and marked right."""
+    seen: Counter[str] = Counter()
+
+    def at_first_unwilling(name: str, request: dict[str, Any]) -> dict[str, Any]:
+        seen[name] += 1
+        return {"ok": False, "problems": []} if name == refused and seen[name] <= 3 else answer(name, request)
+
+    monkeypatch.setattr("practice.trial.answer", at_first_unwilling)
+    exercise = _made(_second_pack(small, -1))
+    assert seen[refused] > 3
+    assert _mark(exercise).right
+
+
 def test_by_parts_each_part_counts_as_often_as_it_is_there(small: dict[str, Any]) -> None:
     """Measured by parts: plates with their counts, then the ring that comes in sizes; counting each once is named."""
     small["packs"][0]["clearance"] |= {"method": "parts", "gauge": "depth"}
@@ -429,7 +472,7 @@ def test_sizes_are_called_by_what_tells_them_apart(small: dict[str, Any]) -> Non
     rings = small["parts"][8:]
 
     def called() -> str:
-        return next(fact["said"] for fact in _made(small).given["facts"] if fact["name"] == "Fitted now")
+        return next(str(fact["said"]) for fact in _made(small).given["facts"] if fact["name"] == "Fitted now")
 
     assert called() == "no dot"
     del rings[0]["mark"]

@@ -176,6 +176,15 @@ def test_why_no_order_can_be_asked(small: dict[str, Any], parts: list[str], reas
     assert make(unit, unit.packs["first"], 1) is None
 
 
+def test_no_exercise_lies_right_from_the_start(small: dict[str, Any]) -> None:
+    """Of three cards one order in six is right; none of 60 seeds lays them out in it."""
+    small["packs"][0]["parts"] = [{"part": part} for part in ("wave", "steel", "friction")]
+    for seed in range(60):
+        exercise = _made(small, seed)
+        as_laid = [option.id for option in exercise.asks[0].options]
+        assert not _marked(exercise, order=as_laid).right, seed
+
+
 def test_seeds_give_other_orders(small: dict[str, Any]) -> None:
     """Twenty seeds give twenty orders, and the same seed gives the same one."""
     orders = [tuple(entry.part.id for entry in _made(small, seed).key.cards.values()) for seed in range(20)]

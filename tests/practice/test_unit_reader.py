@@ -96,6 +96,7 @@ ONE_BAD = [
     ("packs.0.parts.0.turns", 61, ("packs.0.parts.0.turns", "out-of-range", "A whole number is wanted here.", "Write 1 to 60.")),
     ("packs.0.clearance", 1, ("packs.0.clearance", "wrong-type", "An object is wanted here.", "Write one with min, max.")),
     ("packs.0.clearance.min", ..., ("packs.0.clearance.min", "missing", "This field is missing.", "Add it.")),
+    ("packs.0.clearance.max", "1.40", ("packs.0.clearance.max", "no-unit", "“1.40” has no unit.", "Write the unit too, for example 0.85 mm.")),
     ("packs.0.clearance.min", "1.40 mm", ("packs.0.clearance", "crossed-limits", "The smallest is not below the largest.", "Check which is which.")),
     ("packs.0.clearance.target", "2 mm", ("packs.0.clearance.target", "out-of-range", "The target lies outside the limits.", "Aim within them.")),
     ("packs.0.clearance.positions", 25, ("packs.0.clearance.positions", "out-of-range", "A whole number is wanted here.", "Write 1 to 24.")),
