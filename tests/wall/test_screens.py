@@ -207,3 +207,30 @@ def test_touch_turns_the_screens(page: Page, demo: Path) -> None:
     box = page.locator("[data-bench=wall-next]").bounding_box()
     assert box is not None
     assert box["height"] >= 48
+
+
+KEEPS = "Object.defineProperty(Navigator.prototype, 'wakeLock', {{ get: () => {lock} }})"
+
+
+def test_it_asks_to_stay_awake_again_whenever_it_is_seen_again(page: Page, demo: Path) -> None:
+    """A lock goes when the page is hidden; menus say nothing while one is held."""
+    page.add_init_script("window.asked = []")
+    page.add_init_script(KEEPS.format(lock="({ request: async (what) => window.asked.push(what) })"))
+    open_wall(page, demo, "", (1280, 720))
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    assert page.evaluate("window.asked") == ["screen", "screen"]
+    expect(page.locator("[data-bench=wall-awake]")).to_have_text("")
+    assert page.locator("video").count() == 0
+
+
+@pytest.mark.parametrize("lock", ["undefined", "({ request: async () => { throw new Error('no'); } })"])
+def test_without_a_lock_a_picture_moves_and_the_menu_says_what_to_set(page: Page, demo: Path, lock: str) -> None:
+    """On plain http there is none, and a screen on a battery may refuse it."""
+    page.add_init_script(KEEPS.format(lock=lock))
+    open_wall(page, demo, "", (1280, 720))
+    expect(page.locator("[data-bench=wall-awake]")).to_have_text("set TV to stay on")
+    page.wait_for_function("document.querySelector('video') && !document.querySelector('video').paused")
+    assert faults_on_screens(page)[1] == []
+    open_wall(page, demo, "alder-4/direct", (1280, 720))
+    page.wait_for_function("document.querySelector('video') && !document.querySelector('video').paused")
+    assert page.evaluate("document.scrollingElement.scrollHeight <= innerHeight")
