@@ -17,6 +17,8 @@ from calc_engine import Element, element, show
 __all__ = ["Place", "wall_pages"]
 
 _INVENTED: Final = "invented unit"
+# A unit with more packs than these has a menu of its own only.
+_MOST_BESIDE_UNIT: Final = 4
 # So many parts are told ahead.
 _AHEAD: Final = 2
 _NO_BREAK: Final = "\N{NO-BREAK SPACE}"
@@ -50,14 +52,10 @@ def wall_pages(library: Library, place: Place) -> dict[str, str]:
     """
     sizes = _sizes(library)
     units = [unit for unit in library.units.values() if _packs(unit)]
-    pages = {
-        "wall/index.html": _menu(
-            library, place, sizes, library.shop.name, [(unit.id, unit.name, unit.about or "") for unit in units], None, 0
-        )
-    }
+    pages = {"wall/index.html": _menu(library, place, sizes, library.shop.name, _unit_cards(units), None, 0)}
     for unit in units:
-        entries = [(pack.id, pack.name, _pack_line(pack)) for pack in _packs(unit)]
-        pages[f"wall/{unit.id}/index.html"] = _menu(library, place, sizes, unit.name, entries, "../index.html", 1)
+        cards = [_pack_card(number, pack) for number, pack in enumerate(_packs(unit), 1)]
+        pages[f"wall/{unit.id}/index.html"] = _menu(library, place, sizes, unit.name, cards, "../index.html", 1)
         for pack in _packs(unit):
             pages[f"wall/{unit.id}/{pack.id}/index.html"] = _stack(library, place, sizes, unit, pack)
     return pages
@@ -99,26 +97,51 @@ def _vh(share: object) -> str:
     return str(value.quantize(Decimal("0.01"), rounding="ROUND_UP"))
 
 
-def _menu(
-    library: Library, place: Place, sizes: str, title: str, entries: Sequence[tuple[str, str, str]], up: str | None, depth: int
-) -> str:
-    links = [
+def _unit_cards(units: Sequence[Unit]) -> list[Element]:
+    """The units, each with its packs beside it: any stack is a few arrows away, or two number keys."""
+    return [
         element(
             "li",
             {},
             element(
                 "a",
-                {"href": f"{path}/index.html", "data-number": str(number)},
+                {"class": "wall-unit", "href": f"{unit.id}/index.html", "data-number": str(number)},
                 element("span", {"class": "wall-number"}, str(number)),
-                element("span", {"class": "wall-name", "dir": "auto"}, name),
-                element("span", {"class": "wall-about", "dir": "auto"}, about),
+                element("span", {"class": "wall-name", "dir": "auto"}, unit.name),
             ),
+            element("div", {"class": "wall-packs"}, *_pack_links(unit)),
         )
-        for number, (path, name, about) in enumerate(entries, 1)
+        for number, unit in enumerate(units, 1)
     ]
+
+
+def _pack_links(unit: Unit) -> list[Element]:
+    packs = _packs(unit)
+    links = [(f"{unit.id}/{pack.id}/index.html", pack.name) for pack in packs]
+    if len(packs) > _MOST_BESIDE_UNIT:
+        links = [(f"{unit.id}/index.html", f"{len(packs)} packs")]
+    return [element("a", {"class": "wall-pack", "href": path, "dir": "auto"}, name) for path, name in links]
+
+
+def _pack_card(number: int, pack: Pack) -> Element:
+    return element(
+        "li",
+        {},
+        element(
+            "a",
+            {"class": "wall-card", "href": f"{pack.id}/index.html", "data-number": str(number)},
+            element("span", {"class": "wall-number"}, str(number)),
+            element("span", {"class": "wall-name", "dir": "auto"}, pack.name),
+            element("span", {"class": "wall-about", "dir": "auto"}, _pack_line(pack)),
+        ),
+    )
+
+
+def _menu(library: Library, place: Place, sizes: str, title: str, cards: Sequence[Element], up: str | None, depth: int) -> str:
+    kind = "wall-menu" if up else "wall-menu wall-start"
     body = [
         element("h1", {"class": "wall-title"}, title),
-        element("ol", {"class": "wall-menu", "data-bench": "wall-menu"}, *links),
+        element("ol", {"class": kind, "data-bench": "wall-menu"}, *cards),
     ]
     return _page(library, place, sizes, title, body, up, depth, "menu")
 
@@ -249,7 +272,11 @@ def _page(
         )
     )
     main = html_of(
-        element("main", {"class": f"wall wall-{kind} bench-wall", "data-bench": "wall", "data-screens": screens}, *body)
+        element(
+            "main",
+            {"class": f"wall wall-{kind} bench-wall", "data-bench": "wall", "data-screens": screens, "data-title": title},
+            *body,
+        )
     )
     script = f'<script src="{root}assets/benchleaf/wall.js"></script>'
     return f'<!doctype html>\n<html lang="en" class="wall-page"><head>{head}</head><body>{main}{html_of(foot)}{script}</body></html>\n'

@@ -65,32 +65,30 @@ def print_presses(page: Page, site: Path, library: Library) -> None:
     """Presses from the start screen: by number keys, and the fewest by arrows and Enter."""
     told("\nPresses from the start screen to each stack\n")
     told(f"{'stack':<28}{'numbers':>9}{'arrows':>9}")
-    units = _fewest(page, site, "")
+    arrows = _fewest(page, site)
     for unit_number, unit in enumerate(library.units.values(), 1):
-        packs = _fewest(page, site, unit.id)
         for pack_number, pack in enumerate(unit.packs.values(), 1):
             numbers = len(f"{unit_number}{pack_number}")
-            told(f"{unit.name + ', ' + pack.name:<28}{numbers:>9}{units[unit.id] + packs[pack.id]:>9}")
+            told(f"{unit.name + ', ' + pack.name:<28}{numbers:>9}{arrows[f'{unit.id}/{pack.id}']:>9}")
 
 
-def _fewest(page: Page, site: Path, menu: str) -> dict[str, int]:
-    """The fewest arrows to each card of a menu, tried out in the browser, and Enter."""
+def _fewest(page: Page, site: Path) -> dict[str, int]:
+    """The fewest arrows from the start to the link of each stack, tried out in the browser, and Enter."""
     found: dict[str, int] = {}
     ways: deque[tuple[str, ...]] = deque([()])
-    wanted = 0
-    while ways:
+    page.evaluate("() => localStorage.clear()")
+    open_wall(page, site, "", SIZES[1])
+    wanted = page.locator("ol.wall-menu .wall-pack").count()
+    while ways and len(found) < wanted:
         way = ways.popleft()
-        page.evaluate("() => localStorage.clear()")
-        open_wall(page, site, menu, SIZES[1])
-        wanted = page.locator("ol.wall-menu a").count()
+        page.reload()
+        page.wait_for_selector("html[data-wall=ready]")
         for key in way:
             page.keyboard.press(key)
-        card = str(page.evaluate("() => document.activeElement.getAttribute('href')")).split("/")[0]
-        if card not in found:
-            found[card] = len(way) + 1
+        stack = str(page.evaluate("() => document.activeElement.getAttribute('href')")).removesuffix("/index.html")
+        if stack not in found:
+            found[stack] = len(way) + 1
             ways.extend((*way, key) for key in _ARROWS)
-        if len(found) == wanted:
-            break
     return found
 
 

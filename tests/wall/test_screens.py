@@ -83,7 +83,7 @@ def test_the_demo_makes_sound_screens(page: Page, demo: Path) -> None:
     """Every screen of every pack of the demo; the benchmark of the wall goes through them at each size."""
     for folder in sorted((demo / "wall").rglob("index.html")):
         where = folder.parent.relative_to(demo / "wall").as_posix()
-        open_wall(page, demo, where, SIZES[2])
+        open_wall(page, demo, where, SIZES[0])
         assert faults_on_screens(page)[1] == [], where
 
 
@@ -151,10 +151,16 @@ def test_two_number_keys_reach_a_stack_and_back_leaves_it(page: Page, demo: Path
 
 @pytest.mark.parametrize(
     ("keys", "stack"),
-    [(("ArrowUp", "Enter", "ArrowUp", "Enter"), "rowan-6/overdrive"), (("Enter", "ArrowLeft", "Enter"), "alder-4/low-reverse")],
+    [
+        (("Enter",), "alder-4/forward"),
+        (("ArrowLeft", "Enter"), "alder-4/low-reverse"),
+        (("ArrowUp", "ArrowRight", "Enter"), "rowan-6/drive"),
+        (("1", "ArrowDown", "Enter"), "alder-4/intermediate"),
+        (("1", "ArrowUp", "Enter"), "alder-4/intermediate"),
+    ],
 )
 def test_arrows_and_enter_reach_a_stack(page: Page, demo: Path, keys: tuple[str, ...], stack: str) -> None:
-    """Down and up go by rows, and round from the first to the last."""
+    """Right and left lead from pack to pack of a unit, down and up to the next unit or row; round from the last to the first."""
     assert presses(page, demo, keys) == stack
 
 
@@ -175,7 +181,7 @@ def test_it_comes_back_to_its_place(context: BrowserContext, page: Page, demo: P
     page.close()
     again = context.new_page()
     open_wall(again, demo, "", (1280, 720))
-    expect(again.locator("a[data-number='0']")).to_have_text("0Go on where it wasAlder 4: Forward pack · wall view, 9 of 21")
+    expect(again.locator("a[data-number='0']")).to_have_text("0 Go on: Alder 4: Forward pack, 9 of 21")
     again.keyboard.press("0")
     again.wait_for_url("**/alder-4/forward/index.html#9")
     open_wall(again, demo, "alder-4/forward", (1280, 720))

@@ -31,7 +31,7 @@ _FAULTS: Final = """
     const found = [];
     const page = document.scrollingElement;
     if (page.scrollHeight > innerHeight || page.scrollWidth > innerWidth) found.push("the page scrolls");
-    const menu = ".wall-title, .wall-menu li, .wall-name, .wall-about, .wall-foot, .wall-foot > *";
+    const menu = ".wall-title, .wall-menu li, .wall-name, .wall-about, .wall-foot, .wall-foot > *, .wall-packs > *";
     const stack = ".wall-path, .wall-count, .wall-part, .wall-chunk, .wall-code, .wall-drawing";
     const blocks = [...document.querySelectorAll(`${menu}, ${stack}`)].filter(shown);
     const boxes = blocks.map((block) => block.getBoundingClientRect());
@@ -40,7 +40,7 @@ _FAULTS: Final = """
       if (box.left < -1 || box.top < -1 || box.right > innerWidth + 1 || box.bottom > innerHeight + 1) found.push(`outside, ${told(block)}`);
       // Half a line: less than that is the room below a line's letters. A path and what is said about a unit may end in dots.
       const cut = parseFloat(getComputedStyle(block).fontSize) / 2;
-      const mayEnd = block.matches(".wall-path, .wall-about") && block.clientHeight > 4.5 * cut;
+      const mayEnd = block.matches(".wall-path, .wall-about, .wall-pack") && block.clientHeight > 4.5 * cut;
       const over = block.scrollHeight > block.clientHeight + cut || block.scrollWidth > block.clientWidth + cut;
       if (over && !mayEnd) found.push(`cut, ${told(block)}`);
       for (let other = 0; other < at; other += 1) {

@@ -56,7 +56,7 @@ function runStack() {
     if (!screen) return;
     show(screen, steps, drawing);
     const said = screen.step.querySelector(".wall-count")?.textContent ?? "";
-    remember({ path, title: document.title, step: said });
+    remember({ path, title: wall.dataset.title ?? "", step: said });
     history.replaceState(null, "", `#${screen.step.dataset.step ?? "end"}`);
     const same = screens.filter((other) => other.step === screen.step);
     screen.step.dataset.more = String(same.indexOf(screen) < same.length - 1);

@@ -9,35 +9,30 @@ import { recall } from "./memory.js";
 export function runMenu(up) {
   const list = /** @type {HTMLElement} */ (document.querySelector("[data-bench=wall-menu]"));
   const wall = /** @type {HTMLElement} */ (list.closest("[data-bench=wall]"));
-  offerToGoOn(list);
+  const isStart = list.classList.contains("wall-start");
+  if (isStart) offerToGoOn(list);
   const cards = /** @type {HTMLElement[]} */ ([...list.children]);
-  const links = cards.map((card) => /** @type {HTMLAnchorElement} */ (card.querySelector("a")));
+  const links = /** @type {HTMLAnchorElement[]} */ ([...list.querySelectorAll(".wall-pack, .wall-card")]);
+  const numbered = /** @type {HTMLAnchorElement[]} */ ([...list.querySelectorAll("[data-number]")]);
   let pages = inPages(list, cards);
   let at = 0;
 
   const go = (/** @type {number} */ to) => {
     at = to;
-    const page = pages.find((some) => some.includes(/** @type {HTMLElement} */ (cards[at])));
+    const page = pages.find((some) => some.some((card) => card.contains(links[at] ?? null)));
     for (const card of cards) card.hidden = !page?.includes(card);
     wall.dataset.more = String(pages.length > 1);
     links[at]?.focus({ preventScroll: true });
   };
-  const step = (/** @type {number} */ by) => go((at + by + cards.length) % cards.length);
 
   listen({
-    move: (where) => {
-      const columns = getComputedStyle(list).gridTemplateColumns.split(" ").length;
-      const by = { right: 1, next: 1, left: -1, back: -1, below: columns, above: -columns }[where];
-      // Beyond the last row comes the first one again, and the other way round.
-      if (Math.abs(by) > 1 && !links[at + by]) go(by > 0 ? at % columns : lastOf(at % columns, columns, cards.length));
-      else step(by);
-    },
+    move: (where) => go(isStart ? beside(links, at, where) : across(list, links, at, where)),
     up,
     choose: () => {},
     // With ten cards and more a 1 may be the beginning of 12.
     number: (digits, isWhole) => {
-      const mayGoOn = links.some((link) => link.dataset.number !== digits && link.dataset.number?.startsWith(digits));
-      const link = links.find((some) => some.dataset.number === digits);
+      const mayGoOn = numbered.some((link) => link.dataset.number !== digits && link.dataset.number?.startsWith(digits));
+      const link = numbered.find((some) => some.dataset.number === digits);
       if (isWhole || !mayGoOn) link?.click();
       return mayGoOn || link !== undefined;
     },
@@ -56,15 +51,49 @@ export function runMenu(up) {
 }
 
 /**
- * @param {number} column
- * @param {number} columns
- * @param {number} count
- * @returns {number} the last card of a column
+ * In a grid of cards: on and back card by card, below and above by rows; beyond the end comes the beginning.
+ * @param {HTMLElement} list
+ * @param {HTMLAnchorElement[]} links
+ * @param {number} at
+ * @param {import("./keys.js").Move} where
+ * @returns {number}
  */
-function lastOf(column, columns, count) {
-  let last = column;
-  while (last + columns < count) last += columns;
-  return last;
+function across(list, links, at, where) {
+  const count = links.length;
+  if (where === "right" || where === "next") return (at + 1) % count;
+  if (where === "left" || where === "back") return (at + count - 1) % count;
+  const columns = getComputedStyle(list).gridTemplateColumns.split(" ").length;
+  const column = links.filter((_, index) => index % columns === at % columns);
+  return links.indexOf(after(column, links[at], where === "below"));
+}
+
+/**
+ * Among units with their packs: right and left within a unit, below and above to the first pack of another.
+ * @param {HTMLAnchorElement[]} links
+ * @param {number} at
+ * @param {import("./keys.js").Move} where
+ * @returns {number}
+ */
+function beside(links, at, where) {
+  const unitOf = (/** @type {Element | undefined} */ link) => link?.closest("li");
+  const here = links[at];
+  if (where === "right" || where === "left") {
+    return links.indexOf(after(links.filter((link) => unitOf(link) === unitOf(here)), here, where === "right"));
+  }
+  const firsts = links.filter((link, index) => unitOf(link) !== unitOf(links[index - 1]));
+  const first = firsts.find((link) => unitOf(link) === unitOf(here));
+  return links.indexOf(after(firsts, first, where === "below" || where === "next"));
+}
+
+/**
+ * @param {HTMLAnchorElement[]} links
+ * @param {HTMLAnchorElement | undefined} here
+ * @param {boolean} isForward
+ * @returns {HTMLAnchorElement} the one behind or before it; behind the last comes the first
+ */
+function after(links, here, isForward) {
+  const at = links.findIndex((link) => link === here);
+  return /** @type {HTMLAnchorElement} */ (links.at((at + (isForward ? 1 : -1)) % links.length));
 }
 
 /**
@@ -88,18 +117,23 @@ function inPages(list, cards) {
 }
 
 /**
+ * The place where the wall was, as the first card.
  * @param {HTMLElement} list
  */
 function offerToGoOn(list) {
   const kept = recall();
-  const isStart = document.querySelector(".wall-up")?.textContent === "Manual";
-  if (!kept || !isStart) return;
-  const first = /** @type {HTMLElement | null} */ (list.firstElementChild?.cloneNode(true));
-  const link = first?.querySelector("a");
-  if (!first || !link) return;
+  if (!kept) return;
+  const link = document.createElement("a");
+  link.className = "wall-pack wall-go-on";
   link.href = `${kept.path}/index.html`;
   link.dataset.number = "0";
-  const said = ["0", "Go on where it was", `${kept.title}, ${kept.step}`];
-  [...link.children].forEach((place, index) => { place.textContent = said[index] ?? ""; });
-  list.prepend(first);
+  for (const [name, text] of [["wall-number", "0 "], ["wall-name", "Go on: "], ["wall-place", `${kept.title}, ${kept.step}`]]) {
+    const part = document.createElement("span");
+    part.className = name ?? "";
+    part.textContent = text ?? "";
+    link.append(part);
+  }
+  const card = document.createElement("li");
+  card.append(link);
+  list.prepend(card);
 }
