@@ -109,7 +109,8 @@ def _why(found: AskMark) -> str:
     if found.id == "what":
         return f"Not “{found.given}”: {_lower(found.answer)}."
     if found.id == "where":
-        return f"{found.answer}, not {_lower(found.given)}: below it the drawing and the list agree."
+        given, _, _ = found.given.partition(":")
+        return f"{found.answer}, not {_lower(given)}: below it the drawing and the list agree."
     return f"The notes say that of another mistake. Of this one they say: {sentence(found.answer)}"
 
 

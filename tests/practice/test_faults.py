@@ -131,6 +131,15 @@ def test_a_wrong_answer_is_told_from_the_notes(
     assert not marked.right
 
 
+def test_a_place_behind_the_end_is_told_in_short(small: dict[str, Any]) -> None:
+    """Who says that something is missing at the end, and it is not, is told where the drawing leaves the list."""
+    exercise = _made(small, "left-out", 4)
+    where = next(ask for ask in exercise.asks if ask.id == "where")
+    marked = mark(exercise, exercise.key.rights | {"where": where.options[-1].id})
+    assert where.options[-1].label == "After number 11: something is missing at the end"
+    assert marked.why[0] == "Number 4, not after number 11: below it the drawing and the list agree."
+
+
 def test_a_right_answer_still_says_what_it_does(small: dict[str, Any]) -> None:
     """All right is all right, and the reader still learns what comes of it."""
     exercise = _made(small, "groove", 12)
