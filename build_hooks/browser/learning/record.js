@@ -110,7 +110,7 @@ export class BenchRecord extends HTMLElement {
       make("h2", {}, WORDS.personTitle(person.name)),
       make("p", { class: "bench-sheet-head" }, WORDS.printedOn(BenchRecord.learning.manual, today())),
       ...parts,
-      make("p", { class: "bench-signatures" }, WORDS.signatures),
+      make("p", { class: "bench-signatures" }, ...WORDS.signatures.map((words) => make("span", {}, words))),
       make(
         "p",
         { class: "bench-buttons" },

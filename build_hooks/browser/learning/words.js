@@ -97,7 +97,7 @@ export const WORDS = {
   personTitle: (/** @type {string} */ name) => `Record of ${name}`,
   print: "Print this record",
   printedOn: (/** @type {string} */ manual, /** @type {string} */ day) => `${manual}. As it stood on ${day} on this machine.`,
-  signatures: "Signature of the senior · Signature of the rebuilder · Date",
+  signatures: ["Signature of the senior", "Signature of the rebuilder", "Date"],
   columns: ["Step", "State", "Day", "Seen by"],
   ofCount: (/** @type {number} */ right, /** @type {number} */ count) => `${right} of ${count}`,
   states: { done: "done", again: "again", open: "open" },
