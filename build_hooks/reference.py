@@ -29,7 +29,7 @@ def _index() -> Iterator[str]:
 
 def _page(calculation: Calculation[Any, Any]) -> Iterator[str]:
     yield from ("---", f"title: {calculation.title}", "---", f"# {calculation.title}", "", calculation.about, "")
-    yield from ("```calc", f"calculation: {calculation.name}", "```", "")
+    yield from ("## Calculate", "", "```calc", f"calculation: {calculation.name}", "```", "")
     yield from ("## Formulas", "")
     for formula in calculation.formulas:
         yield from (f'<div class="bench-formula">{convert(formula, display="block")}</div>', "")

@@ -192,7 +192,7 @@ def _table(field: Field, result: dict[str, Any], request: dict[str, Any], marks:
     columns = [column for column in fields_of(field.declared.shape) if any(column.name in row for row in rows)]
     written = [_row(columns, row, result, request) for row in rows]
     if field.name == _BEST_FIRST and rows:
-        cells = [element("td", {}, *_cell(column.declared, rows[0].get(column.name))) for column in columns]
+        cells = [_named_cell(column, *_cell(column.declared, rows[0].get(column.name))) for column in columns]
         written[0] = element("tr", {"class": "bench-fit"}, *cells)
     head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
     return element(
@@ -205,14 +205,19 @@ def _table(field: Field, result: dict[str, Any], request: dict[str, Any], marks:
 
 
 def _row(columns: list[Field], row: dict[str, Any], result: dict[str, Any], request: dict[str, Any]) -> Element:
-    cells = [element("td", {}, *_cell(column.declared, row.get(column.name))) for column in columns]
+    cells = [_named_cell(column, *_cell(column.declared, row.get(column.name))) for column in columns]
     name = row.get("id")
     if name is not None and name == result.get("fit"):
-        cells[0] = element("td", {}, "▶ Fit: ", str(name))
+        cells[0] = _named_cell(columns[0], "▶ Fit: ", str(name))
         return element("tr", {"class": "bench-fit"}, *cells)
     if name is not None and name == request.get("fitted"):
-        cells[0] = element("td", {}, str(name), " (fitted)")
+        cells[0] = _named_cell(columns[0], str(name), " (fitted)")
     return element("tr", {}, *cells)
+
+
+def _named_cell(column: Field, *content: Element | str) -> Element:
+    """A cell that carries its column's name: on a narrow screen the rows are told without a head."""
+    return element("td", {"data-label": column.declared.label}, *content)
 
 
 def _cell(declared: Declared, value: Any) -> list[Element | str]:

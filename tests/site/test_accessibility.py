@@ -1,0 +1,61 @@
+"""The whole demo by the rules of WCAG 2.2 AA that a program can check, and on the narrowest screen.
+
+Sources: axe-core (the rules), WCAG 2.2 success criterion 1.4.10 (320 CSS pixels without scrolling in two directions).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from .conftest import PATIENCE, ROOT
+
+RULES: Final = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+KINDS: Final = [
+    "", "author-guide/blocks/", "author-guide/serving/", "calculations/", "calculations/choose-parts/", "calculations/stack-forecast/",
+    "first-week/", "learning/", "learning/front-drum/", "learning/practice/", "learning/record/", "standards/seals/", "units/alder-4/",
+    "units/alder-4/front-drum-assemble/", "units/rowan-6/main-drum-clearance/", "wall/", "wall/alder-4/", "wall/alder-4/direct/", "words/",
+]  # fmt: skip
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+
+
+@pytest.fixture(scope="module")
+def reader(chromium: Browser) -> Page:
+    """One tab for all pages."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 900}, service_workers="block")
+    context.set_default_timeout(PATIENCE)
+    return context.new_page()
+
+
+@pytest.mark.parametrize("page", KINDS)
+def test_no_rule_of_wcag_is_broken(page: str, reader: Page, address: str) -> None:
+    """Names, roles, contrast, structure: nothing is found on any kind of page."""
+    reader.set_viewport_size({"width": 1280, "height": 900})
+    reader.goto(f"{address}/{page}")
+    reader.evaluate((ROOT / "node_modules" / "axe-core" / "axe.min.js").read_text(encoding="utf-8"))
+    found = reader.evaluate(
+        "rules => axe.run({ runOnly: rules }).then(({ violations }) => "
+        "violations.flatMap(({ id, nodes }) => nodes.map(({ target, failureSummary }) => [id, target.join(' '), failureSummary])))",
+        RULES,
+    )
+    assert found == []
+
+
+def every_page(site: Path) -> list[str]:
+    """The address of each page, below the root."""
+    return sorted(str(found.parent.relative_to(site)) for found in site.rglob("index.html"))
+
+
+def test_no_page_scrolls_sideways_on_a_narrow_phone(reader: Page, site: Path, address: str) -> None:
+    """At 320 CSS pixels everything fits the width; only a table, a drawing or a listing may scroll within itself."""
+    reader.set_viewport_size({"width": 320, "height": 640})
+    wide = []
+    for page in every_page(site):
+        reader.goto(f"{address}/{page}/".replace("/./", "/"), wait_until="domcontentloaded")
+        if (width := reader.evaluate("document.scrollingElement.scrollWidth")) > 320:
+            wide.append((page, width))
+    assert wide == []
