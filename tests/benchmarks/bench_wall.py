@@ -82,7 +82,6 @@ def _fewest(page: Page, site: Path) -> dict[str, int]:
     """The fewest arrows from the start to the link of each stack, tried out in the browser, and Enter."""
     found: dict[str, int] = {}
     ways: deque[tuple[str, ...]] = deque([()])
-    page.evaluate("() => localStorage.clear()")
     open_wall(page, site, "", SIZES[1])
     wanted = page.locator("ol.wall-menu .wall-pack").count()
     while ways and len(found) < wanted:
@@ -121,11 +120,10 @@ def main() -> None:
         site = Path(folder)
         write_wall(library, site)
         browser: Browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
-        page = browser.new_page()
-        open_wall(page, site, "", SIZES[0])
-        print_letters(page, site, library)
-        print_presses(page, site, library)
-        print_faults(page, site)
+        print_letters(browser.new_page(), site, library)
+        # Another profile, so that no place is remembered.
+        print_presses(browser.new_page(), site, library)
+        print_faults(browser.new_page(), site)
         browser.close()
 
 
