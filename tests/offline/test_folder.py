@@ -57,7 +57,7 @@ def test_search_leads_to_a_calculation_that_answers(folder: Path, visitor: Reade
 def test_the_wall_steps(folder: Path, visitor: Reader) -> None:
     """From the wall's start page to the second part of a stack, by keys."""
     visitor.open((folder / "wall/index.html").as_uri())
-    visitor.page.keyboard.press("Enter")
+    visitor.page.keyboard.press("1")
     expect(visitor.page.locator("h1")).to_have_text("Alder 4")
     visitor.page.keyboard.press("Enter")
     expect(visitor.page.locator("html[data-wall=ready]")).to_be_attached()

@@ -57,12 +57,13 @@ def test_it_works_and_says_what_is_missing(served: Served, visitor: Reader) -> N
 
 
 def test_the_wall_works_and_says_that_its_screen_may_go_dark(served: Served, visitor: Reader) -> None:
-    """It steps by the remote's keys; what to do about the screen stands at its foot."""
+    """It steps by the remote's keys; what to do about the screen stands at the foot of its lists."""
     visitor.open(f"http://{NAME}:{served.port}/wall/alder-4/forward/")
     expect(visitor.page.locator("html[data-wall=ready]")).to_be_attached()
     visitor.page.keyboard.press("2")
     expect(visitor.page.locator(".wall-step[data-current] .wall-count")).to_contain_text("2 of")
-    expect(visitor.page.locator("[data-bench=wall-awake]")).to_have_text("set the screen to stay on")
+    visitor.page.keyboard.press("Escape")
+    expect(visitor.page.locator("[data-bench=wall-awake]")).to_have_text("set TV to stay on")
 
 
 def test_on_this_machine_nothing_is_missing(served: Served, visitor: Reader) -> None:

@@ -36,7 +36,7 @@ export function sayAtFoot(text) {
  */
 function wallEntry(load, more) {
   const entry = made("li", { "data-bench": "edition" });
-  const link = made("a", { href: "#", "data-bench": "load-edition" });
+  const link = made("a", { class: "wall-card", href: "#", "data-bench": "load-edition" });
   const about = `${more} ${WORDS.load}.`.trim();
   link.append(made("span", { class: "wall-number" }), made("span", { class: "wall-name" }, WORDS.newEdition), made("span", { class: "wall-about" }, about));
   link.addEventListener("click", (event) => {

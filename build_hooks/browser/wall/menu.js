@@ -11,22 +11,24 @@ export function runMenu(up) {
   const wall = /** @type {HTMLElement} */ (list.closest("[data-bench=wall]"));
   const isStart = list.classList.contains("wall-start");
   if (isStart) offerToGoOn(list);
-  const cards = /** @type {HTMLElement[]} */ ([...list.children]);
-  const links = /** @type {HTMLAnchorElement[]} */ ([...list.querySelectorAll(".wall-pack, .wall-card")]);
+  // Asked for each time: the entry of a new edition comes later.
+  const cardsNow = () => /** @type {HTMLElement[]} */ ([...list.children]);
+  const linksNow = () => /** @type {HTMLAnchorElement[]} */ ([...list.querySelectorAll(".wall-pack, .wall-card")]);
   const numbered = /** @type {HTMLAnchorElement[]} */ ([...list.querySelectorAll("[data-number]")]);
-  let pages = inPages(list, cards);
+  let pages = inPages(list, cardsNow());
   let at = 0;
 
   const go = (/** @type {number} */ to) => {
     at = to;
+    const links = linksNow();
     const page = pages.find((some) => some.some((card) => card.contains(links[at] ?? null)));
-    for (const card of cards) card.hidden = !page?.includes(card);
+    for (const card of cardsNow()) card.hidden = !page?.includes(card);
     wall.dataset.more = String(pages.length > 1);
     links[at]?.focus({ preventScroll: true });
   };
 
   listen({
-    move: (where) => go(isStart ? beside(links, at, where) : across(list, links, at, where)),
+    move: (where) => go(isStart ? beside(linksNow(), at, where) : across(list, linksNow(), at, where)),
     up,
     choose: () => {},
     // With ten cards and more a 1 may be the beginning of 12.
@@ -38,7 +40,7 @@ export function runMenu(up) {
     },
   });
   const lay = () => {
-    pages = inPages(list, cards);
+    pages = inPages(list, cardsNow());
     go(at);
   };
   window.addEventListener("resize", lay);
@@ -46,7 +48,11 @@ export function runMenu(up) {
     lay();
     document.documentElement.dataset.wall = "ready";
   });
-  links.forEach((link, index) => link.addEventListener("focus", () => { if (index !== at) go(index); }));
+  new MutationObserver(lay).observe(list, { childList: true });
+  list.addEventListener("focusin", (event) => {
+    const index = linksNow().findIndex((link) => link === event.target);
+    if (index >= 0 && index !== at) go(index);
+  });
   go(0);
 }
 
