@@ -45,14 +45,26 @@ def _page(calculation: Calculation[Any, Any]) -> Iterator[str]:
 
 def _fields(shape: type[Any], prefix: str = "") -> Iterator[str]:
     if not prefix:
-        yield from ("| Name | What | Unit |", "|---|---|---|")
+        yield from ("| Name | What | Unit | Makes sense |", "|---|---|---|---|")
     for field in fields_of(shape):
         declared = field.declared
         name = f"{prefix}{field.name}{'[]' * len(declared.many)}"
         optional = " May be left out." if declared.optional else ""
-        yield f"| `{name}` | {_cell(declared.label)}: {_cell(declared.help)}{optional} | {_unit(declared)} |"
+        yield f"| `{name}` | {_cell(declared.label)}: {_cell(declared.help)}{optional} | {_unit(declared)} | {_sense(declared)} |"
         if declared.shape is not None:
             yield from _fields(declared.shape, f"{name}.")
+
+
+def _sense(declared: Declared) -> str:
+    """Between which values an input is taken for a reading and not for a slip."""
+    above = f"above {declared.least_text}" if declared.above_least else f"from {declared.least_text}"
+    ends = (above if declared.least_text else "", f"to {declared.most_text}" if declared.most_text else "")
+    said = " ".join(end for end in ends if end)
+    if not declared.many:
+        return said
+    fewest, most = declared.many[-1]
+    entries = f"{fewest} to {most} entries"
+    return f"{entries}, each {said}" if said else entries
 
 
 def _cell(text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import io
 import json
+import os
 import sys
 from typing import NoReturn
 
@@ -55,8 +56,20 @@ def _request() -> bytes:
     return sys.stdin.buffer.read(LONGEST_REQUEST + 1) if sys.stdin else b""
 
 
-if __name__ == "__main__":
+def _as_a_process() -> int:
+    """Runs the command of this process, whose reader may stop reading at any line."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         # A name that is no proper text is never an excuse for a traceback.
         sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace")
-    sys.exit(main())
+    try:
+        status = main()
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read our output has seen enough. Nothing may be left to flush at the end of the process.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return _REFUSED
+    return status
+
+
+if __name__ == "__main__":
+    sys.exit(_as_a_process())

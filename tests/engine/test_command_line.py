@@ -188,3 +188,10 @@ def test_help_is_given(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFi
     code, output = called(monkeypatch, capsys, None, "--help")
     assert code == 0
     assert all(word in output for word in ("list", "describe", "run"))
+
+
+def test_a_reader_that_stops_reading_is_no_fault() -> None:
+    """Nothing on standard error when the first line is all that is wanted."""
+    code = f'"{sys.executable}" -m calc_engine describe {PACK} | head -c 1'
+    done = subprocess.run(["sh", "-c", code], capture_output=True, cwd=ROOT, timeout=60, check=False)
+    assert (done.stdout, done.stderr) == (b"{", b"")
