@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from .functions import PI, float_exponential, rounded, to_decimal, working_precision
@@ -189,6 +190,8 @@ def _student_curve(degrees_of_freedom: Fraction | None) -> _StudentCurve:
     return _StudentCurve(degrees, _gamma_ratio(degrees / 2) / (pi * degrees).sqrt())
 
 
+# One gauge gives the same degrees of freedom again and again; the root is the dearest step of a verdict.
+@lru_cache(maxsize=256)
 def student_t_quantile(p: Fraction, degrees_of_freedom: Fraction | None) -> Fraction:
     """The value that a Student-t variable stays under with probability p.
 

@@ -5,6 +5,7 @@ It is here, and not in the build, because the browser needs it too; it holds no 
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any, Final
 
 from .catalogue import CATALOGUE
@@ -147,7 +148,13 @@ def _picture_title(sizes: list[dict[str, Any]]) -> str:
 
 
 def _length(text: str) -> Quantity:
-    return parse_quantity(text, Dimension.LENGTH, "")
+    return _parsed(text, Dimension.LENGTH)
+
+
+# A picture and its table read the same figures several times over.
+@lru_cache(maxsize=1024)
+def _parsed(text: str, dimension: Dimension | None) -> Quantity:
+    return parse_quantity(text, dimension, "")
 
 
 def _cautions(cautions: list[str]) -> Element | None:
@@ -176,7 +183,7 @@ def _shown(declared: Declared, value: Any) -> str:
     if isinstance(value, list):
         return ", ".join(_shown(declared, item) for item in value)
     if declared.kind in {"amount", "quantity"}:
-        return show(parse_quantity(value, declared.dimension, ""))
+        return show(_parsed(value, declared.dimension))
     if declared.kind == "number":
         return rounded_text(parse_number(value, ""), 0, 4)
     if declared.kind == "flag":

@@ -220,7 +220,9 @@ class GapDistribution:
         if self.limits is not None:
             reach = min(reach, self.limits.high - self.mean)
         edges = [self.mean + reach * (2 * i - bins) / bins for i in range(bins + 1)]
-        at_most = [self.cdf(edge) for edge in edges]
+        # The distribution is symmetric, and so are the edges: half of it is enough.
+        lower = [self.cdf(edge) for edge in edges[: bins // 2 + 1]]
+        at_most = lower + [1.0 - below for below in reversed(lower[: (bins + 1) // 2])]
         return tuple(
             Bin(low, high, max(above - below, 0.0))
             for (low, high), (below, above) in zip(pairwise(edges), pairwise(at_most), strict=True)

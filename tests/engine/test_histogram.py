@@ -107,7 +107,9 @@ def test_a_forecast_without_sizes_shows_the_limits() -> None:
     """There the gap is the clearance itself."""
     picture, title = forecast(choices=None, rebuilds=None, service=None)
     assert title[2] == ["How often each gap comes up, with the limits"]
-    assert picture[1]["aria-label"] == "Bars from 2.394 mm to 3.046 mm, tallest at 2.693 mm to 2.72 mm. Limits 0.90 mm to 1.40 mm."
+    assert (
+        picture[1]["aria-label"] == "Bars from 2.394 mm to 3.046 mm, tallest at 2.693 mm to 2.72 mm. Limits 0.90 mm to 1.40 mm."
+    )
     assert len(parts(picture, "limit")) == 2
 
 
