@@ -36,6 +36,33 @@ def test_starts_from_the_saved_memory_without_the_library(open_panel: Any, page:
     assert names == ["benchleaf-worker.js", "image.gz", "runtime.js", "wasm.gz"]
 
 
+START_LATE = """
+async ({ base, wait }) => {
+  const worker = new Worker(`${base}benchleaf-worker.js`);
+  await new Promise((done) => setTimeout(done, wait));
+  return new Promise((done, failed) => {
+    worker.onmessage = ({ data }) => {
+      if (data.kind === "phase" && data.phase === "ready") done(data.start);
+      if (data.kind === "problem") failed(new Error(data.why));
+    };
+    worker.postMessage({ v: 1, kind: "start", id: 0, source: { kind: "fetched", base }, image: true });
+  });
+}
+"""
+
+
+@pytest.mark.parametrize("wait", [1_100, 2_300])
+def test_the_saved_memory_fits_a_worker_whose_clock_has_gone_on(
+    open_panel: Any, page: Page, wait_for_engine: Any, seen: Any, wait: int
+) -> None:
+    """On a slow machine the worker is seconds old before it has its files; the clocks in its memory have moved by then."""
+    open_panel()
+    wait_for_engine(page, "ready")
+    (worker,) = (url for url in seen.requests if url.endswith("benchleaf-worker.js"))
+    assert page.evaluate(START_LATE, {"base": worker.removesuffix("benchleaf-worker.js"), "wait": wait}) == "image"
+    assert _warnings(seen) == []
+
+
 def test_fetches_fewer_bytes_than_a_stock_start(site: Any) -> None:
     """Compressed, the first calculation costs less than the stock start's files and the same wheel."""
 

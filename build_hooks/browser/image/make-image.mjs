@@ -22,17 +22,25 @@ const job = JSON.parse(await readFile(process.argv[2] ?? "", "utf8"));
 /**
  * The same content gives the same image: no time of day and no chance in it.
  *
- * @param {number} value what stands for either
+ * @param {number} time what stands for either clock, in milliseconds
+ * @param {number} chance what stands for each random byte
+ * @param {number} [step] by how much the clocks go on whenever they are read
  */
-function fix(value) {
-  Date.now = () => value;
-  performance.now = () => value;
+function fix(time, chance, step = 0) {
+  let now = time;
+  Date.now = performance.now = () => (now += step);
   crypto.getRandomValues = (array) => {
-    if (array) new Uint8Array(array.buffer, array.byteOffset, array.byteLength).fill(value);
+    if (array) new Uint8Array(array.buffer, array.byteOffset, array.byteLength).fill(chance);
     return array;
   };
 }
-fix(0);
+fix(0, 0);
+
+// Each differs from the others in its seconds, in its thousandths and in their fractions, and they go on while the runtime
+// starts: it keeps a clock in several words, and what has passed between two looks at it in another. A word that stands
+// still in all trials would be taken for one that never changes, and a page whose worker is a second old could not use the
+// image.
+const OTHER_TIMES = [201, 1_402.6, 77_803.004, 1_764_072_615_904.75];
 
 /** @type {typeof import("pyodide")} */
 const { loadPyodide } = await import(pathToFileURL(join(job.runtime, "pyodide.mjs")).href);
@@ -137,10 +145,14 @@ function provoke(answer) {
 async function main() {
   const { snapshot, memory, shared, page } = await startedMemory();
   const fresh = await freshMemory(snapshot.length);
-  fix(201);
-  const otherwise = await freshMemory(snapshot.length, { _sysExecutable: "/another/name" });
+  /** @type {Uint8Array[]} */
+  const others = [];
+  for (const [index, time] of OTHER_TIMES.entries()) {
+    fix(time, 201 + 7 * index, 0.7 + 1.3 * index);
+    others.push(await freshMemory(snapshot.length, { _sysExecutable: `/another/name/${index}` }));
+  }
   const own = stretchesWhere(shared, 64, (from, to) => {
-    const differs = fresh.subarray(from, to).some((byte, at) => byte !== otherwise[from + at]);
+    const differs = others.some((other) => fresh.subarray(from, to).some((byte, at) => byte !== other[from + at]));
     return differs || page.some((address) => address >= from && address < to);
   });
   const facts = { build: job.build, engine: job.version, memory: snapshot.length - memory, shared, own, page };
