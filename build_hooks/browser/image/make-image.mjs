@@ -38,8 +38,8 @@ fix(0, 0);
 
 // Each differs from the others in its seconds, in its thousandths and in their fractions, and they go on while the runtime
 // starts: it keeps a clock in several words, and what has passed between two looks at it in another. A word that stands
-// still in all trials would be taken for one that never changes, and a page whose worker is a second old could not use the
-// image.
+// still in all trials would be taken for one that never changes, and a machine on which a millisecond passes between those
+// two looks could not use the image.
 const OTHER_TIMES = [201, 1_402.6, 77_803.004, 1_764_072_615_904.75];
 
 /** @type {typeof import("pyodide")} */
