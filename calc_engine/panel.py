@@ -5,6 +5,8 @@ It is here, and not in the build, because the browser needs it too; it holds no 
 
 from __future__ import annotations
 
+from decimal import Decimal
+from fractions import Fraction
 from functools import lru_cache
 from typing import Any, Final
 
@@ -117,7 +119,7 @@ def _told_many(field: Field, result: dict[str, Any], request: dict[str, Any]) ->
 
 def _histogram(field: Field, result: dict[str, Any], request: dict[str, Any]) -> Element:
     """The bars as a picture; their figures fold out below it."""
-    columns = [Column(_length(bar["low"]), _length(bar["high"]), parse_number(bar["p"], "")) for bar in result[field.name]]
+    columns = [Column(_length(bar["low"]), _length(bar["high"]), _number(bar["p"])) for bar in result[field.name]]
     unit = columns[0].low.unit
     low, high = (_length(request["limits"][end]).to(unit) for end in ("min", "max"))
     sizes = result.get("choices") or []
@@ -157,6 +159,11 @@ def _parsed(text: str, dimension: Dimension | None) -> Quantity:
     return parse_quantity(text, dimension, "")
 
 
+@lru_cache(maxsize=1024)
+def _number(value: Decimal | float) -> Fraction:
+    return parse_number(value, "")
+
+
 def _cautions(cautions: list[str]) -> Element | None:
     if not cautions:
         return None
@@ -185,7 +192,7 @@ def _shown(declared: Declared, value: Any) -> str:
     if declared.kind in {"amount", "quantity"}:
         return show(_parsed(value, declared.dimension))
     if declared.kind == "number":
-        return rounded_text(parse_number(value, ""), 0, 4)
+        return rounded_text(_number(value), 0, 4)
     if declared.kind == "flag":
         return "yes" if value else "no"
     if declared.kind == "choice":
