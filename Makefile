@@ -30,6 +30,7 @@ check: $(READY)
 test: $(READY) $(MODULES)
 	tools/need-chromium
 	tools/need-browsers
+	tools/need-servers
 	$(VENV)/bin/ruff check .
 	$(VENV)/bin/ruff format --check .
 	$(VENV)/bin/mypy
