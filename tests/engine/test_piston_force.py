@@ -273,3 +273,22 @@ def test_more_pressure_never_presses_less(bench: Any, figure: Any, first: Any, s
     low, high = (bench.result("piston-force", pressure=f"{value} kPa") for value in sorted((first, second)))
     assert figure(low["net_force"], "N") <= figure(high["net_force"], "N")
     assert low["pressure_to_move"] == high["pressure_to_move"]
+
+
+VACUUM = "At the inner edge the fluid would have less than no pressure: the chamber is not full there, and the force is larger than told."
+
+
+@pytest.mark.parametrize(("pressure", "warned"), [("42.94 kPa", True), ("42.96 kPa", False)])
+def test_the_inner_edge_runs_dry_where_the_spin_takes_more_than_the_pressure_gives(
+    bench: Any, pressure: str, warned: bool
+) -> None:
+    """850 kg/m3 at 2400 rpm, surface at 50 mm and seal at 30 mm from the axis: 850 x 251.327^2 x (0.05^2 - 0.03^2) / 2 = 42 952 Pa."""
+    told = bench.cautions("piston-force", pressure=pressure, fluid_inner_diameter="100 mm")
+    assert (VACUUM in told) is warned
+
+
+@pytest.mark.parametrize(("pressure", "moves"), [("32.0 kPa", True), ("31.8 kPa", False)])
+def test_it_moves_as_soon_as_the_pressure_wins(bench: Any, pressure: str, moves: bool) -> None:
+    """A spring of 10 N on a piston of 20 mm: 10 N / 314.159 mm2 = 31.831 kPa; half a newton more is enough."""
+    spring = {"rate": "1 N/mm", "free_length": "30 mm", "installed_length": "20 mm", "count": 1}
+    assert bench.result("piston-force", outer="20 mm", inner="0 mm", pressure=pressure, spring=spring, **STILL)["moves"] is moves

@@ -126,6 +126,15 @@ class TestEndPlay:
         metric = bench.result("end-play", **request, units="metric")
         assert (metric["shim"], metric["resulting"]) == ("1.7018 mm", "0.3302 mm")
 
+    def test_the_mean_of_two_readings_is_told(self, bench: Any) -> None:
+        """From two on there is a mean to follow."""
+        assert bench.working("end-play", lifts=["0.62 mm", "0.64 mm"])[0] == "mean = (0.62 + 0.64) / 2 = 0.63 mm"
+
+    @pytest.mark.parametrize("gauge", [{"resolution": "0.01 mm"}, {"max_error": "0.02 mm"}])
+    def test_half_of_what_is_known_of_a_gauge_is_something(self, bench: Any, gauge: Any) -> None:
+        """Only when nothing at all is known is that said."""
+        assert not any("Nothing is known" in told for told in bench.cautions("end-play", gauge=gauge))
+
     @given(
         st.lists(st.integers(1, 200), min_size=1, max_size=6), st.sampled_from(["tightens", "loosens"]), st.sampled_from(WASHERS)
     )
