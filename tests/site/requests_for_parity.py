@@ -53,7 +53,7 @@ def requests(seed: int, number: int) -> Iterator[tuple[str, str]]:
     Yields:
         The calculation's name and the request as JSON text.
     """
-    chance = random.Random(seed)  # noqa: S311 - nothing secret
+    chance = random.Random(seed)
     names = list(CATALOGUE)
     for index in range(number):
         name = names[index % len(names)]
