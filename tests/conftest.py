@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Iterator
-from typing import Final
 
 import pytest
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, sync_playwright
+
+from tests.chromium import FLAGS, chromium_program
 
 # The same examples on every run and every machine, so that a failure is a failure for everyone.
 settings.register_profile("ci", max_examples=35, derandomize=True, deadline=None, database=None)
@@ -26,23 +26,11 @@ settings.register_profile(
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 
-FLAGS: Final = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
-    """Debian's Chromium, one for all tests of a worker: Playwright can be started only once. Its own browser is never fetched."""
-    program = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
-    assert program is not None, "Chromium is needed: apt-get install chromium"
+    """Debian's Chromium, one for all tests of a worker: Playwright can be started only once."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
+        browser = playwright.chromium.launch(executable_path=chromium_program(), args=FLAGS)
         yield browser
         browser.close()

@@ -9,8 +9,6 @@ manual of a thousand pages, the time from a key to the results on the screen, an
 
 from __future__ import annotations
 
-import functools
-import http.server
 import json
 import os
 import platform
@@ -18,12 +16,10 @@ import shutil
 import statistics
 import subprocess
 import sys
-import threading
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Final, override
+from typing import Final
 
 import yaml
 from playwright.sync_api import Browser, Page, sync_playwright
@@ -33,20 +29,13 @@ sys.path.insert(0, str(ROOT))
 
 from build_hooks.search import INDEX, SCRIPT, entries_of, index_data, index_script, words_of, write_search
 from build_hooks.search.ready_index import ready_index
+from tests.benchmarks.serving import served
+from tests.chromium import FLAGS, chromium_program
 from tests.search.asking import Asked, ask, load_queries, page_rank, page_rank_of, rank
 from tests.search.demo_pages import demo_edition, pages_of_edition
 from tests.search.made_up_manual import made_up_entries, plain_documents
 
 FEWEST_ROUNDS: Final = 2
-FLAGS: Final = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 # The demo with the theme's own search and nothing else changed.
 CONFIG: Final = """\
 INHERIT: {root}/mkdocs.yml
@@ -79,32 +68,6 @@ def told(text: str) -> None:
     """A line for whoever runs this."""
     sys.stdout.write(f"{text}\n")
     sys.stdout.flush()
-
-
-class _Handler(http.server.SimpleHTTPRequestHandler):
-    @override
-    def log_message(self, *args: Any) -> None:
-        pass
-
-
-class _Server(http.server.ThreadingHTTPServer):
-    """A page that is closed while its index is on the way is no fault."""
-
-    @override
-    def handle_error(self, request: Any, client_address: Any) -> None:
-        pass
-
-
-@contextmanager
-def served(folder: Path) -> Iterator[str]:
-    """The address of a folder."""
-    server = _Server(("127.0.0.1", 0), functools.partial(_Handler, directory=str(folder)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    try:
-        yield f"http://127.0.0.1:{server.server_port}/"
-    finally:
-        server.shutdown()
-        server.server_close()
 
 
 def built_demo(folder: Path) -> Path:
@@ -260,13 +223,13 @@ def print_times(browser: Browser, site: Path, sizes: dict[str, int], rounds: int
     starts: dict[str, list[float]] = {"plain": [], "ours": [], "raw": []}
     with served(site) as address:
         for _ in range(rounds):
-            page = opened(browser, f"{address}ours.html")
+            page = opened(browser, f"{address}/ours.html")
             starts["plain"].append(first_use_plain(page))
             page.locator(".md-search__input").focus()
             keys["plain"] += key_times(page, ".md-search__input", ".md-search-result")
             page.context.close()
             for name in ("ours", "raw"):
-                page = opened(browser, f"{address}{name}.html")
+                page = opened(browser, f"{address}/{name}.html")
                 starts[name].append(first_use_ours(page))
                 if name == "ours":
                     keys["ours"] += key_times(page, ".bench-search-field", ".bench-search-panel")
@@ -293,7 +256,7 @@ def main() -> None:
     """Measures and prints."""
     rounds = max(FEWEST_ROUNDS, int(sys.argv[1]) if len(sys.argv) > 1 else 3)
     with TemporaryDirectory() as name, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=list(FLAGS))
+        browser = playwright.chromium.launch(executable_path=chromium_program(), args=FLAGS)
         told(f"Chromium {browser.version}, {platform.machine()}, {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}\n")
         demo = built_demo(Path(name))
         print_recall(browser, demo)

@@ -22,8 +22,9 @@ ROOT: Final = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from calc_engine import CATALOGUE
-from tests.benchmarks.measured_site import CALCULATION_PAGE, MeasuredSite, served, weight, write_measured_site
+from tests.benchmarks.measured_site import CALCULATION_PAGE, BothSidesHandler, MeasuredSite, weight, write_measured_site
 from tests.benchmarks.performance_page import ENOUGH, Measured, machine, performance_page
+from tests.benchmarks.serving import served
 from tests.benchmarks.slowed import slowed
 from tests.benchmarks.start_rounds import ANSWERS_A_ROUND, answer_times, browser_version, first_paint, speed, visits
 
@@ -85,7 +86,7 @@ def main() -> None:
     with TemporaryDirectory() as name, sync_playwright() as playwright:
         machine_lines = machine(browser_version(playwright))
         site = write_measured_site(Path(name))
-        with served(site.served) as address:
+        with served(site.served, BothSidesHandler) as address:
             run = Run(playwright, site, address)
             for number in range(rounds):
                 began = time.monotonic()

@@ -8,7 +8,6 @@ least and 20 preferred (NUREG-0700 rev. 3, 11.4.1.5-1).
 
 from __future__ import annotations
 
-import shutil
 import sys
 import tempfile
 from collections import deque
@@ -23,7 +22,7 @@ sys.path.insert(0, str(ROOT))
 
 from build_hooks.library import Library
 from build_hooks.model import Screen
-from tests.conftest import FLAGS
+from tests.chromium import FLAGS, chromium_program
 from tests.wall.wall_site import SIZES, faults_on_screens, library_of, minutes_of_arc, open_wall, smallest_letters, write_wall
 
 DEMO: Final = ROOT / "docs"
@@ -115,11 +114,10 @@ def print_faults(page: Page, site: Path) -> None:
 def main() -> None:
     """Writes the demo's wall view into a folder, and opens it as a screen would."""
     library = library_of(DEMO)
-    program = shutil.which("chromium") or shutil.which("google-chrome")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         site = Path(folder)
         write_wall(library, site)
-        browser: Browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
+        browser: Browser = playwright.chromium.launch(executable_path=chromium_program(), args=FLAGS)
         print_letters(browser.new_page(), site, library)
         # Another profile, so that no place is remembered.
         print_presses(browser.new_page(), site, library)

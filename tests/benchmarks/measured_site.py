@@ -1,15 +1,10 @@
-"""The pages that the start is measured on, and a server that treats both sides alike."""
+"""The pages that the start is measured on, and how they are served: both sides alike."""
 
 from __future__ import annotations
 
-import functools
 import gzip
-import http.server
 import re
 import shutil
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, override
@@ -19,8 +14,9 @@ from build_hooks.form import Form, form_of
 from build_hooks.html import html_of
 from build_hooks.site_build import build_site
 from calc_engine import CATALOGUE, answer
+from tests.benchmarks.serving import QuietHandler
 
-__all__ = ["CALCULATION_PAGE", "MeasuredSite", "served", "weight", "write_measured_site"]
+__all__ = ["CALCULATION_PAGE", "BothSidesHandler", "MeasuredSite", "weight", "write_measured_site"]
 
 ROOT: Final = Path(__file__).parents[2]
 ASSETS: Final = "assets/benchleaf"
@@ -60,7 +56,7 @@ class MeasuredSite:
     folder: Path
 
 
-class _Handler(http.server.SimpleHTTPRequestHandler):
+class BothSidesHandler(QuietHandler):
     """A server as both sides like it best: right types, and files that may be kept."""
 
     protocol_version = "HTTP/1.1"
@@ -74,28 +70,6 @@ class _Handler(http.server.SimpleHTTPRequestHandler):
         keep = "no-cache" if self.path.endswith((".html", "/")) else "max-age=31536000, immutable"
         self.send_header("Cache-Control", keep)
         super().end_headers()
-
-    @override
-    def log_message(self, *args: Any) -> None:
-        pass
-
-
-class _Server(http.server.ThreadingHTTPServer):
-    """A browser that is closed while a file is on its way is no fault."""
-
-    @override
-    def handle_error(self, request: Any, client_address: Any) -> None:
-        pass
-
-
-@contextmanager
-def served(folder: Path) -> Iterator[str]:
-    """The address of a folder."""
-    server = _Server(("127.0.0.1", 0), functools.partial(_Handler, directory=str(folder)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
-    server.server_close()
 
 
 def write_measured_site(target: Path) -> MeasuredSite:

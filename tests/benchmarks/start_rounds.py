@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -12,18 +11,10 @@ from typing import Any, Final
 from playwright.sync_api import BrowserContext, Playwright
 
 from calc_engine import CATALOGUE
+from tests.chromium import FLAGS, chromium_program
 
 __all__ = ["ANSWERS_A_ROUND", "Visits", "answer_times", "browser_version", "first_paint", "speed", "visits"]
 
-FLAGS: Final = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 ANSWERS_A_ROUND: Final = 20
 _PATIENCE: Final = 120_000
 _READY: Final = "html[data-engine=ready]"
@@ -79,21 +70,15 @@ class Visits:
 @contextmanager
 def _empty_profile(playwright: Playwright) -> Iterator[BrowserContext]:
     with TemporaryDirectory() as profile:
-        context = playwright.chromium.launch_persistent_context(profile, executable_path=_program(), args=FLAGS)
+        context = playwright.chromium.launch_persistent_context(profile, executable_path=chromium_program(), args=FLAGS)
         context.set_default_timeout(_PATIENCE)
         yield context
         context.close()
 
 
-def _program() -> str:
-    program = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
-    assert program, "Chromium is needed: apt-get install chromium"
-    return program
-
-
 def browser_version(playwright: Playwright) -> str:
     """Name and version of the browser."""
-    browser = playwright.chromium.launch(executable_path=_program(), args=FLAGS)
+    browser = playwright.chromium.launch(executable_path=chromium_program(), args=FLAGS)
     version = browser.version
     browser.close()
     return f"Chromium {version}"
@@ -121,7 +106,7 @@ def visits(playwright: Playwright, address: str, count: int = 2) -> Visits:
 def first_paint(playwright: Playwright, addresses: Sequence[str], repeats: int) -> list[list[float]]:
     """Milliseconds from navigation to the first contentful paint, for each page in turn, always with an empty store."""
     times: list[list[float]] = [[] for _ in addresses]
-    browser = playwright.chromium.launch(executable_path=_program(), args=FLAGS)
+    browser = playwright.chromium.launch(executable_path=chromium_program(), args=FLAGS)
     for _ in range(repeats):
         for found, address in zip(times, addresses, strict=True):
             context = browser.new_context(viewport={"width": 1280, "height": 900})
@@ -154,7 +139,7 @@ def _asked(value: Any) -> tuple[float, bool]:
 
 def speed(playwright: Playwright, repeats: int) -> list[float]:
     """Milliseconds that a fixed loop takes in a page: tells how much slower a slowed page is."""
-    browser = playwright.chromium.launch(executable_path=_program(), args=FLAGS)
+    browser = playwright.chromium.launch(executable_path=chromium_program(), args=FLAGS)
     page = browser.new_page()
     page.wait_for_timeout(500)
     page.evaluate(_SPIN)

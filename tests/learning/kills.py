@@ -16,7 +16,6 @@ import contextlib
 import json
 import os
 import random
-import shutil
 import signal
 import subprocess
 import sys
@@ -35,7 +34,7 @@ from playwright.sync_api import BrowserType, Page, expect, sync_playwright
 from build_hooks.schemas import schema_of
 from build_hooks.site_build import build_site
 from build_hooks.site_server import make_server
-from tests.conftest import FLAGS
+from tests.chromium import FLAGS, chromium_program
 from tests.hooks.test_schemas import faults_of
 from tests.learning.records import records_in
 
@@ -173,10 +172,16 @@ def kill_often(browser_type: BrowserType, address: str, profile: Path, kills: in
 @contextlib.contextmanager
 def _browser(browser_type: BrowserType, profile: Path) -> Iterator[tuple[Page, Any]]:
     """A browser of our own, so that its processes can be ended all at once."""
-    program = next(found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name)))
     told = profile / "DevToolsActivePort"
     told.unlink(missing_ok=True)
-    command = [program, "--headless=new", "--remote-debugging-port=0", f"--user-data-dir={profile}", *FLAGS, "about:blank"]
+    command = [
+        chromium_program(),
+        "--headless=new",
+        "--remote-debugging-port=0",
+        f"--user-data-dir={profile}",
+        *FLAGS,
+        "about:blank",
+    ]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
 
     def end() -> None:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.conftest import FLAGS
+from tests.chromium import FLAGS, chromium_program
 from tests.site.conftest import PATIENCE
 
 from .conftest import CLEARANCE, Reader, Served
@@ -25,8 +24,9 @@ MISSING = (
 @pytest.fixture(scope="module")
 def browser(chromium: Browser) -> Iterator[Browser]:
     """A browser that finds the name on this machine."""
-    program = next(found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name)))
-    made = chromium.browser_type.launch(executable_path=program, args=[*FLAGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"])
+    made = chromium.browser_type.launch(
+        executable_path=chromium_program(), args=[*FLAGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
+    )
     yield made
     made.close()
 

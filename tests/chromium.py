@@ -1,0 +1,25 @@
+"""Debian's Chromium, as every test and benchmark starts it. Playwright's own browser is never fetched."""
+
+from __future__ import annotations
+
+import shutil
+from typing import Final
+
+__all__ = ["FLAGS", "chromium_program"]
+
+FLAGS: Final = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def chromium_program() -> str:
+    """Where it is installed."""
+    program = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+    assert program is not None, "Chromium is needed: apt-get install chromium"
+    return program
