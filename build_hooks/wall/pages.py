@@ -103,12 +103,7 @@ def _unit_cards(units: Sequence[Unit]) -> list[Element]:
         element(
             "li",
             {},
-            element(
-                "a",
-                {"class": "wall-unit", "href": f"{unit.id}/index.html", "data-number": str(number)},
-                element("span", {"class": "wall-number"}, str(number)),
-                element("span", {"class": "wall-name", "dir": "auto"}, unit.name),
-            ),
+            _numbered_link("wall-unit", unit.id, number, unit.name),
             element("div", {"class": "wall-packs"}, *_pack_links(unit)),
         )
         for number, unit in enumerate(units, 1)
@@ -124,16 +119,18 @@ def _pack_links(unit: Unit) -> list[Element]:
 
 
 def _pack_card(number: int, pack: Pack) -> Element:
+    about = element("span", {"class": "wall-about", "dir": "auto"}, _pack_line(pack))
+    return element("li", {}, _numbered_link("wall-card", pack.id, number, pack.name, about))
+
+
+def _numbered_link(kind: str, folder: str, number: int, name: str, *more: Element) -> Element:
+    """A link that its number key opens too."""
     return element(
-        "li",
-        {},
-        element(
-            "a",
-            {"class": "wall-card", "href": f"{pack.id}/index.html", "data-number": str(number)},
-            element("span", {"class": "wall-number"}, str(number)),
-            element("span", {"class": "wall-name", "dir": "auto"}, pack.name),
-            element("span", {"class": "wall-about", "dir": "auto"}, _pack_line(pack)),
-        ),
+        "a",
+        {"class": kind, "href": f"{folder}/index.html", "data-number": str(number)},
+        element("span", {"class": "wall-number"}, str(number)),
+        element("span", {"class": "wall-name", "dir": "auto"}, name),
+        *more,
     )
 
 
@@ -200,14 +197,19 @@ def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
         ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
         ("note", _sentence(entry.note)),
     ]
-    chunks = [element("p", {"class": f"wall-chunk wall-{kind}", "dir": "auto"}, said) for kind, said in facts if said]
+    chunks = [_chunk(kind, said) for kind, said in facts if said]
     if entry.caution is not None:
         word = element("strong", {"class": f"bench-{entry.caution.signal}"}, entry.caution.signal.upper())
-        chunks.insert(0, element("p", {"class": "wall-chunk wall-caution", "dir": "auto"}, word, f" {entry.caution.text}"))
+        chunks.insert(0, _chunk("caution", word, f" {entry.caution.text}"))
     if entry.hold is not None:
         word = element("strong", {}, "HOLD")
-        chunks.append(element("p", {"class": "wall-chunk wall-hold", "dir": "auto"}, word, f" {entry.hold}"))
+        chunks.append(_chunk("hold", word, f" {entry.hold}"))
     return chunks
+
+
+def _chunk(kind: str, *content: Element | str) -> Element:
+    """What may be shown by itself where a screen does not hold all of a step."""
+    return element("p", {"class": f"wall-chunk wall-{kind}", "dir": "auto"}, *content)
 
 
 def _thickness(part: Part) -> str | None:
