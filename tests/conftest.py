@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, sync_playwright
 from tests.chromium import FLAGS, chromium_program
 
 # The same examples on every run and every machine, so that a failure is a failure for everyone.
-settings.register_profile("ci", max_examples=35, derandomize=True, deadline=None, database=None)
+settings.register_profile("ci", max_examples=50, derandomize=True, deadline=None, database=None)
 # HYPOTHESIS_PROFILE=long: new examples each time, for a search that may take an hour.
 settings.register_profile("long", max_examples=2000, derandomize=False, deadline=None)
 # HYPOTHESIS_PROFILE=mutation: a few examples for each of thousands of mutants; mutmut calls one test from several places.

@@ -17,7 +17,7 @@ from build_hooks.offline import write_folder
 
 from .conftest import CLEARANCE, Reader
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("offline")]
 
 
 @pytest.fixture(scope="module")
