@@ -32,13 +32,15 @@ export class EngineClient extends EventTarget {
    * @param {string} given.base
    * @param {import("./carried.js").Carried | null} given.carried
    * @param {Limits} given.limits
+   * @param {() => string[]} given.calculations those of the page
    */
-  constructor({ places, base, carried, limits }) {
+  constructor({ places, base, carried, limits, calculations }) {
     super();
     this.places = places;
     this.base = base;
     this.carried = carried;
     this.limits = limits;
+    this.calculations = calculations;
   }
 
   /** Starts the engine, unless it has been started. */
@@ -145,6 +147,13 @@ export class EngineClient extends EventTarget {
     document.documentElement.dataset.engineStart = from ?? "";
     this.#become("ready");
     this.#send();
+    this.#rehearse();
+  }
+
+  /** What a reader may ask next. On the page's own thread it would stand in the way of typing. */
+  #rehearse() {
+    const calculations = this.calculations();
+    if (this.#place?.apart && calculations.length) this.#place.post({ v: VERSION, kind: "rehearse", id: 0, calculations });
   }
 
   #send() {

@@ -5,6 +5,7 @@
 
 import { asLoadProblem } from "./engine/load-problem.js";
 import { carriedParts, fetchedParts } from "./engine/parts.js";
+import { rehearse } from "./engine/rehearsal.js";
 import { startEngine } from "./engine/start.js";
 import { VERSION, isOurs } from "./protocol.js";
 
@@ -15,8 +16,8 @@ import { VERSION, isOurs } from "./protocol.js";
 /** @type {Serve} */
 function serve(post) {
   const carried = carriedParts((name) => post({ v: VERSION, kind: "need", id: 0, name }));
-  /** @type {import("./engine/start.js").AnswerForPage | undefined} */
-  let answer;
+  /** @type {import("./engine/start.js").Started | undefined} */
+  let started;
 
   /** @param {ToEngine & {kind: "start"}} message */
   async function start({ source, image }) {
@@ -24,7 +25,7 @@ function serve(post) {
     const say = (phase) => post({ v: VERSION, kind: "phase", id: 0, phase });
     try {
       say("runtime");
-      const started = await startEngine({
+      started = await startEngine({
         manifest: BENCHLEAF_MANIFEST,
         open: source.kind === "fetched" ? fetchedParts(source.base) : carried.open,
         image,
@@ -33,7 +34,6 @@ function serve(post) {
         },
         say,
       });
-      answer = started.answer;
       post({ v: VERSION, kind: "phase", id: 0, phase: "ready", start: started.start, engine: BENCHLEAF_MANIFEST.engine });
     } catch (fault) {
       const { code, message, mend } = asLoadProblem(fault);
@@ -45,8 +45,8 @@ function serve(post) {
   /** @param {ToEngine & {kind: "run"}} message */
   function run({ id, calculation, request }) {
     try {
-      if (!answer) throw new Error("it was asked before it was ready");
-      post({ v: VERSION, kind: "result", id, text: answer(calculation, request) });
+      if (!started) throw new Error("it was asked before it was ready");
+      post({ v: VERSION, kind: "result", id, text: started.answer(calculation, request) });
     } catch (fault) {
       console.error("Benchleaf: the engine failed on a request.", fault);
       const mend = "Keep the readings and report it; work it out by the formulas";
@@ -59,6 +59,7 @@ function serve(post) {
     if (!isOurs(message)) return;
     if (message.kind === "start") void start(message);
     else if (message.kind === "part") carried.accept(message.name, message.text);
+    else if (message.kind === "rehearse" && started) rehearse(message.calculations, started.rehearse);
     else if (message.kind === "run") run(message);
   };
 }

@@ -22,6 +22,7 @@ const engine = new EngineClient({
   base,
   carried,
   limits: { startSilence: Number(options.startSilence ?? 60000), run: Number(options.runLimit ?? 20000) },
+  calculations: () => Array.from(document.querySelectorAll("bench-calc"), (panel) => panel.getAttribute("data-calculator") ?? ""),
 });
 
 // Where the script lies tells manuals apart that share one host, or one browser's store for all folders.

@@ -11,6 +11,7 @@ import { VERSION, isOurs } from "./protocol.js";
  * @typedef {object} Place
  * @property {(message: import("./protocol.js").ToEngine) => void} post
  * @property {() => void} stop
+ * @property {boolean} apart whether the page goes on while it works
  *
  * @typedef {(listener: Listener) => Promise<Place>} OpenPlace
  */
@@ -32,7 +33,7 @@ export function workerPlace(base, carried) {
       event.preventDefault();
       listener.refused();
     };
-    return { post: (message) => worker.postMessage(message), stop: () => worker.terminate() };
+    return { post: (message) => worker.postMessage(message), stop: () => worker.terminate(), apart: true };
   };
 }
 
@@ -52,7 +53,7 @@ export function ownThreadPlace(base) {
     });
     if (!receive) throw new Error("the engine's script left nothing behind");
     // Later, as a worker would: the page must be able to paint in between.
-    return { post: (message) => void setTimeout(() => receive(message)), stop: () => void (stopped = true) };
+    return { post: (message) => void setTimeout(() => receive(message)), stop: () => void (stopped = true), apart: false };
   };
 }
 

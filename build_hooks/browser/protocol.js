@@ -31,6 +31,7 @@ export const PRACTICE = "practice:";
 /**
  * @typedef {{v: number, kind: "start", id: 0, source: Source, image: boolean}
  *   | {v: number, kind: "part", id: 0, name: PartName, text: string}
+ *   | {v: number, kind: "rehearse", id: 0, calculations: string[]}
  *   | {v: number, kind: "run", id: number, calculation: string, request: string}} ToEngine
  */
 

@@ -180,6 +180,82 @@ def test_a_refused_worker_is_done_without(page: Page, site: Any, seen: Any) -> N
     assert _warnings(seen) == []
 
 
+# Tells of each thing that the worker does of its own accord, in a message that is none of the protocol's.
+TOLD = """
+{ const native = self.setTimeout; let count = 0;
+  self.setTimeout = (task, ...more) => native(() => { task(); self.postMessage({ tasks: ++count }); }, ...more); }
+"""
+# Notes what page and worker say to each other.
+OVERHEARD = """
+window.heard = { asked: [], tasks: 0, tasksWhenAnswered: null };
+const Native = window.Worker;
+window.Worker = class extends Native {
+  constructor(url) {
+    super(url);
+    this.addEventListener("message", ({ data }) => {
+      if (data.tasks) heard.tasks = data.tasks;
+      if (data.kind === "result") heard.tasksWhenAnswered ??= heard.tasks;
+    });
+  }
+  postMessage(message, ...more) {
+    if (["rehearse", "run"].includes(message.kind)) heard.asked.push(message);
+    super.postMessage(message, ...more);
+  }
+};
+"""
+
+
+def _overheard(page: Page, site: Any, name: str) -> None:
+    script = (site.engine / "benchleaf-worker.js").read_text(encoding="utf-8")
+    page.route(
+        "**/benchleaf-worker.js",
+        lambda route: route.fulfill(body=TOLD + script, content_type="text/javascript; charset=utf-8"),
+    )
+    page.add_init_script(OVERHEARD)
+    page.goto(f"{site.address}/{name}.html")
+
+
+def test_the_engine_rehearses_what_the_page_calculates(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
+    """A runtime that has just started is slow: it works on the page's own calculations, and then rests."""
+    _overheard(page, site, "packs")
+    wait_for_engine(page, "ready")
+    page.wait_for_timeout(2000)
+    asked = page.evaluate("heard.asked.map(({ kind, calculations }) => [kind, calculations])")
+    assert asked == [["rehearse", ["pack-clearance", "pack-clearance", "convert"]]]
+    done = page.evaluate("heard.tasks")
+    assert done > 2
+    page.wait_for_timeout(500)
+    assert page.evaluate("heard.tasks") == done
+    assert _warnings(seen) == []
+
+
+def test_a_reader_does_not_wait_for_the_rehearsal(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
+    """What is asked in the moment in which the engine is ready comes before most of it."""
+    _overheard(page, site, "index")
+    for index, value in enumerate(("1.50", "1.52", "1.49", "1.51")):
+        page.locator(f'[name="lifts.{index}"]').fill(value)
+    page.locator("button[data-bench=work]").click()
+    wait_for_engine(page, "ready")
+    expect(page.locator('[data-bench=result][data-verdict="high"]')).to_be_visible()
+    assert page.evaluate("heard.tasksWhenAnswered") <= 2
+    assert _warnings(seen) == []
+
+
+def test_the_pages_own_thread_rehearses_nothing(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
+    """There it would stand in the way of typing."""
+    page.add_init_script(
+        """delete window.Worker; window.kinds = []; let serve;
+        Object.defineProperty(window, "benchleafServe", {
+          get: () => serve && ((post) => { const receive = serve(post); return (message) => { kinds.push(message.kind); receive(message); }; }),
+          set: (given) => { serve = given; } });"""
+    )
+    page.goto(f"{site.address}/index.html")
+    wait_for_engine(page, "ready")
+    page.wait_for_timeout(500)
+    assert page.evaluate("kinds") == ["start"]
+    assert _warnings(seen) == []
+
+
 def test_machine_code_that_is_forbidden_is_said(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
     """A policy without leave for WebAssembly makes the stock runtime hang; here it is told at once."""
 

@@ -8,7 +8,8 @@ import { bootRuntime } from "./runtime.js";
 /** @typedef {import("../protocol.js").PartName} PartName */
 /** @typedef {import("../protocol.js").Phase} Phase */
 /** @typedef {(calculation: string, request: string) => string} AnswerForPage */
-/** @typedef {{answer: AnswerForPage, start: "image" | "stock"}} Started */
+/** @typedef {{answer: AnswerForPage, rehearse: (calculation: string) => void}} Doors */
+/** @typedef {Doors & {start: "image" | "stock"}} Started */
 
 /**
  * Starts the engine: from its saved memory, or, where that cannot be, from the standard library and its wheel.
@@ -30,14 +31,14 @@ export async function startEngine({ manifest, open, image, loadScript, say }) {
   loadScript();
   if (memory) {
     try {
-      return { answer: await fromImage(manifest, wasm, memory, say), start: "image" };
+      return { ...(await fromImage(manifest, wasm, memory, say)), start: "image" };
     } catch (fault) {
       await wasm; // A program that will not compile is no fault of the image's.
       const why = fault instanceof Error ? fault.message : String(fault);
       console.warn(`Benchleaf: the saved memory could not be used (${why}). The engine starts the slow way.`);
     }
   }
-  return { answer: await fromWheel(manifest, wasm, part, say), start: "stock" };
+  return { ...(await fromWheel(manifest, wasm, part, say)), start: "stock" };
 }
 
 /**
@@ -74,7 +75,7 @@ async function fromImage(manifest, wasm, memory, say) {
       say("engine");
     },
   });
-  return answerOf(runtime);
+  return doorsOf(runtime);
 }
 
 /**
@@ -90,19 +91,22 @@ async function fromWheel(manifest, wasm, part, say) {
   const runtime = await bootRuntime({ info: manifest.runtime, wasm, stdlib, made: () => say("engine") });
   say("engine");
   runtime.unpackArchive(await wheel, "wheel");
-  return answerOf(runtime);
+  return doorsOf(runtime);
 }
 
 /**
  * One door for both: what is asked of practice is called by a verb behind its name, as no calculation is.
  *
  * @param {import("./runtime.js").Runtime} runtime
- * @returns {AnswerForPage}
+ * @returns {Doors}
  */
-function answerOf(runtime) {
-  const calculate = runtime.pyimport("calc_engine.page").answer_for_page;
+function doorsOf(runtime) {
+  const { answer_for_page: calculate, rehearse } = runtime.pyimport("calc_engine.page");
   const practise = runtime.pyimport("practice.page").answer_for_practice;
-  if (!calculate || !practise) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
-  return (name, request) =>
-    name.startsWith(PRACTICE) ? practise(name.slice(PRACTICE.length), request) : calculate(name, request);
+  if (!calculate || !rehearse || !practise) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
+  return {
+    answer: (name, request) =>
+      name.startsWith(PRACTICE) ? practise(name.slice(PRACTICE.length), request) : calculate(name, request),
+    rehearse,
+  };
 }
