@@ -192,7 +192,7 @@ def _as_sent(problem: Problem, request: object) -> Problem:
 
 
 def _object(shape: type[Any], made: Any, units: AnswerUnits) -> dict[str, Any]:
-    values = ((field.name, field.declared, getattr(made, field.name)) for field in fields_of(shape))
+    values = ((field.name, field.declared, getattr(made, field.attribute)) for field in fields_of(shape))
     return {name: _plain(declared, value, units, len(declared.many)) for name, declared, value in values if value is not None}
 
 

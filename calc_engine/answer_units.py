@@ -25,7 +25,7 @@ class AnswerUnits:
     def quantity(self, base: Fraction, dimension: Dimension) -> Quantity:
         """An amount in base units as a quantity in this answer's unit."""
         unit = self.by_dimension[dimension]
-        return Quantity((base - unit.offset) / unit.factor, unit)
+        return Quantity(unit.from_base(base), unit)
 
     def show(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
         """An amount for a reader: rounded once, with its unit."""

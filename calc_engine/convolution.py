@@ -71,7 +71,7 @@ class _Remainder:
 
     def correction(self, y: Fraction) -> float:
         """What E[(y - R)_+^k]/k! has beyond its polynomial for y > 0, and beyond zero for y <= 0."""
-        if y <= 0 or self.order % 2:
+        if y.numerator <= 0 or self.order % 2:
             return self.tail(abs(y))
         return -self.tail(y)
 
@@ -99,13 +99,13 @@ class CentredSum:
         Returns:
             The probability, right to 1e-10.
         """
-        if x > 0:
+        if x.numerator > 0:
             # The sum is symmetric. Mirroring needs half the corners and keeps the digits of a small probability.
             return 1.0 - self.cdf(-x)
         exact, smooth = Fraction(0), 0.0
         for corner, weight in self.corners:
             y = x - corner
-            if y > 0:
+            if y.numerator > 0:
                 exact += weight * _value(self.polynomial, y)
             if self.remainder is not None:
                 smooth += weight * self.remainder.correction(y)
@@ -175,12 +175,14 @@ class _Rest:
         normal_variance: of the normal.
         reach: half the period of the series: all that the sum can reach, or eight standard deviations if less.
         sizes: each different half-width over the reach, with how often it comes.
+        spread: the variance of the normal over the square of the reach.
     """
 
     half_widths: tuple[Fraction, ...]
     normal_variance: Fraction
     reach: Fraction
     sizes: tuple[tuple[float, int], ...]
+    spread: float
 
     @classmethod
     def of(cls, half_widths: Sequence[Fraction], normal_variance: Fraction) -> _Rest:
@@ -190,11 +192,11 @@ class _Rest:
         if not normal_variance:
             reach = min(reach, sum(half_widths, Fraction(0)))
         sizes = tuple((float(half / reach), count) for half, count in Counter(half_widths).items())
-        return cls(tuple(half_widths), normal_variance, reach, sizes)
+        return cls(tuple(half_widths), normal_variance, reach, sizes, float(normal_variance / reach**2))
 
     def _normal_factor(self, term: int) -> float:
         turns = term * _FLOAT_PI
-        return float_exponential(-0.5 * turns * turns * float(self.normal_variance / self.reach**2))
+        return float_exponential(-0.5 * turns * turns * self.spread)
 
     def coefficient(self, term: int) -> float:
         """The characteristic function at the frequency of a term."""

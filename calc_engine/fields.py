@@ -80,9 +80,16 @@ class Declared:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A declared field together with its name in the contract."""
+    """A declared field together with its name.
+
+    Attributes:
+        name: in the contract.
+        attribute: in its dataclass. `from` and the like cannot be Python names, so they end with an underscore there.
+        declared: what is declared of it.
+    """
 
     name: str
+    attribute: str
     declared: Declared
 
 
@@ -99,7 +106,7 @@ def fields_of(shape: type[Any]) -> tuple[Field, ...]:
 
 def _declared_fields(shape: type[Any]) -> tuple[Field, ...]:
     return tuple(
-        Field(item.name.rstrip("_"), item.metadata["declared"])
+        Field(item.name.rstrip("_"), item.name, item.metadata["declared"])
         for item in dataclasses.fields(shape)
         if "declared" in item.metadata
     )

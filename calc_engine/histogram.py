@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from .markup import Element, element
@@ -55,7 +56,7 @@ def histogram(columns: Sequence[Column], limits: tuple[Quantity, Quantity] | Non
     """Bars as tall as their probability, on a scale wide enough for the limits and strips too.
 
     Args:
-        columns: the bars from left to right, at least one.
+        columns: the bars from left to right, at least one; each begins where the one before it ends.
         limits: drawn as two dashed lines across the bars; None for none.
         strips: drawn below, each on a line of its own.
         said: what the picture shows, for a reader who cannot see it.
@@ -65,13 +66,12 @@ def histogram(columns: Sequence[Column], limits: tuple[Quantity, Quantity] | Non
     """
     ends = [columns[0].low, columns[-1].high, *(limits or ()), *(end for strip in strips for end in (strip.low, strip.high))]
     across = _Across(ends)
-    tallest = max(column.p for column in columns)
     base = _TOP + _TALLEST
     height = base + _LETTERS + _STRIP * len(strips) + _MARGIN
     return element(
         "svg",
         {"viewBox": f"0 0 {_WIDTH} {height}", "role": "img", "aria-label": said, "class": "bench-histogram"},
-        *(_bar(column, across, base, tallest) for column in columns if _rise(column, tallest)),
+        *_bars(columns, across, base),
         element("path", {"d": f"M{_MARGIN} {base}H{_WIDTH - _MARGIN}", "class": "bench-histogram-line"}),
         *(part for limit in limits or () for part in _limit(limit, across, base)),
         _label(across.x(columns[0].low), base + 24, show(columns[0].low), "bench-histogram-end"),
@@ -86,20 +86,20 @@ class _Across:
     def __init__(self, ends: Sequence[Quantity]) -> None:
         self._unit = ends[0].unit
         values = [end.to(self._unit).value for end in ends]
-        self._first, self._wide = min(values), (max(values) - min(values)) or Fraction(1)
+        self._first = min(values)
+        self._scale = (_WIDTH - 2 * _MARGIN) / ((max(values) - self._first) or Fraction(1))
 
     def x(self, value: Quantity) -> int:
-        return _MARGIN + round((value.to(self._unit).value - self._first) / self._wide * (_WIDTH - 2 * _MARGIN))
+        return _MARGIN + round((value.to(self._unit).value - self._first) * self._scale)
 
 
-def _rise(column: Column, tallest: Fraction) -> int:
-    return round(column.p / tallest * _TALLEST)
-
-
-def _bar(column: Column, across: _Across, base: int, tallest: Fraction) -> Element:
-    left, right, rise = across.x(column.low), across.x(column.high), _rise(column, tallest)
-    size = {"x": str(left), "y": str(base - rise), "width": str(max(right - left, 2)), "height": str(rise)}
-    return element("rect", {**size, "class": "bench-histogram-bar"})
+def _bars(columns: Sequence[Column], across: _Across, base: int) -> Iterator[Element]:
+    scale = _TALLEST / max(column.p for column in columns)
+    edges = [across.x(columns[0].low), *(across.x(column.high) for column in columns)]
+    for column, (left, right) in zip(columns, pairwise(edges), strict=True):
+        if rise := round(column.p * scale):
+            size = {"x": str(left), "y": str(base - rise), "width": str(max(right - left, 2)), "height": str(rise)}
+            yield element("rect", {**size, "class": "bench-histogram-bar"})
 
 
 def _limit(limit: Quantity, across: _Across, base: int) -> tuple[Element, Element]:

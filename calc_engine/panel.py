@@ -160,6 +160,11 @@ def _parsed(text: str, dimension: Dimension | None) -> Quantity:
 
 
 @lru_cache(maxsize=1024)
+def _shown_amount(text: str, dimension: Dimension | None) -> str:
+    return show(_parsed(text, dimension))
+
+
+@lru_cache(maxsize=1024)
 def _number(value: Decimal | float) -> Fraction:
     return parse_number(value, "")
 
@@ -190,7 +195,7 @@ def _shown(declared: Declared, value: Any) -> str:
     if isinstance(value, list):
         return ", ".join(_shown(declared, item) for item in value)
     if declared.kind in {"amount", "quantity"}:
-        return show(_parsed(value, declared.dimension))
+        return _shown_amount(value, declared.dimension)
     if declared.kind == "number":
         return rounded_text(_number(value), 0, 4)
     if declared.kind == "flag":

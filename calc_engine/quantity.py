@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from typing import Any, Final
 
 from .problems import Problem, Refused
@@ -56,7 +57,7 @@ class Quantity:
     @property
     def base(self) -> Fraction:
         """The amount in the base unit of its dimension, exact: mm, mm2, Pa, N, N.m, N/mm, deg, rpm, kg/m3, degC, s, mL, 1/K."""
-        return self.value * self.unit.factor + self.unit.offset
+        return self.unit.to_base(self.value)
 
     def to(self, unit: Unit) -> Quantity:
         """The same amount in another unit of the same dimension, exact.
@@ -66,7 +67,7 @@ class Quantity:
         """
         if unit.dimension is not self.unit.dimension:
             raise ValueError(f"{self.unit} measures {self.unit.dimension}, {unit} measures {unit.dimension}")
-        return self if unit is self.unit else Quantity((self.base - unit.offset) / unit.factor, unit)
+        return self if unit is self.unit else Quantity(unit.from_base(self.base), unit)
 
     def __str__(self) -> str:
         return f"{exact_text(self.value)} {self.unit.name}"
@@ -82,18 +83,22 @@ def exact_text(value: Fraction) -> str:
 
     Half goes to the even digit. There is never an exponent, a trailing zero or a negative zero.
     """
-    twos = fives = 0
-    rest = value.denominator
-    while rest % 2 == 0:
-        rest //= 2
-        twos += 1
+    places = _decimals_of(value.denominator)
+    if places is not None:
+        scaled = str(abs(value.numerator) * 10**places // value.denominator)
+        if len(scaled) <= _LONGEST_EXACT:
+            return ("-" if value.numerator < 0 else "") + _with_point(scaled, places)
+    return _stripped(_fixed(value, _SIGNIFICANT_DIGITS - 1 - magnitude(value)))
+
+
+def _decimals_of(denominator: int) -> int | None:
+    """How many decimals a fraction in lowest terms has; None where they do not end."""
+    twos = (denominator & -denominator).bit_length() - 1
+    rest, fives = denominator >> twos, 0
     while rest % 5 == 0:
         rest //= 5
         fives += 1
-    places = max(twos, fives)
-    if rest == 1 and len(str(abs(value.numerator) * 10**places // value.denominator)) <= _LONGEST_EXACT:
-        return _fixed(value, places)
-    return _stripped(_fixed(value, _SIGNIFICANT_DIGITS - 1 - magnitude(value)))
+    return max(twos, fives) if rest == 1 else None
 
 
 def magnitude(value: Fraction) -> int:
@@ -110,14 +115,14 @@ def _fixed(value: Fraction, places: int) -> str:
     if places <= 0:
         return str(round(value / 10**-places) * 10**-places)
     scaled = round(value * 10**places)
-    return ("-" if scaled < 0 else "") + _decimal_text(abs(scaled), places)
+    return ("-" if scaled < 0 else "") + _with_point(str(abs(scaled)), places)
 
 
-def _decimal_text(scaled: int, places: int) -> str:
-    """Scaled / 10^places, for whole numbers of zero or more."""
+def _with_point(scaled: str, places: int) -> str:
+    """Scaled / 10^places, for the digits of a whole number of zero or more."""
     if places == 0:
-        return str(scaled)
-    digits = str(scaled).rjust(places + 1, "0")
+        return scaled
+    digits = scaled.rjust(places + 1, "0")
     return f"{digits[:-places]}.{digits[-places:]}"
 
 
@@ -136,8 +141,8 @@ def rounded_text(value: Fraction, fewest: int, most: int) -> str:
     and as a bench sheet is read.
     """
     nearest, places = _nearest(value, most)
-    sign = "-" if value < 0 and nearest else ""
-    return sign + _stripped(_decimal_text(nearest, places), fewest)
+    sign = "-" if value.numerator < 0 and nearest else ""
+    return sign + _stripped(_with_point(str(nearest), places), fewest)
 
 
 def loses_nothing(value: Fraction, most: int) -> bool:
@@ -305,29 +310,30 @@ def _match_number(text: str, field: str) -> re.Match[str]:
 
 
 def _value_of(match: re.Match[str], field: str) -> Fraction:
-    part = match.groupdict()
-    sign = -1 if part["sign"] in {"-", "−"} else 1
-    if part["decimal"] is None:
-        top, bottom = part["top"] or part["mixed_top"], int(part["bottom"] or part["mixed_bottom"])
+    sign = -1 if match["sign"] in {"-", "−"} else 1
+    decimal = match["decimal"]
+    if decimal is None:
+        top, bottom = match["top"] or match["mixed_top"], int(match["bottom"] or match["mixed_bottom"])
         if not 0 < bottom <= _LARGEST_BOTTOM:
             why = f"beyond {_LARGEST_BOTTOM} is no reading" if bottom else "over zero is not a number"
             raise Refused(Problem(field, "not-a-number", f"A fraction {why}.", "Write for example 3/64 in."))
-        return sign * (int(part["whole"] or 0) + Fraction(int(top), bottom))
-    if _AMBIGUOUS_COMMA.fullmatch(part["decimal"]):
-        point, plain = part["decimal"].replace(",", "."), part["decimal"].replace(",", "")
+        return sign * (int(match["whole"] or 0) + Fraction(int(top), bottom))
+    if _AMBIGUOUS_COMMA.fullmatch(decimal):
+        point, plain = decimal.replace(",", "."), decimal.replace(",", "")
         raise Refused(
             Problem(
                 field,
                 "ambiguous-comma",
-                f"“{part['decimal']}” can be read in two ways.",
+                f"“{decimal}” can be read in two ways.",
                 f"Write {point} or {plain}.",
             )
         )
-    exponent = int(part["exponent"] or 0)
+    exponent = int(match["exponent"] or 0)
     if abs(exponent) > _LARGEST_EXPONENT:
         raise Refused(Problem(field, "out-of-range", "The power of ten is beyond any reading.", "Write the number out."))
-    digits = part["decimal"].replace(",", ".").rstrip(".")
-    if len(digits.partition(".")[2]) - exponent > _MOST_DECIMALS:
+    whole, _, decimals = decimal.replace(",", ".").partition(".")
+    places = len(decimals) - exponent
+    if places > _MOST_DECIMALS:
         raise Refused(
             Problem(
                 field,
@@ -336,7 +342,8 @@ def _value_of(match: re.Match[str], field: str) -> Fraction:
                 "Write what the gauge shows.",
             )
         )
-    return sign * Fraction(digits) * Fraction(10) ** exponent
+    scaled = sign * int(whole + decimals)
+    return Fraction(scaled, 10**places) if places > 0 else Fraction(scaled * 10**-places)
 
 
 def _unit_names(dimension: Dimension | None) -> str:
@@ -348,6 +355,7 @@ def _names(dimension: Dimension | None) -> list[str]:
     return [unit.name for unit in UNITS if dimension is None or unit.dimension is dimension]
 
 
+@cache
 def _example(dimension: Dimension | None) -> str:
     if dimension is None:
         return "0.85 mm"

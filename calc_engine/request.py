@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
 from .fields import Declared, Field, fields_of
 from .problems import Problem, Refused
@@ -64,10 +64,8 @@ class Reader:
         self._unknown([*(field.name for field in declared), *also], given, prefix)
         values: dict[str, Any] = {}
         for field in declared:
-            values[field.name] = self._field(field, given, _join(prefix, field.name), declared)
-        # `from` and the like cannot be Python names: such a field ends with an underscore in its dataclass.
-        names = {item.rstrip("_"): item for item in shape.__dataclass_fields__}  # type: ignore[attr-defined]
-        made = shape(**{names[name]: value for name, value in values.items()})
+            values[field.attribute] = self._field(field, given, _join(prefix, field.name), declared)
+        made = shape(**values)
         self._between(made, prefix, self.problems[before:])
         return made if len(self.problems) == before else None
 
@@ -149,21 +147,15 @@ class Reader:
         return read if enough else _WRONG
 
     def _single(self, declared: Declared, value: object, path: str) -> Any:
-        readers: dict[str, Callable[[Declared, object, str], Any]] = {
-            "amount": self._amount,
-            "quantity": self._quantity,
-            "number": _number,
-            "count": _count,
-            "text": _text,
-            "choice": _choice,
-            "flag": _flag,
-            "mapping": _mapping,
-        }
+        if declared.kind == "amount":
+            return self._amount(declared, value, path)
         if declared.kind == "group":
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
             made = self.read(declared.shape, value, path)
             return _WRONG if made is None else made
-        return readers[declared.kind](declared, value, path)
+        if declared.kind == "quantity":
+            return self._quantity(value, path)
+        return _READERS[declared.kind](declared, value, path)
 
     def _amount(self, declared: Declared, value: object, path: str) -> Fraction:
         assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
@@ -172,7 +164,7 @@ class Reader:
         _within(declared, quantity.base, path, lambda: show(quantity), quantity.unit)
         return quantity.base
 
-    def _quantity(self, _declared: Declared, value: object, path: str) -> Quantity:
+    def _quantity(self, value: object, path: str) -> Quantity:
         quantity = parse_quantity(value, None, path)
         self.units.append((path, quantity.unit))
         return quantity
@@ -220,7 +212,7 @@ def _within(declared: Declared, value: Fraction, path: str, shown: Callable[[], 
         """The limit in the unit that was typed, rounded as all figures are that a reader is shown."""
         if unit is None or unit.dimension is not declared.dimension:
             return text
-        converted = show(Quantity((bound - unit.offset) / unit.factor, unit))
+        converted = show(Quantity(unit.from_base(bound), unit))
         return converted if unit is not BY_NAME.get(text.rsplit(" ", maxsplit=1)[-1]) else text
 
     low, high = declared.least, declared.most
@@ -317,3 +309,13 @@ def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
     if len(made) < len(value):
         raise Refused(Problem(path, "duplicate-field", f"{declared.label} names one of them twice.", "Give each name once."))
     return made
+
+
+_READERS: Final[dict[str, Callable[[Declared, object, str], Any]]] = {
+    "number": _number,
+    "count": _count,
+    "text": _text,
+    "choice": _choice,
+    "flag": _flag,
+    "mapping": _mapping,
+}

@@ -171,18 +171,17 @@ def stack_forecast(request: StackForecast, units: AnswerUnits) -> Answer[StackFo
     parts = tuple(part.as_part(part.name) for part in request.parts)
     gap = stack.gap_distribution(cavity, parts)
     limits = stack.Span(request.limits.min, request.limits.max)
+    low, within, high = (_probability(share) for share in gap.shares(limits))
     sized = _sizes(request, gap, limits)
-    below, up_to = gap.cdf(limits.low), gap.cdf(limits.high)
-    p_in = gap.probability_within(limits)
-    low = (1.0 if gap.mean < limits.low else 0.0) if gap.deviation is None else below
+    choices = _size_forecasts(request, sized)
+    p_fit, p_none = (None, None) if sized is None else (_probability(1.0 - sized.p_none), _probability(sized.p_none))
     result = StackForecastResult(
-        advice=_advice(request, p_in, sized), mean=gap.mean, sd=gap.standard_deviation, worst=_range(stack.worst_case(cavity, parts)),
-        rss=_range(stack.rss(cavity, parts)), p_in=_probability(p_in), p_low=_probability(low), p_high=_probability(1.0 - up_to),
-        choices=_size_forecasts(request, sized), p_fit=None if sized is None else _probability(1.0 - sized.p_none),
-        p_none=None if sized is None else _probability(sized.p_none),
+        advice=_advice(request, within, choices, p_fit), mean=gap.mean, sd=gap.standard_deviation,
+        worst=_range(stack.worst_case(cavity, parts)), rss=_range(stack.rss(cavity, parts)),
+        p_in=within, p_low=low, p_high=high, choices=choices, p_fit=p_fit, p_none=p_none,
         histogram=tuple(Bar(low=bar.low, high=bar.high, p=_probability(bar.probability)) for bar in gap.histogram(_BARS)),
     )  # fmt: skip
-    working = (*_stack_lines(cavity, parts, units), *_chance_lines(request, result, units))
+    working = (*_stack_lines((cavity, *parts), result, units), *_chance_lines(request, result, units))
     return Answer(result, working, tuple(_cautions(request, result)))
 
 
@@ -218,24 +217,23 @@ def _size_forecasts(request: StackForecast, sized: stack.ChoicesForecast | None)
     )
 
 
-def _in_hundred(p: float | Fraction) -> str:
-    return f"{plain(Fraction(round(p * _PROBABILITY_STEPS), _PROBABILITY_STEPS) * 100, 2)} in 100"
+def _in_hundred(p: Fraction) -> str:
+    return f"{plain(p * 100, 2)} in 100"
 
 
-def _advice(request: StackForecast, p_in: float, sized: stack.ChoicesForecast | None) -> str:
-    if sized is None:
+def _advice(request: StackForecast, p_in: Fraction, sizes: tuple[SizeForecast, ...] | None, p_fit: Fraction | None) -> str:
+    if sizes is None or p_fit is None:
         return f"{_in_hundred(p_in)} rebuilds come out within the limits."
-    most = max(sized.choices, key=lambda found: found.demand)
-    said = f"With the right size {_in_hundred(1.0 - sized.p_none)} rebuilds come out within the limits. "
-    said += f"Most often needed: {most.choice.id}, {_in_hundred(most.demand)}."
+    most = max(sizes, key=lambda size: size.demand)
+    said = f"With the right size {_in_hundred(p_fit)} rebuilds come out within the limits. "
+    said += f"Most often needed: {most.id}, {_in_hundred(most.demand)}."
     if request.rebuilds:
-        kit = ", ".join(f"{found.stock} × {found.choice.id}" for found in sized.choices)
+        kit = ", ".join(f"{size.stock} × {size.id}" for size in sizes)
         said += f" For {request.rebuilds} rebuilds keep {kit}."
     return said
 
 
-def _stack_lines(cavity: stack.StackPart, parts: tuple[stack.StackPart, ...], units: AnswerUnits) -> Iterable[str]:
-    everything = (cavity, *parts)
+def _stack_lines(everything: tuple[stack.StackPart, ...], result: StackForecastResult, units: AnswerUnits) -> Iterable[str]:
     for part in everything:
         if part.plus != part.minus:
             yield (
@@ -243,15 +241,19 @@ def _stack_lines(cavity: stack.StackPart, parts: tuple[stack.StackPart, ...], un
                 f"{units.equals(part.middle)}, ± {units.show(part.tolerance)}"
             )
     terms = " − ".join(_times(part.count, units.number(part.middle)) for part in everything)
-    yield f"mean = {terms} {units.equals(stack.mean(cavity, parts))}"
-    worst, rss = stack.worst_case(cavity, parts), stack.rss(cavity, parts)
-    reach = " + ".join(_times(part.count, units.number(part.tolerance)) for part in everything)
-    yield f"worst case ± ({reach}) {units.equals((worst.high - worst.low) / 2)}: {units.number(worst.low)} to {units.show(worst.high)}"
-    squares = " + ".join(_times(part.count, f"{units.number(part.tolerance)}²") for part in everything)
-    yield f"root sum square ± √({squares}) {units.equals((rss.high - rss.low) / 2)}: {units.number(rss.low)} to {units.show(rss.high)}"
+    yield f"mean = {terms} {units.equals(result.mean)}"
+    tolerances = [(part, units.number(part.tolerance)) for part in everything]
+    reach = " + ".join(_times(part.count, tolerance) for part, tolerance in tolerances)
+    yield f"worst case ± ({reach}) {_half_and_ends(result.worst, units)}"
+    squares = " + ".join(_times(part.count, f"{tolerance}²") for part, tolerance in tolerances)
+    yield f"root sum square ± √({squares}) {_half_and_ends(result.rss, units)}"
     divisors = {"uniform": "3", "triangular": "6", "normal": "9"}
-    variances = " + ".join(_times(part.count, f"{units.number(part.tolerance)}²/{divisors[part.shape]}") for part in everything)
-    yield f"standard deviation = √({variances}) {units.equals(stack.standard_deviation(cavity, parts))}"
+    variances = " + ".join(_times(part.count, f"{tolerance}²/{divisors[part.shape]}") for part, tolerance in tolerances)
+    yield f"standard deviation = √({variances}) {units.equals(result.sd)}"
+
+
+def _half_and_ends(found: Range, units: AnswerUnits) -> str:
+    return f"{units.equals((found.max - found.min) / 2)}: {units.number(found.min)} to {units.show(found.max)}"
 
 
 def _times(number_of: int, said: str) -> str:

@@ -7,7 +7,7 @@ distribution is a convolution of uniform, triangular and normal ones. It is comp
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final, Literal
@@ -57,6 +57,8 @@ class StackPart:
         count: how many of them, each varying on its own; at least 1.
         shape: how its length is spread over the tolerance. Normal: the tolerance is three standard deviations
             either way, and a few parts fall outside it.
+        middle: the middle of the tolerance.
+        tolerance: half its width.
     """
 
     name: str
@@ -65,22 +67,16 @@ class StackPart:
     minus: Fraction
     count: int = 1
     shape: Shape = "uniform"
+    middle: Fraction = field(init=False)
+    tolerance: Fraction = field(init=False)
 
     def __post_init__(self) -> None:
         if self.count < 1:
             raise ValueError(f"{self.name}: a count of {self.count} is not at least 1")
         if self.plus + self.minus < 0:
             raise ValueError(f"{self.name}: the largest length is below the smallest")
-
-    @property
-    def middle(self) -> Fraction:
-        """The middle of the tolerance."""
-        return self.nominal + (self.plus - self.minus) / 2
-
-    @property
-    def tolerance(self) -> Fraction:
-        """Half the width of the tolerance."""
-        return (self.plus + self.minus) / 2
+        object.__setattr__(self, "middle", self.nominal + (self.plus - self.minus) / 2)
+        object.__setattr__(self, "tolerance", (self.plus + self.minus) / 2)
 
     @property
     def variance(self) -> Fraction:
@@ -192,17 +188,22 @@ class GapDistribution:
         return self.deviation.cdf(gap - self.mean)
 
     def probability_within(self, span: Span) -> float:
-        """The probability of a gap within a span, its ends included.
+        """The middle one of `shares`."""
+        return self.shares(span)[1]
+
+    def shares(self, span: Span) -> tuple[float, float, float]:
+        """The probabilities of a gap below a span, within it, its ends included, and above it.
 
         Args:
             span: in the unit of the parts.
 
         Returns:
-            The probability, right to 1e-10; with nothing but fixed parts exactly 0 or 1.
+            The three, each right to 1e-10; with nothing but fixed parts exactly 0 or 1.
         """
         if self.deviation is None:
-            return 1.0 if span.low <= self.mean <= span.high else 0.0
-        return max(self.cdf(span.high) - self.cdf(span.low), 0.0)
+            return float(self.mean < span.low), float(span.low <= self.mean <= span.high), float(self.mean > span.high)
+        below, up_to = self.cdf(span.low), self.cdf(span.high)
+        return below, max(up_to - below, 0.0), 1.0 - up_to
 
     def histogram(self, bins: int) -> tuple[Bin, ...]:
         """Bars for a picture, over four standard deviations either way or the possible gaps if they are narrower.
@@ -216,10 +217,12 @@ class GapDistribution:
         if self.deviation is None:
             return (Bin(self.mean, self.mean, 1.0),)
         with working_precision(_EDGE_DIGITS):
-            reach = Fraction(to_decimal(4 * self.standard_deviation))
+            # The width is rounded, not the reach: edges that are told are short then.
+            width = Fraction(to_decimal(8 * self.standard_deviation / bins))
         if self.limits is not None:
-            reach = min(reach, self.limits.high - self.mean)
-        edges = [self.mean + reach * (2 * i - bins) / bins for i in range(bins + 1)]
+            width = min(width, 2 * (self.limits.high - self.mean) / bins)
+        first = self.mean - width * bins / 2
+        edges = [first + i * width for i in range(bins + 1)]
         # The distribution is symmetric, and so are the edges: half of it is enough.
         lower = [self.cdf(edge) for edge in edges[: bins // 2 + 1]]
         at_most = lower + [1.0 - below for below in reversed(lower[: (bins + 1) // 2])]

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal
 
 __all__ = [
@@ -73,6 +74,19 @@ class Unit:
 
     def __str__(self) -> str:
         return self.name
+
+    # Every figure of every answer comes through these two, and most are in base units already.
+    def to_base(self, value: Fraction) -> Fraction:
+        """So many of this unit in the base unit of its dimension, exact."""
+        return value if self._is_base else value * self.factor + self.offset
+
+    def from_base(self, base: Fraction) -> Fraction:
+        """So many base units in this unit, exact."""
+        return base if self._is_base else (base - self.offset) / self.factor
+
+    @property
+    def _is_base(self) -> bool:
+        return self.factor.numerator == self.factor.denominator and not self.offset.numerator
 
 
 _INCH: Final = Fraction("25.4")  # mm
@@ -172,6 +186,8 @@ def _index() -> tuple[dict[str, Unit], dict[str, Unit]]:
 _EXACT, _FOLDED = _index()
 
 
+# A bench writes the same few units again and again.
+@lru_cache(maxsize=512)
 def find_unit(spelling: str) -> Unit | None:
     """The unit that a spelling names, or None.
 
