@@ -67,14 +67,19 @@ def _send(pages: list[int], what: signal.Signals) -> None:
 
 def _throttle(ancestor: int) -> None:
     pages: list[int] = []
-    looked = 0.0
+    looked = let_go = time.monotonic()
     try:
         while not select.select([sys.stdin], [], [], 0)[0]:
-            if time.monotonic() - looked > _LOOK_AGAIN:
-                pages, looked = _pages(ancestor), time.monotonic()
             _send(pages, signal.SIGSTOP)
-            time.sleep(_TURN * (FACTOR - 1) / FACTOR)
+            stopped = time.monotonic()
+            if stopped - looked > _LOOK_AGAIN:  # Takes milliseconds, so the pages stand still meanwhile.
+                pages, looked = _pages(ancestor), stopped
+                _send(pages, signal.SIGSTOP)
+            # As long as they have really run, a busy machine wakes nobody in time.
+            until = stopped + (FACTOR - 1) * (stopped - let_go)
+            time.sleep(max(until - time.monotonic(), 0.0))
             _send(pages, signal.SIGCONT)
+            let_go = time.monotonic()
             time.sleep(_TURN / FACTOR)
     finally:
         _send(pages, signal.SIGCONT)

@@ -118,13 +118,21 @@ def first_paint(playwright: Playwright, addresses: Sequence[str], repeats: int) 
     return times
 
 
-def answer_times(playwright: Playwright, address: str, times: int) -> dict[str, list[float]]:
-    """Milliseconds from submitting each form until its answer stands in the page; the first of each is its very first."""
+def answer_times(playwright: Playwright, address: str, times: int, pause: int) -> dict[str, list[float]]:
+    """Milliseconds from submitting each form until its answer stands in the page.
+
+    Args:
+        playwright: the browsers.
+        address: a page with a form for each calculation.
+        times: how often each is submitted, in turns; the first of each is its very first.
+        pause: milliseconds from a page that is ready until the first of all.
+    """
     found: dict[str, list[float]] = {name: [] for name in CATALOGUE}
     with _empty_profile(playwright) as context:
         page = context.new_page()
         page.goto(address)
         page.wait_for_selector(_READY, state="attached")
+        page.wait_for_timeout(pause)
         for _ in range(times):
             for name, taken in found.items():
                 milliseconds, ok = _asked(page.evaluate(_ASK, name))
