@@ -23,9 +23,11 @@ new MutationObserver(() => {
   if (document.documentElement.dataset.engine === "ready") window.readyAfter ??= performance.now();
 }).observe(document, { subtree: true, attributes: true, attributeFilter: ["data-engine"] });
 """
-# Submits a form as its reader does, and waits until the answer stands in the page.
+# Submits a form as its reader does, and waits until the answer stands in the page. A reader looks at a page that stands
+# still: without the frame in between, the answer before it would be laid out in the time of this one.
 _ASK: Final = """
 async (name) => {
+  await new Promise((drawn) => requestAnimationFrame(() => setTimeout(drawn)));
   const panel = document.getElementById(name);
   const form = panel.querySelector("form");
   const answered = new Promise((done) => {
