@@ -66,9 +66,12 @@ def page(context: BrowserContext) -> Iterator[Page]:
     assert faults == []
 
 
-@pytest.mark.parametrize("size", SIZES[:2], ids=lambda size: f"{size[0]}x{size[1]}")
-def test_odd_data_makes_sound_screens(page: Page, odd: Path, library: Library, size: tuple[int, int]) -> None:
-    """1, 3, 40 and 200 parts, two wave plates, names of 90 letters, right to left, with brackets: no scroll, cut or overlap."""
+def test_odd_data_makes_sound_screens(page: Page, odd: Path, library: Library) -> None:
+    """1, 3, 40 and 200 parts, two wave plates, names of 90 letters, right to left, with brackets: no scroll, cut or overlap.
+
+    On the smallest screen, where rounding to whole pixels weighs most: everything is sized by the screen's height.
+    """
+    size = min(SIZES)
     for pack in ODD_PACKS:
         open_wall(page, odd, f"oak-6/{pack}", size)
         screens, faults = faults_on_screens(page)
