@@ -197,6 +197,7 @@ def _how(found: Measured) -> str:
 - Both sides are served by the same server with the same headers. They take turns within each round.
 - Each round has a new, empty profile. The second visit comes a second after the first.
 - The clock of the page is read: from its navigation until `data-engine` says `ready`.
+- Each answer is asked for when the page has been drawn, so that none takes the layout of the one before into its time.
 - The slow processor: all threads of the page are let run for a quarter of the time, in turns of 4 ms. The browser's own
   throttle slows one thread only, and the engine runs in another. The factor is measured with a fixed loop.
 - Bytes are those of the files that a first visit asks for. Compressed means gzip, level 9.
