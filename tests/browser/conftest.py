@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import http.server
+import json
 import shutil
 import threading
 from collections.abc import Callable, Iterator
@@ -238,6 +239,12 @@ class Panel:
     def expect_verdict(self, verdict: str) -> None:
         """Waits for an answer to the reader's own figures."""
         expect(self.root.locator(f'[data-bench=result][data-verdict="{verdict}"]:not([data-example])')).to_be_visible()
+
+    def reply(self) -> Any:
+        """The reply that stands; a press takes the one before away at once, so it is waited for."""
+        shown = self.root.locator("[data-bench=result][data-reply]")
+        expect(shown).to_be_visible()
+        return json.loads(shown.get_attribute("data-reply") or "null")
 
 
 @pytest.fixture

@@ -31,7 +31,7 @@ def test_readings_are_answered_by_themselves(open_panel: Any) -> None:
     panel.expect_verdict("high")
     expect(panel.result.locator(".bench-verdict-word")).to_have_text("Too loose")
     expect(panel.result.locator("svg")).to_have_count(1)
-    reply = json.loads(panel.result.get_attribute("data-reply"))
+    reply = panel.reply()
     expect(panel.state).to_have_text(reply["result"]["advice"])
     expect(panel.root).to_have_attribute("data-state", "ready")
 
@@ -97,7 +97,7 @@ def test_the_keyboard_is_enough(open_panel: Any, page: Page) -> None:
     panel.work.focus()
     page.keyboard.press("Space")
     panel.expect_verdict("in")
-    assert json.loads(panel.result.get_attribute("data-reply"))["result"]["clearance"] == "0.053 in"
+    assert panel.reply()["result"]["clearance"] == "0.053 in"
 
 
 def test_no_answer_stands_over_figures_it_does_not_belong_to(open_panel: Any) -> None:

@@ -25,8 +25,8 @@ def fill(page: Page, panel: str, readings: tuple[str, ...]) -> None:
 
 
 def answered(page: Page, panel: str) -> Any:
-    """The reply that a panel shows, as JSON."""
-    result = page.locator(f"{panel} [data-bench=result]:not([data-example])")
+    """The reply that a panel shows, as JSON; while an answer is on its way the panel has none, and it is waited for."""
+    result = page.locator(f"{panel} [data-bench=result][data-reply]")
     expect(result).to_be_visible()
     return json.loads(result.get_attribute("data-reply") or "null")
 
