@@ -70,6 +70,8 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     @event_priority(100)
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The page with a marker for each block."""
+        # The theme would write it into a class name in every page's navigation; the strip under the title says it in words.
+        page.meta.pop("status", None)
         ours = self.edition.markdown(page.file.src_uri)
         return markdown if ours is None else ours
 

@@ -12,7 +12,7 @@ import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Page, expect
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = pytest.mark.browser
 
 CLEARANCE = "/units/alder-4/front-drum-clearance/"
 LIFTS = ("1.31", "1.36", "1.33", "1.40")
@@ -101,6 +101,14 @@ def test_inch_is_chosen_once_and_remembered(page: Page, address: str) -> None:
     page.goto(f"{address}/units/alder-4/intermediate-brake/")
     expect(page.locator("bench-calc [name=units][value=inch]").first).to_be_checked()
     expect(page.locator("bench-calc [data-bench=unit]").first).to_have_text("in")
+
+
+def test_front_matter_stays_out_of_the_navigation(site: Path) -> None:
+    """A page's standing is said in words under its title; the theme would write its own mark of it in every page."""
+    for path in site.rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        assert "datetime" not in text, path
+        assert "md-status" not in text, path
 
 
 def test_every_page_is_marked_as_invented(site: Path) -> None:
