@@ -37,7 +37,7 @@ test: $(READY) $(MODULES)
 	$(VENV)/bin/lint-imports
 	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
 	$(PYTHON) -m build_hooks check
-	$(PYTHON) -m pytest -n 2 --dist loadgroup
+	$(PYTHON) -m pytest -n 2 --dist worksteal
 
 parity: $(READY) $(MODULES)
 	BENCHLEAF_PARITY=5000 $(PYTHON) -m pytest tests/site/test_parity.py

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from calc_engine.page import answer_for_page
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 NO_ANSWER = "These figures have changed: no answer."
 

@@ -14,7 +14,7 @@ from build_hooks.glossary import glossary_page, mark_words, word_forms
 from build_hooks.library import Library
 from build_hooks.model import Shop, Word
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 ROOT: Final = Path(__file__).parents[2]
 STYLES: Final = ROOT / "build_hooks" / "styles"

@@ -31,8 +31,6 @@ CACHE: Final = ROOT / ".cache" / "benchleaf"
 # Read once: a file that is edited while the tests run must not make two builds differ.
 ENGINE: Final = engine_files()
 
-pytestmark = pytest.mark.xdist_group("bundle")
-
 
 @pytest.fixture(autouse=True, scope="module")
 def _one_engine() -> Iterator[None]:

@@ -15,7 +15,7 @@ from build_hooks.library import load
 from practice import KINDS, answer_for_practice
 from tests.learning.conftest import Learner
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("learning")]
+pytestmark = pytest.mark.browser
 
 ROOT = Path(__file__).parents[2]
 HIGH = "unit=hazel-2&pack=high"

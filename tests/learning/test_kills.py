@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 from tests.learning.conftest import Learner
 from tests.learning.kills import kill_often
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("learning")]
+pytestmark = pytest.mark.browser
 
 
 def test_nothing_that_was_shown_as_done_is_lost_when_the_browser_is_killed(

@@ -13,7 +13,7 @@ from tests.learning.conftest import Learner
 from tests.learning.test_record import some_record
 from tests.site.conftest import ROOT
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("learning")]
+pytestmark = pytest.mark.browser
 
 PAGES: Final = ("index.html", "first-week/", "front-drum/", "practice/", "record/")
 EXERCISES: Final = tuple(

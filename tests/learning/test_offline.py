@@ -17,7 +17,7 @@ from tests.site.conftest import PATIENCE
 
 __all__ = ["kept_site", "serve", "whole"]
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("learning")]
+pytestmark = pytest.mark.browser
 
 
 @pytest.fixture

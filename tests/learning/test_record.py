@@ -15,7 +15,7 @@ from build_hooks.schemas import schema_of
 from tests.hooks.test_schemas import faults_of
 from tests.learning.conftest import Learner
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("learning")]
+pytestmark = pytest.mark.browser
 
 
 def today(page: Page) -> str:

@@ -17,7 +17,7 @@ from build_hooks.offline import write_folder
 
 from .conftest import CLEARANCE, Reader
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("offline")]
+pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,7 @@ from tests.site.conftest import PATIENCE
 
 from .conftest import CLEARANCE, Reader, Served
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("offline")]
+pytestmark = pytest.mark.browser
 
 # A name of the domain that is kept for tests (RFC 6761): no one else answers to it.
 NAME = "bench.test"

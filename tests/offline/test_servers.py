@@ -16,7 +16,7 @@ from build_hooks.site_server import HEADERS_FILE
 from .conftest import CLEARANCE, Reader
 from .servers import INSTALLED, Place, running
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("offline")]
+pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(params=INSTALLED, scope="module")

@@ -17,7 +17,7 @@ from tests.site.conftest import ROOT
 
 from .conftest import CLEARANCE, EDITIONS, LIFTS, PANEL, Reader, Served
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("offline")]
+pytestmark = pytest.mark.browser
 
 # Every file of a list, as the page gets it now: those that do not come.
 NOT_THERE = """

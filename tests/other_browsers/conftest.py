@@ -94,9 +94,7 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-@pytest.fixture(
-    scope="session", params=[pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in ("firefox", "webkit")]
-)
+@pytest.fixture(scope="session", params=["firefox", "webkit"])
 def browser(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     """Each browser in turn."""
     start = {"firefox": firefox, "webkit": webkit}[request.param]

@@ -29,7 +29,7 @@ async (wanted) => {
 }
 """
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")

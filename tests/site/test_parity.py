@@ -12,7 +12,7 @@ from calc_engine import CATALOGUE, answer_for_page
 
 from .requests_for_parity import requests
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = pytest.mark.browser
 
 # The whole run of 5,000 is `make parity`.
 NUMBER = int(os.environ.get("BENCHLEAF_PARITY", "500"))

@@ -13,7 +13,7 @@ from build_hooks.library import Library
 from .odd_manual import LONG, MARKUP, RIGHT_TO_LEFT, SHOP, UNIT, many_packs
 from .wall_site import SIZES, faults_on_screens, library_of, minutes_of_arc, open_wall, smallest_letters, write_wall
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("wall")]
+pytestmark = pytest.mark.browser
 
 DEMO = Path(__file__).parents[2] / "docs"
 ODD_PACKS = ("three", "forty", "two-hundred", "waves", "one", "names")
