@@ -152,7 +152,7 @@ export class EngineClient extends EventTarget {
 
   /** What a reader may ask next. On the page's own thread it would stand in the way of typing. */
   #rehearse() {
-    const calculations = this.calculations();
+    const calculations = [...new Set(this.calculations())];
     if (this.#place?.apart && calculations.length) this.#place.post({ v: VERSION, kind: "rehearse", id: 0, calculations });
   }
 
