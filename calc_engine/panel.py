@@ -14,7 +14,7 @@ from .catalogue import CATALOGUE
 from .fields import Declared, Field, fields_of
 from .histogram import Column, Strip, histogram
 from .markup import Element, element
-from .quantity import Quantity, parse_number, parse_quantity, rounded_text, show
+from .quantity import Quantity, decimals_shown, parse_number, parse_quantity, rounded_text, show
 from .ruler import ruler
 from .units import Dimension
 
@@ -31,6 +31,8 @@ _WORDS: Final = {
 # The first of these is the one to fit.
 _BEST_FIRST: Final = "solutions"
 _HISTOGRAM: Final = "histogram"
+# A table whose first column is none of these has rows with names.
+_FIGURES: Final = frozenset({"amount", "quantity", "number", "count"})
 # More sizes than this below a picture could not be told apart.
 _MOST_STRIPS: Final = 12
 
@@ -160,8 +162,13 @@ def _parsed(text: str, dimension: Dimension | None) -> Quantity:
 
 
 @lru_cache(maxsize=1024)
-def _shown_amount(text: str, dimension: Dimension | None) -> str:
-    return show(_parsed(text, dimension))
+def _shown_amount(text: str, dimension: Dimension | None, fewest: int) -> str:
+    return show(_parsed(text, dimension), fewest)
+
+
+@lru_cache(maxsize=1024)
+def _decimals(text: str, dimension: Dimension | None) -> int:
+    return decimals_shown(_parsed(text, dimension))
 
 
 @lru_cache(maxsize=1024)
@@ -190,12 +197,12 @@ def _figures(fields: list[Field], result: dict[str, Any]) -> Element | None:
     return element("table", {"class": "bench-figures"}, element("caption", {}, "Figures"), element("tbody", {}, *rows))
 
 
-def _shown(declared: Declared, value: Any) -> str:
-    """One value for a reader: rounded here, by the rule of its unit."""
+def _shown(declared: Declared, value: Any, fewest: int = 0) -> str:
+    """One value for a reader: rounded here, by the rule of its unit, an amount with at least so many decimals."""
     if isinstance(value, list):
         return ", ".join(_shown(declared, item) for item in value)
     if declared.kind in {"amount", "quantity"}:
-        return _shown_amount(value, declared.dimension)
+        return _shown_amount(value, declared.dimension, fewest)
     if declared.kind == "number":
         return rounded_text(_number(value), 0, 4)
     if declared.kind == "flag":
@@ -209,22 +216,32 @@ def _table(field: Field, result: dict[str, Any], request: dict[str, Any], marks:
     assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
     rows = result[field.name]
     columns = [column for column in fields_of(field.declared.shape) if any(column.name in row for row in rows)]
-    written = [_row(columns, row, result, request) for row in rows]
+    fewest = {column.name: _fewest_decimals(column, rows) for column in columns}
+    written = [_row(columns, row, fewest, result, request) for row in rows]
     if field.name == _BEST_FIRST and rows:
-        cells = [_named_cell(column, *_cell(column.declared, rows[0].get(column.name))) for column in columns]
-        written[0] = element("tr", {"class": "bench-fit"}, *cells)
+        written[0] = element("tr", {"class": "bench-fit"}, *_cells(columns, rows[0], fewest))
     head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
     return element(
         "table",
-        {"class": "bench-choices", **marks},
+        {"class": "bench-choices" if columns[0].declared.kind in _FIGURES else "bench-choices bench-named", **marks},
         element("caption", {}, field.declared.label),
         element("thead", {}, head),
         element("tbody", {}, *written),
     )
 
 
-def _row(columns: list[Field], row: dict[str, Any], result: dict[str, Any], request: dict[str, Any]) -> Element:
-    cells = [_named_cell(column, *_cell(column.declared, row.get(column.name))) for column in columns]
+def _fewest_decimals(column: Field, rows: list[dict[str, Any]]) -> int:
+    """As many as the amount of a column that needs the most: figures below each other line up."""
+    declared = column.declared
+    if declared.kind != "amount" or declared.many:
+        return 0
+    return max((_decimals(row[column.name], declared.dimension) for row in rows if column.name in row), default=0)
+
+
+def _row(
+    columns: list[Field], row: dict[str, Any], fewest: dict[str, int], result: dict[str, Any], request: dict[str, Any]
+) -> Element:
+    cells = _cells(columns, row, fewest)
     name = row.get("id")
     if name is not None and name == result.get("fit"):
         cells[0] = _named_cell(columns[0], "▶ Fit: ", str(name))
@@ -234,12 +251,16 @@ def _row(columns: list[Field], row: dict[str, Any], result: dict[str, Any], requ
     return element("tr", {}, *cells)
 
 
+def _cells(columns: list[Field], row: dict[str, Any], fewest: dict[str, int]) -> list[Element]:
+    return [_named_cell(column, *_cell(column.declared, row.get(column.name), fewest[column.name])) for column in columns]
+
+
 def _named_cell(column: Field, *content: Element | str) -> Element:
     """A cell that carries its column's name: on a narrow screen the rows are told without a head."""
     return element("td", {"data-label": column.declared.label}, *content)
 
 
-def _cell(declared: Declared, value: Any) -> list[Element | str]:
+def _cell(declared: Declared, value: Any, fewest: int = 0) -> list[Element | str]:
     if value is None:
         return ["–"]
     if declared.of is not None:
@@ -247,7 +268,7 @@ def _cell(declared: Declared, value: Any) -> list[Element | str]:
     if declared.shape is not None:
         inner = [field for field in fields_of(declared.shape) if field.name in value]
         return [element("div", {}, f"{field.declared.label}: ", *_cell(field.declared, value[field.name])) for field in inner]
-    return [_shown(declared, value)]
+    return [_shown(declared, value, fewest)]
 
 
 def _working(lines: list[str]) -> Element:

@@ -14,7 +14,8 @@ from .problems import Problem, Refused
 from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
 __all__ = [
-    "Quantity", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity", "parse_unit", "rounded_text", "show", "sum_of",
+    "Quantity", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity", "parse_unit",
+    "rounded_text", "show", "sum_of",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
@@ -163,11 +164,17 @@ def _nearest(value: Fraction, most: int) -> tuple[int, int]:
     return (2 * top * 10**places + bottom) // (2 * bottom), places
 
 
-def show(quantity: Quantity) -> str:
-    """A quantity for a reader: rounded by the rule of its unit, with the unit's symbol."""
+def show(quantity: Quantity, fewest: int = 0) -> str:
+    """A quantity for a reader: rounded by the rule of its unit, with the unit's symbol and at least so many decimals."""
     unit = quantity.unit
     space = "" if unit.symbol == "°" else " "
-    return f"{rounded_text(quantity.value, unit.fewest, unit.most)}{space}{unit.symbol}"
+    return f"{rounded_text(quantity.value, max(fewest, unit.fewest), unit.most)}{space}{unit.symbol}"
+
+
+def decimals_shown(quantity: Quantity) -> int:
+    """How many decimals `show` gives it, at most as many as the rule of its unit."""
+    most = quantity.unit.most
+    return min(len(rounded_text(quantity.value, quantity.unit.fewest, most).partition(".")[2]), most)
 
 
 def parse_number(given: object, field: str) -> Fraction:
@@ -364,6 +371,8 @@ def _example(dimension: Dimension | None) -> str:
 
 
 def _unknown_unit(spelling: str, dimension: Dimension | None, field: str) -> Problem:
-    near = difflib.get_close_matches(spelling, _names(dimension), 1, 0.5)
+    near = difflib.get_close_matches(spelling, _names(dimension), 3, 0.5)
+    # The neighbour of a key is hit more often than a key is left out, and seldom first: “mn” is mm, not m and not um.
+    near.sort(key=lambda name: (abs(len(name) - len(spelling)), name[:1] != spelling[:1]))
     hint = f"Did you mean {near[0]}?" if near else f"Write it in {_unit_names(dimension)}."
     return Problem(field, "unknown-unit", f"“{spelling}” is not a unit that is known here.", hint)

@@ -124,7 +124,7 @@ def test_the_panel_of_the_demo_s_forward_pack() -> None:
         ["three dots", "1.98 mm", "0.94 mm", "in"],
     ]
     assert [row[1] for row in sizes[2][2][2]] == [{}, {}, {"class": "bench-fit"}, {}]
-    assert sizes[1] == {"class": "bench-choices", "data-output": "by_choice"}
+    assert sizes[1] == {"class": "bench-choices bench-named", "data-output": "by_choice"}
     assert {words(row[2][0]): words(row[2][1]) for row in figures[2][1][2]} == {
         "Clearance": "1.35 mm", "Smallest": "1.31 mm", "Largest": "1.40 mm", "Spread": "0.09 mm", "Standard deviation": "0.039 mm",
         "Uncertainty": "0.059 mm", "Coverage factor": "2.5818", "Thickness to add": "0.20 mm", "Least to add": "-0.05 mm",
@@ -150,7 +150,7 @@ def test_the_word_of_the_verdict_says_how_sure_it_is(lift: str, gauge: str, word
 def test_a_pack_without_sizes_has_no_table_of_them() -> None:
     """Nor a row to fit, nor cautions when there are none."""
     root, _ = shown({"method": "dial", "lifts": ["1 mm", "1 mm"], "limits": PACK["limits"], "gauge": {"max_error": "0.01 mm"}})
-    assert found(root, class_="bench-choices") == []
+    assert found(root, class_="bench-choices bench-named") == []
     assert found(root, class_="bench-fit") == []
     assert found(root, class_="bench-cautions") == []
     assert found(root, data_output="even") == []
@@ -161,7 +161,7 @@ def test_a_kit_that_cannot_help_marks_no_row() -> None:
     request = copy.deepcopy(PACK) | {"lifts": ["5 mm"]}
     root, _ = shown(request)
     assert found(root, class_="bench-fit") == []
-    (sizes,) = found(root, class_="bench-choices")
+    (sizes,) = found(root, class_="bench-choices bench-named")
     assert [words(row[2][0]) for row in sizes[2][2][2]] == ["no dot", "one dot (fitted)", "two dots", "three dots"]
 
 
@@ -210,12 +210,32 @@ def test_an_answer_without_a_verdict_has_no_head() -> None:
     assert [words(item) for item in found(root, data_output=next(iter(reply["result"])))] == ["25.40 mm"]
 
 
+def test_amounts_below_each_other_have_as_many_decimals() -> None:
+    """As many as the one that needs the most, so that the points line up; a table of bars has no names."""
+    bars = [{"low": "2.502 mm", "high": "2.53 mm", "p": 0.25}, {"low": "2.53 mm", "high": "2.558 mm", "p": 0.75}]
+    reply = {"ok": True, "calculation": "stack-forecast", "result": {"histogram": bars}, "working": [], "cautions": []}
+    limits = {"min": "2.4 mm", "max": "2.6 mm"}
+    (table,) = found(panel({"limits": limits}, reply), class_="bench-choices")
+    assert [[words(cell) for cell in row[2]][:2] for row in table[2][2][2]] == [
+        ["2.502 mm", "2.530 mm"],
+        ["2.530 mm", "2.558 mm"],
+    ]
+
+
+def test_a_tiny_amount_does_not_lengthen_the_others() -> None:
+    """Two figures of it are kept; the others stay with the decimals of their unit."""
+    rows = [{"id": "a", "thickness": "1 mm"}, {"id": "b", "thickness": "0.00012 mm"}]
+    reply = {"ok": True, "calculation": "pack-clearance", "result": {"by_choice": rows}, "working": [], "cautions": []}
+    (table,) = found(panel({}, reply), class_="bench-choices bench-named")
+    assert [words(row[2][1]) for row in table[2][2][2]] == ["1.000 mm", "0.00012 mm"]
+
+
 def test_what_one_row_has_and_another_lacks_is_a_dash() -> None:
     """The columns of a table are those that any row has."""
     rows = [{"id": "a", "thickness": "1 mm"}, {"id": "b", "thickness": "1.2 mm", "clearance": "0.9 mm"}]
     reply = {"ok": True, "calculation": "pack-clearance", "result": {"by_choice": rows}, "working": [], "cautions": ["Mind."]}
     root = panel({}, reply)
-    (table,) = found(root, class_="bench-choices")
+    (table,) = found(root, class_="bench-choices bench-named")
     assert [[words(cell) for cell in row[2]] for row in table[2][2][2]] == [["a", "1.00 mm", "–"], ["b", "1.20 mm", "0.90 mm"]]
     assert [words(cell) for cell in table[2][1][2][0][2]] == ["Which", "Thickness", "Clearance"]
     assert [words(item) for item in found(root, class_="bench-cautions")[0][2]] == ["Mind."]

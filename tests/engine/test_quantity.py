@@ -93,6 +93,7 @@ def test_a_bare_number_has_the_unit_that_the_contract_gives_it(given: Any) -> No
         (0.85, "no-unit", "“0.85” has no unit.", "Write the unit too, for example 0.85 mm."),
         (Decimal("0.85"), "no-unit", "“0.85” has no unit.", "Write the unit too, for example 0.85 mm."),
         (1, "no-unit", "“1” has no unit.", "Write the unit too, for example 0.85 mm."),
+        ("1.80 mn", "unknown-unit", "“mn” is not a unit that is known here.", "Did you mean mm?"),
         ("0.85 mmm", "unknown-unit", "“mmm” is not a unit that is known here.", "Did you mean mm?"),
         ("0.85 lightyears", "unknown-unit", "“lightyears” is not a unit that is known here.", "Write it in mm, um, m, in or thou."),
         ("1/K", "wrong-unit", "“1/K” measures expansion per kelvin, but a length is wanted.", "Write it in mm, um, m, in or thou."),
