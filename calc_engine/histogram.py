@@ -9,17 +9,16 @@ from itertools import pairwise
 from typing import Final
 
 from .markup import Element, element
+from .picture import MARGIN, WIDTH, label
 from .quantity import Quantity, show
 
 __all__ = ["Column", "Strip", "histogram"]
 
-# Drawing units, not pixels: the picture scales to its column.
-_WIDTH: Final = 720
-_MARGIN: Final = 8
 _TOP: Final = 34
 _TALLEST: Final = 130
-_STRIP: Final = 30
-_LETTERS: Final = 28
+# Room for a line of letters as large as a phone shows them.
+_LETTERS: Final = 42
+_STRIP: Final = 46
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +66,15 @@ def histogram(columns: Sequence[Column], limits: tuple[Quantity, Quantity] | Non
     ends = [columns[0].low, columns[-1].high, *(limits or ()), *(end for strip in strips for end in (strip.low, strip.high))]
     across = _Across(ends)
     base = _TOP + _TALLEST
-    height = base + _LETTERS + _STRIP * len(strips) + _MARGIN
+    height = base + _LETTERS + _STRIP * len(strips) + MARGIN
     return element(
         "svg",
-        {"viewBox": f"0 0 {_WIDTH} {height}", "role": "img", "aria-label": said, "class": "bench-histogram"},
+        {"viewBox": f"0 0 {WIDTH} {height}", "role": "img", "aria-label": said, "class": "bench-histogram"},
         *_bars(columns, across, base),
-        element("path", {"d": f"M{_MARGIN} {base}H{_WIDTH - _MARGIN}", "class": "bench-histogram-line"}),
+        element("path", {"d": f"M{MARGIN} {base}H{WIDTH - MARGIN}", "class": "bench-histogram-line"}),
         *(part for limit in limits or () for part in _limit(limit, across, base)),
-        _label(across.x(columns[0].low), base + 24, show(columns[0].low), "bench-histogram-end"),
-        _label(across.x(columns[-1].high), base + 24, show(columns[-1].high), "bench-histogram-end"),
+        label(across.x(columns[0].low), base + 8, show(columns[0].low), "bench-histogram-end"),
+        label(across.x(columns[-1].high), base + 8, show(columns[-1].high), "bench-histogram-end"),
         *(part for row, strip in enumerate(strips) for part in _strip(strip, across, base + _LETTERS + _STRIP * row)),
     )
 
@@ -87,10 +86,10 @@ class _Across:
         self._unit = ends[0].unit
         values = [end.to(self._unit).value for end in ends]
         self._first = min(values)
-        self._scale = (_WIDTH - 2 * _MARGIN) / ((max(values) - self._first) or Fraction(1))
+        self._scale = (WIDTH - 2 * MARGIN) / ((max(values) - self._first) or Fraction(1))
 
     def x(self, value: Quantity) -> int:
-        return _MARGIN + round((value.to(self._unit).value - self._first) * self._scale)
+        return MARGIN + round((value.to(self._unit).value - self._first) * self._scale)
 
 
 def _bars(columns: Sequence[Column], across: _Across, base: int) -> Iterator[Element]:
@@ -105,16 +104,10 @@ def _bars(columns: Sequence[Column], across: _Across, base: int) -> Iterator[Ele
 def _limit(limit: Quantity, across: _Across, base: int) -> tuple[Element, Element]:
     x = across.x(limit)
     line = element("path", {"d": f"M{x} {_TOP - 6}V{base}", "class": "bench-histogram-limit"})
-    return line, _label(x, _TOP - 12, show(limit), "bench-histogram-value")
+    return line, label(x, _TOP - 12, show(limit), "bench-histogram-value")
 
 
 def _strip(strip: Strip, across: _Across, top: int) -> tuple[Element, Element]:
     left, right = across.x(strip.low), across.x(strip.high)
     line = element("path", {"d": f"M{left} {top}v12M{left} {top + 6}H{right}M{right} {top}v12", "class": "bench-histogram-strip"})
-    return line, _label((left + right) // 2, top + 26, strip.name, "bench-histogram-name")
-
-
-def _label(x: int, y: int, text: str, kind: str) -> Element:
-    edge = _WIDTH // 8
-    anchor = "start" if x < edge else "end" if x > _WIDTH - edge else "middle"
-    return element("text", {"x": str(x), "y": str(y), "text-anchor": anchor, "class": kind}, text)
+    return line, label((left + right) // 2, top + 16, strip.name, "bench-histogram-name")

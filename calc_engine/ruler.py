@@ -6,20 +6,18 @@ from fractions import Fraction
 from typing import Final
 
 from .markup import Element, element
+from .picture import MARGIN, WIDTH, label
 from .quantity import Quantity, show
 from .units import Unit
 
 __all__ = ["ruler"]
 
-# Drawing units, not pixels: the picture scales to its column.
-_WIDTH: Final = 720
 _HEIGHT: Final = 132
 _BAND_TOP: Final = 52
 _BAND_HEIGHT: Final = 32
 _HATCH_STEP: Final = 12
 # How much of the width lies outside the limits on each side, at least.
 _OUTSIDE: Final = Fraction(22, 100)
-_MARGIN: Final = 8
 
 
 def ruler(value: Quantity, expanded: Quantity, low: Quantity, high: Quantity, said: str) -> Element:
@@ -44,8 +42,8 @@ def ruler(value: Quantity, expanded: Quantity, low: Quantity, high: Quantity, sa
     bar_left, bar_right = at.x(value.value - spread), at.x(value.value + spread)
     return element(
         "svg",
-        {"viewBox": f"0 0 {_WIDTH} {_HEIGHT}", "role": "img", "aria-label": said, "class": "bench-ruler"},
-        element("path", {"d": _hatch(_MARGIN, left) + _hatch(right, _WIDTH - _MARGIN), "class": "bench-ruler-outside"}),
+        {"viewBox": f"0 0 {WIDTH} {_HEIGHT}", "role": "img", "aria-label": said, "class": "bench-ruler"},
+        element("path", {"d": _hatch(MARGIN, left) + _hatch(right, WIDTH - MARGIN), "class": "bench-ruler-outside"}),
         element(
             "rect",
             {
@@ -68,9 +66,9 @@ def ruler(value: Quantity, expanded: Quantity, low: Quantity, high: Quantity, sa
             },
         ),
         element("path", {"d": _pointer(at.side(value.value), point), "class": "bench-ruler-pointer"}),
-        _label(point, 22, f"{show(value)} ± {show(Quantity(spread, unit))}", "bench-ruler-value"),
-        _label(left, bottom + 32, show(low.to(unit)), "bench-ruler-limit"),
-        _label(right, bottom + 32, show(high.to(unit)), "bench-ruler-limit"),
+        label(point, 22, f"{show(value)} ± {show(Quantity(spread, unit))}", "bench-ruler-value"),
+        label(left, bottom + 32, show(low.to(unit)), "bench-ruler-limit"),
+        label(right, bottom + 32, show(high.to(unit)), "bench-ruler-limit"),
     )
 
 
@@ -87,7 +85,7 @@ class _Scale:
 
     def x(self, value: Fraction) -> int:
         inside = min(max(value, self.first), self.last)
-        return _MARGIN + round((inside - self.first) / (self.last - self.first) * (_WIDTH - 2 * _MARGIN))
+        return MARGIN + round((inside - self.first) / (self.last - self.first) * (WIDTH - 2 * MARGIN))
 
     def side(self, value: Fraction) -> int:
         """-1 when the value lies left of the picture, 1 when right of it, else 0."""
@@ -108,9 +106,3 @@ def _pointer(side: int, point: int) -> str:
         middle = _BAND_TOP + _BAND_HEIGHT // 2
         return f"M{point} {middle}l{-22 * side} -14v28z"
     return f"M{point} {_BAND_TOP}l-11 -18h22z"
-
-
-def _label(x: int, y: int, text: str, kind: str) -> Element:
-    third = _WIDTH // 4
-    anchor = "start" if x < third // 2 else "end" if x > _WIDTH - third // 2 else "middle"
-    return element("text", {"x": str(x), "y": str(y), "text-anchor": anchor, "class": kind}, text)

@@ -48,10 +48,10 @@ def test_limits_are_drawn_even_outside_the_bars() -> None:
 def test_a_strip_for_each_size_lies_below() -> None:
     """Each on a line of its own, with its name; the picture grows by that."""
     root: Any = histogram(THREE, None, [Strip("thin", mm(1), mm(2)), Strip("thick", mm(2), mm(4))], "with sizes")
-    assert root[1]["viewBox"] == "0 0 720 260"
+    assert root[1]["viewBox"] == "0 0 720 306"
     assert [line["d"] for line in parts(root, "strip")] == [
-        "M8 192v12M8 198H243M243 192v12",
-        "M243 222v12M243 228H712M712 222v12",
+        "M8 206v12M8 212H243M243 206v12",
+        "M243 252v12M243 258H712M712 252v12",
     ]
     assert [child[2] for child in root[2] if child[1]["class"] == "bench-histogram-name"] == [["thin"], ["thick"]]
 
