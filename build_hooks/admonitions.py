@@ -5,7 +5,6 @@ A Markdown extension, so that any house that runs Python-Markdown can use it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Any
 from xml.etree.ElementTree import Element, SubElement
@@ -88,6 +87,3 @@ class SignalWords(Extension):
 def makeExtension(**settings: Any) -> SignalWords:  # noqa: N802 - Markdown's own name
     """The extension, for a house that loads it by name."""
     return SignalWords(**settings)
-
-
-ADMONITION_LINE = re.compile(r"^(?P<indent>\s*)!!!\s+(?P<kind>[\w-]+)(?P<rest>.*)$")

@@ -15,6 +15,7 @@ from build_hooks.model import Keys, Status, read_model
 from build_hooks.model.fields import Reference, Text
 from build_hooks.nodes import Node
 from build_hooks.problems import Fault, Mark, Problem
+from build_hooks.signal_lines import signal_faults
 from build_hooks.sources import mapping_of
 
 __all__ = ["PageFacts", "PageSource", "read_page", "unit_of"]
@@ -77,13 +78,14 @@ def read_page(text: str, path: str) -> tuple[PageSource, tuple[Problem, ...]]:
         path: as it is named in problems.
 
     Returns:
-        The page, and what is wrong with its front matter or with the YAML of a block.
+        The page, and what is wrong with its front matter, its signal words or the YAML of a block.
     """
     text = text.replace("\r\n", "\n")
     facts, found = _facts(text, path)
     problems = list(found)
     without = _blanked(text)
     marked, fences = cut_fences(without, BLOCKS)
+    problems.extend(Problem.of(path, fault) for fault in signal_faults(marked))
     bodies: list[Node | None] = []
     for fence in fences:
         if not fence.closed:
