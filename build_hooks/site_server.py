@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import os
 import re
 import socket
 import sys
@@ -18,6 +19,7 @@ from urllib.parse import urlsplit
 __all__ = ["HEADERS_FILE", "make_server", "serve"]
 
 HEADERS_FILE: Final = "assets/benchleaf/headers.json"
+NOT_FOUND_PAGE: Final = "404.html"
 
 _TYPES: Final[Mapping[str, str]] = {
     ".css": "text/css; charset=utf-8",
@@ -96,6 +98,25 @@ class _Handler(SimpleHTTPRequestHandler):
             self.send_header("Content-Length", str(len(body)))
         self.end_headers()
         if not known:
+            self.wfile.write(body)
+
+    def list_directory(self, path: str | os.PathLike[str]) -> None:  # noqa: ARG002 - the name of the base class
+        """No list of files: a folder without a page is not there."""
+        self.send_error(HTTPStatus.NOT_FOUND)
+
+    def send_error(self, code: int, message: str | None = None, explain: str | None = None) -> None:
+        """The site's own page for what is not there, as every other server of the site sends it."""
+        page = Path(self.directory) / NOT_FOUND_PAGE
+        if code != HTTPStatus.NOT_FOUND or not page.is_file():
+            super().send_error(code, message, explain)
+            return
+        body = page.read_bytes()
+        self.send_response(code)
+        self.send_header("Content-Type", self.guess_type(NOT_FOUND_PAGE))
+        self.send_header("Cache-Control", _ASK)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        if self.command != "HEAD":
             self.wfile.write(body)
 
     def log_message(self, format: str, *args: object) -> None:  # noqa: A002 - the name of the base class

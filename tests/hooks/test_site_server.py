@@ -49,13 +49,27 @@ def test_text_is_compressed_for_a_browser_that_takes_it(address: str) -> None:
         assert gzip.decompress(answer.read()) == b"<p>here</p>" * 100
 
 
-def test_what_is_not_there_is_404(address: str) -> None:
-    """And never a file outside the site."""
-    for path in ("/nothing", "/../../etc/passwd"):
-        with pytest.raises(urllib.error.HTTPError) as refused:
-            urllib.request.urlopen(f"{address}{path}")
-        assert refused.value.code == 404
-        refused.value.close()
+def test_what_is_not_there_is_404(address: str, tmp_path: Path) -> None:
+    """And never a file outside the site, nor a list of a folder's files. The site's own page says so, if it has one."""
+    for page in (None, "<h1>Not here</h1>"):
+        if page is not None:
+            (tmp_path / "404.html").write_text(page, encoding="utf-8")
+        for path in ("/nothing", "/../../etc/passwd", "/assets/", "/assets"):
+            with pytest.raises(urllib.error.HTTPError) as refused:
+                urllib.request.urlopen(f"{address}{path}")
+            with refused.value as answer:
+                assert (answer.code, answer.headers["Content-Security-Policy"]) == (404, "default-src 'none'")
+                said = answer.read().decode()
+            assert said == page if page is not None else "Directory listing" not in said
+
+
+def test_only_the_head_of_what_is_not_there_is_sent_when_only_that_is_asked(address: str, tmp_path: Path) -> None:
+    """As the standard has it for HEAD (RFC 9110, 9.3.2): the same headers, no content."""
+    (tmp_path / "404.html").write_text("<h1>Not here</h1>", encoding="utf-8")
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        urllib.request.urlopen(urllib.request.Request(f"{address}/nothing", method="HEAD"))
+    with refused.value as answer:
+        assert (answer.code, answer.headers["Content-Length"], answer.read()) == (404, "17", b"")
 
 
 def test_serving_nothing_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

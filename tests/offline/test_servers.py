@@ -68,8 +68,9 @@ def test_the_engine_is_kept_for_ever_and_sent_as_it_is(place: Place) -> None:
 
 
 def test_what_is_not_there_is_said(place: Place) -> None:
-    """With the status that says so."""
-    assert ask(place, "/no-such-page/")[0] == 404
+    """With the status that says so, in the manual's own page, which leads back into it."""
+    status, sent, body = ask(place, "/no-such-page/")
+    assert (status, sent.get_content_type(), body) == (404, "text/html", (place.site / "404.html").read_bytes())
 
 
 def test_the_manual_calculates_and_is_kept(server: tuple[Place, Callable[[], None]], reader: Callable[[], Reader]) -> None:
