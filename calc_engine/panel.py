@@ -31,6 +31,8 @@ _WORDS: Final = {
 # The first of these is the one to fit.
 _BEST_FIRST: Final = "solutions"
 _HISTOGRAM: Final = "histogram"
+# Of a number without a unit.
+_NUMBER_DECIMALS: Final = 4
 # A table whose first column is none of these has rows with names.
 _FIGURES: Final = frozenset({"amount", "quantity", "number", "count"})
 # More sizes than this below a picture could not be told apart.
@@ -167,8 +169,9 @@ def _shown_amount(text: str, dimension: Dimension | None, fewest: int) -> str:
 
 
 @lru_cache(maxsize=1024)
-def _decimals(text: str, dimension: Dimension | None) -> int:
-    return decimals_shown(_parsed(text, dimension))
+def _amount_decimals(text: str, dimension: Dimension | None) -> int:
+    quantity = _parsed(text, dimension)
+    return decimals_shown(quantity.value, quantity.unit.most)
 
 
 @lru_cache(maxsize=1024)
@@ -198,13 +201,13 @@ def _figures(fields: list[Field], result: dict[str, Any]) -> Element | None:
 
 
 def _shown(declared: Declared, value: Any, fewest: int = 0) -> str:
-    """One value for a reader: rounded here, by the rule of its unit, an amount with at least so many decimals."""
+    """One value for a reader: rounded here, by the rule of its unit, with at least so many decimals."""
     if isinstance(value, list):
         return ", ".join(_shown(declared, item) for item in value)
     if declared.kind in {"amount", "quantity"}:
         return _shown_amount(value, declared.dimension, fewest)
     if declared.kind == "number":
-        return rounded_text(_number(value), 0, 4)
+        return rounded_text(_number(value), fewest, _NUMBER_DECIMALS)
     if declared.kind == "flag":
         return "yes" if value else "no"
     if declared.kind == "choice":
@@ -231,11 +234,17 @@ def _table(field: Field, result: dict[str, Any], request: dict[str, Any], marks:
 
 
 def _fewest_decimals(column: Field, rows: list[dict[str, Any]]) -> int:
-    """As many as the amount of a column that needs the most: figures below each other line up."""
+    """As many as the figure of a column that needs the most: figures below each other line up."""
     declared = column.declared
-    if declared.kind != "amount" or declared.many:
+    if declared.kind not in {"amount", "number"} or declared.many:
         return 0
-    return max((_decimals(row[column.name], declared.dimension) for row in rows if column.name in row), default=0)
+    return max((_decimals(declared, row[column.name]) for row in rows if column.name in row), default=0)
+
+
+def _decimals(declared: Declared, value: Any) -> int:
+    if declared.kind == "amount":
+        return _amount_decimals(value, declared.dimension)
+    return decimals_shown(_number(value), _NUMBER_DECIMALS)
 
 
 def _row(

@@ -171,10 +171,9 @@ def show(quantity: Quantity, fewest: int = 0) -> str:
     return f"{rounded_text(quantity.value, max(fewest, unit.fewest), unit.most)}{space}{unit.symbol}"
 
 
-def decimals_shown(quantity: Quantity) -> int:
-    """How many decimals `show` gives it, at most as many as the rule of its unit."""
-    most = quantity.unit.most
-    return min(len(rounded_text(quantity.value, quantity.unit.fewest, most).partition(".")[2]), most)
+def decimals_shown(value: Fraction, most: int) -> int:
+    """How many decimals `rounded_text` gives a number that may have so many; what it adds to a tiny one is not counted."""
+    return min(len(rounded_text(value, 0, most).partition(".")[2]), most)
 
 
 def parse_number(given: object, field: str) -> Fraction:

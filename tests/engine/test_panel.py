@@ -210,15 +210,15 @@ def test_an_answer_without_a_verdict_has_no_head() -> None:
     assert [words(item) for item in found(root, data_output=next(iter(reply["result"])))] == ["25.40 mm"]
 
 
-def test_amounts_below_each_other_have_as_many_decimals() -> None:
+def test_figures_below_each_other_have_as_many_decimals() -> None:
     """As many as the one that needs the most, so that the points line up; a table of bars has no names."""
-    bars = [{"low": "2.502 mm", "high": "2.53 mm", "p": 0.25}, {"low": "2.53 mm", "high": "2.558 mm", "p": 0.75}]
+    bars = [{"low": "2.502 mm", "high": "2.53 mm", "p": 0.0128}, {"low": "2.53 mm", "high": "2.558 mm", "p": 0.005}]
     reply = {"ok": True, "calculation": "stack-forecast", "result": {"histogram": bars}, "working": [], "cautions": []}
     limits = {"min": "2.4 mm", "max": "2.6 mm"}
     (table,) = found(panel({"limits": limits}, reply), class_="bench-choices")
-    assert [[words(cell) for cell in row[2]][:2] for row in table[2][2][2]] == [
-        ["2.502 mm", "2.530 mm"],
-        ["2.530 mm", "2.558 mm"],
+    assert [[words(cell) for cell in row[2]] for row in table[2][2][2]] == [
+        ["2.502 mm", "2.530 mm", "0.0128"],
+        ["2.530 mm", "2.558 mm", "0.0050"],
     ]
 
 
