@@ -19,6 +19,7 @@ from build_hooks.problems import Problems
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
 from build_hooks.search import IndexedPage
 from build_hooks.site_files import SCRIPT, STYLES, WORDS_SCRIPT, Tools, write_site_files
+from build_hooks.site_server import NOT_FOUND_PAGE
 
 __all__ = ["BenchleafPlugin"]
 
@@ -26,6 +27,10 @@ _log = logging.getLogger("mkdocs.plugins.benchleaf")
 # Our own command builds quietly. What an author should mend is told all the same.
 _writing = logging.getLogger("mkdocs.plugins.benchleaf.writing")
 _writing.setLevel(logging.WARNING)
+_NOT_FOUND = (
+    "<p>There is no page at this address. It may have been renamed, or the address mistyped.</p>\n"
+    "<p>Search for the part, the job or the limit, or choose a page from the menu.</p>"
+)
 _EXTENSIONS = ("admonition", "attr_list", "md_in_html", "tables", "pymdownx.superfences", "build_hooks.admonitions")
 
 
@@ -81,6 +86,10 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         content = self.edition.content(page.file.src_uri, html, page.canonical_url)
         self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, str(page.title), content)
         return content
+
+    def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:  # noqa: ARG002 - MkDocs names them
+        """The page for what is not there says what to do; the theme has only its heading."""
+        return output.replace("</h1>", f"</h1>\n{_NOT_FOUND}", 1) if template_name == NOT_FOUND_PAGE else output
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """What the browser runs: styles, fonts, script, engine."""

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Final
 from urllib.parse import urlsplit
 
-__all__ = ["HEADERS_FILE", "make_server", "serve"]
+__all__ = ["HEADERS_FILE", "NOT_FOUND_PAGE", "make_server", "serve"]
 
 HEADERS_FILE: Final = "assets/benchleaf/headers.json"
 NOT_FOUND_PAGE: Final = "404.html"

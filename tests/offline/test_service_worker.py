@@ -60,6 +60,7 @@ def test_the_whole_manual_works_with_the_network_cut(whole: Served, reader: Call
     assert answer
     assert answer.status == 404
     expect(visitor.page.locator("h1")).to_contain_text("404")
+    expect(visitor.page.locator("article")).to_contain_text("There is no page at this address.")
 
 
 def test_a_new_edition_waits_until_it_is_wanted(served: Served, reader: Callable[[], Reader]) -> None:
