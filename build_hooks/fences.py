@@ -6,11 +6,20 @@ of the page first, each with its place, and a marker stays where the block's HTM
 
 from __future__ import annotations
 
+import difflib
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from typing import Final
 
-__all__ = ["Fence", "cut_fences", "marker", "marker_pattern"]
+from build_hooks.problems import Fault, Mark, quoted
+
+__all__ = ["Fence", "cut_fences", "marker", "marker_pattern", "misspelt_fences"]
+
+# Two letters that have changed places in a word of four are near, two words of the trade are not.
+_NEAR: Final = 0.7
+# Languages whose names are nearly one of ours.
+_LANGUAGES: Final = frozenset({"aspectj", "cadl", "execline", "hspec", "tls"})
 
 _OPENING = re.compile(r"^(?P<indent>[ \t]*)(?P<ticks>`{3,}|~{3,})[ \t]*(?P<name>[A-Za-z][\w-]*)?[^`\n]*$")
 
@@ -59,14 +68,8 @@ def cut_fences(page: str, names: Collection[str]) -> tuple[str, tuple[Fence, ...
     lines = page.split("\n")
     kept: list[str] = []
     found: list[Fence] = []
-    at = 0
-    while at < len(lines):
-        opening = _OPENING.match(lines[at])
-        if opening is None:
-            kept.append(lines[at])
-            at += 1
-            continue
-        end = _closing(lines, at, opening["ticks"])
+    for at, end, opening in _fences(lines):
+        kept.extend(lines[len(kept) : at])
         if opening["name"] in names:
             indent = opening["indent"]
             body = [line.removeprefix(indent) if line.startswith(indent) else line.lstrip() for line in lines[at + 1 : end]]
@@ -75,8 +78,44 @@ def cut_fences(page: str, names: Collection[str]) -> tuple[str, tuple[Fence, ...
             kept.extend(["", indent + marker(len(found) - 1), *[""] * (min(end, len(lines) - 1) - at - 1)])
         else:
             kept.extend(lines[at : end + 1])
-        at = end + 1
+    kept.extend(lines[len(kept) :])
     return "\n".join(kept), tuple(found)
+
+
+def misspelt_fences(page: str, names: Collection[str]) -> tuple[Fault, ...]:
+    """Fences whose name is nearly one of ours: Markdown would show their data as a listing.
+
+    Args:
+        page: the Markdown, as many lines as the file has.
+        names: the names of our blocks.
+
+    Returns:
+        A fault for each, at its name. The name of a language whose code is listed is none.
+    """
+    lines = page.split("\n")
+    found: list[Fault] = []
+    for at, _, opening in _fences(lines):
+        name = opening["name"]
+        if name is None or name in names or name in _LANGUAGES:
+            continue
+        near = difflib.get_close_matches(name.casefold(), names, 1, _NEAR)
+        if near:
+            mark = Mark(at + 1, opening.start("name") + 1)
+            found.append(Fault(mark, "unknown-block", f"{quoted(name)} is no block.", f"Did you mean {quoted(near[0])}?"))
+    return tuple(found)
+
+
+def _fences(lines: list[str]) -> Iterator[tuple[int, int, re.Match[str]]]:
+    """Each fence that stands in no other: the numbers of its first and last line from 0, and what it begins with."""
+    at = 0
+    while at < len(lines):
+        opening = _OPENING.match(lines[at])
+        if opening is None:
+            at += 1
+            continue
+        end = _closing(lines, at, opening["ticks"])
+        yield at, end, opening
+        at = end + 1
 
 
 def _closing(lines: list[str], at: int, ticks: str) -> int:

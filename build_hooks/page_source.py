@@ -10,7 +10,7 @@ from typing import Annotated, Final
 from pydantic import Field
 
 from build_hooks.blocks import BLOCKS
-from build_hooks.fences import Fence, cut_fences
+from build_hooks.fences import Fence, cut_fences, misspelt_fences
 from build_hooks.model import Keys, Status, read_model
 from build_hooks.model.fields import Reference, Text
 from build_hooks.nodes import Node
@@ -78,14 +78,14 @@ def read_page(text: str, path: str) -> tuple[PageSource, tuple[Problem, ...]]:
         path: as it is named in problems.
 
     Returns:
-        The page, and what is wrong with its front matter, its signal words or the YAML of a block.
+        The page, and what is wrong with its front matter, its signal words, the name or the YAML of a block.
     """
     text = text.replace("\r\n", "\n")
     facts, found = _facts(text, path)
     problems = list(found)
     without = _blanked(text)
     marked, fences = cut_fences(without, BLOCKS)
-    problems.extend(Problem.of(path, fault) for fault in signal_faults(marked))
+    problems.extend(Problem.of(path, fault) for fault in (*misspelt_fences(without, BLOCKS), *signal_faults(marked)))
     bodies: list[Node | None] = []
     for fence in fences:
         if not fence.closed:

@@ -1,6 +1,11 @@
 """Blocks are found in a page with their place, and nothing else is touched."""
 
-from build_hooks.fences import cut_fences, marker
+import pytest
+from pygments.lexers import get_all_lexers
+
+from build_hooks.blocks import BLOCKS
+from build_hooks.fences import cut_fences, marker, misspelt_fences
+from build_hooks.page_source import read_page
 
 PAGE = """# Title
 
@@ -69,3 +74,22 @@ def test_a_marker_stands_alone_between_blank_lines() -> None:
     """Markdown sees a block of HTML, whatever stands before it."""
     marked, _ = cut_fences("text\n```spec\npack: a\n```\nmore", {"spec"})
     assert marked.split("\n") == ["text", "", marker(0), "", "more"]
+
+
+@pytest.mark.parametrize(
+    ("name", "near"),
+    [("clac", "calc"), ("Stack", "stack"), ("stak", "stack"), ("tool", "tools"), ("excercise", "exercise"), ("timers", "timer")],
+)
+def test_a_misspelt_name_is_told_with_its_place(name: str, near: str) -> None:
+    """Its data would be shown as a listing, and the calculation or the stack would be missing from the page."""
+    page = f"---\ntitle: Test\n---\n\n1. Step\n\n    ```{name}\n    pack: forward\n    ```\n"
+    _, problems = read_page(page, "docs/page.md")
+    assert [str(problem) for problem in problems] == [f"docs/page.md:7:8: “{name}” is no block. Did you mean “{near}”?"]
+
+
+def test_listings_are_left_alone() -> None:
+    """The name of any language, no name, and whatever a longer fence shows."""
+    names = {alias for _, aliases, _, _ in get_all_lexers() for alias in aliases} - {"spec"}
+    listings = "".join(f"```{name}\nx\n```\n\n" for name in sorted(names))
+    assert misspelt_fences(listings, BLOCKS) == ()
+    assert misspelt_fences("```\nx\n```\n\n````markdown\n```clac\n```\n````\n", BLOCKS) == ()
