@@ -7,14 +7,12 @@ import json
 import os
 import sys
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 
-from build_hooks.learning.part import read_learning
+from build_hooks.edition import prepare
 from build_hooks.library import Library, load, pages_of
 from build_hooks.offline import SERVERS, NotMadeError, headers_for, write_folder
-from build_hooks.pages import read_pages
-from build_hooks.plain_writing import manual_warnings
-from build_hooks.problems import Problem, Problems
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.site_build import build_site
@@ -122,24 +120,17 @@ def _headers(parsed: argparse.Namespace) -> int:
 
 
 def _check(parsed: argparse.Namespace) -> int:
-    library, found = load(parsed.docs)
-    problems = Problems()
-    problems.extend(found)
-    warnings: tuple[Problem, ...] = ()
-    if library is not None:
-        pages, wrong = read_pages(parsed.docs, library)
-        problems.extend(wrong)
-        problems.extend(read_learning(library, pages)[1])
-        warnings = manual_warnings((page.source for page in pages.by_path.values()), library)
+    edition, problems = prepare(parsed.docs, datetime.now(UTC).date())
     for problem in problems:
         sys.stdout.write(f"{problem}\n")
-    # They may wait: what stops the build is mended first, and not sought among them.
-    if problems or library is None:
+    # Warnings may wait: what stops the build is mended first, and not sought among them.
+    if edition is None:
         return 1
+    warnings = edition.warnings()
     for warning in warnings:
         sys.stdout.write(f"{warning}\n")
     warned = f", {_count(len(warnings), 'warning')}" if warnings else ""
-    sys.stdout.write(f"Checked: {_counts(library)}. No problems{warned}.\n")
+    sys.stdout.write(f"Checked: {_counts(edition.library)}. No problems{warned}.\n")
     return 0
 
 

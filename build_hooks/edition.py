@@ -13,7 +13,8 @@ from typing import Final
 from build_hooks.glossary import glossary_page, mark_words, word_forms
 from build_hooks.html import html_of
 from build_hooks.learning.part import Learning, read_learning
-from build_hooks.library import Library, load
+from build_hooks.library import Library, files_of, load
+from build_hooks.page_links import link_faults
 from build_hooks.page_source import read_page
 from build_hooks.pages import Pages, read_pages
 from build_hooks.plain_writing import manual_warnings
@@ -115,6 +116,9 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
         problems.extend((*found, *more))
     learning, found = read_learning(library, pages)
     problems.extend(found)
+    files = {path.relative_to(docs).as_posix() for path in files_of(docs)[0]} | made.keys() | learning.texts.keys()
+    for path, page in pages.by_path.items():
+        problems.extend(Problem.of(page.source.path, fault) for fault in link_faults(page.source.text, path, files))
     if problems:
         return None, problems
     return Edition(library, Pages(rendered | learning.pages), made | learning.texts, today, learning), problems

@@ -12,11 +12,11 @@ from typing import Final
 
 from build_hooks.admonitions import KINDS
 from build_hooks.problems import Fault, Mark, in_order, nearest, quoted
+from build_hooks.shown_lines import lines_outside_code
 
 __all__ = ["signal_faults"]
 
 _INDENT: Final = 4
-_FENCE: Final = re.compile(r"`{3,}|~{3,}")
 # Whatever looks as if a signal word was meant.
 _MEANT: Final = re.compile(r"(?:!{2,}|\?{3}\+?)[ \t]*(?P<word>[A-Za-z][\w-]*)(?P<rest>.*)$")
 # What Markdown's extension reads: three marks, at most one space, the word, and a title in quotation marks.
@@ -36,27 +36,7 @@ def signal_faults(page: str) -> tuple[Fault, ...]:
         A word that is misspelt, a line that is not read as a box, and text that falls out of its box, by place.
     """
     lines = page.split("\n")
-    shown = _outside_code(lines)
-    return in_order(fault for number, line in shown.items() for fault in _faults_of(number, line, lines))
-
-
-def _outside_code(lines: list[str]) -> dict[int, str]:
-    """The lines that are shown as text, by their number from 0."""
-    kept: dict[int, str] = {}
-    fence = ""
-    comment = False
-    for number, line in enumerate(lines):
-        body = line.strip()
-        opened = _FENCE.match(body)
-        if fence:
-            fence = "" if len(body) >= len(fence) and set(body) == {fence[0]} else fence
-        elif opened is not None:
-            fence = opened[0]
-        elif comment or body.startswith("<!--"):
-            comment = "-->" not in body
-        else:
-            kept[number] = line
-    return kept
+    return in_order(fault for number, line in lines_outside_code(lines).items() for fault in _faults_of(number, line, lines))
 
 
 def _faults_of(number: int, line: str, lines: list[str]) -> Iterator[Fault]:

@@ -1,0 +1,69 @@
+"""Links and pictures of a page that lead to no file of the manual."""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from collections.abc import Collection, Iterator
+from pathlib import PurePosixPath
+from typing import Final
+from urllib.parse import unquote
+
+from build_hooks.problems import Fault, Mark, in_order, nearest, quoted
+from build_hooks.shown_lines import lines_outside_code
+
+__all__ = ["link_faults"]
+
+_INLINE: Final = re.compile(r"\]\(\s*<?(?P<target>[^\s<>()]+)")
+_DEFINED: Final = re.compile(r"^ {0,3}\[(?!\^)[^\]\n]+\]:\s*<?(?P<target>[^\s<>]+)")
+_CODE: Final = re.compile(r"(?P<ticks>`+)(?!`).*?(?<!`)(?P=ticks)(?!`)")
+_ELSEWHERE: Final = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|/|#|\?")
+# A page as it is served, not as it is written: Markdown's builder leaves it alone, and so does this.
+_SERVED: Final = frozenset({"", ".html"})
+
+
+def link_faults(page: str, source_path: str, files: Collection[str]) -> tuple[Fault, ...]:
+    """Finds links to files that are not there.
+
+    Args:
+        page: the Markdown without front matter and without blocks of ours, as many lines as the file has.
+        source_path: the page's path below the docs folder, with forward slashes.
+        files: every page and other file of the manual, in the same way.
+
+    Returns:
+        A fault for each, at its target, by place. Addresses of other hosts, and places within a page, are not looked at.
+    """
+    folder = posixpath.dirname(source_path)
+    return in_order(
+        Fault(
+            Mark(number + 1, column + 1),
+            "broken-link",
+            f"{quoted(target)} is no file of the manual.",
+            _remedy(path, folder, files),
+        )
+        for number, line in lines_outside_code(page.split("\n")).items()
+        for column, target in _targets(line)
+        for path in [posixpath.normpath(posixpath.join(folder, unquote(re.split(r"[#?]", target)[0])))]
+        if PurePosixPath(path).suffix not in _SERVED and path not in files
+    )
+
+
+def _targets(line: str) -> Iterator[tuple[int, str]]:
+    """The targets of a line and where they stand in it."""
+    shown = _CODE.sub(lambda code: " " * len(code[0]), line)
+    for pattern in (_INLINE, _DEFINED):
+        for link in pattern.finditer(shown):
+            if not _ELSEWHERE.match(link["target"]):
+                yield link.start("target"), link["target"]
+
+
+def _remedy(path: str, folder: str, files: Collection[str]) -> str:
+    """The file that may be meant: of the same name elsewhere, else of the same kind with a name that is near."""
+    wanted = PurePosixPath(path)
+    alike = {
+        PurePosixPath(file).stem: file for file in sorted(files, reverse=True) if PurePosixPath(file).suffix == wanted.suffix
+    }
+    meant = nearest(wanted.stem, alike)
+    if meant is None:
+        return "Correct the path: it begins at this page's own folder."
+    return f"Did you mean {quoted(posixpath.relpath(alike[meant], folder or '.'))}?"
