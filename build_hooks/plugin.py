@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -27,6 +28,9 @@ _log = logging.getLogger("mkdocs.plugins.benchleaf")
 # Our own command builds quietly. What an author should mend is told all the same.
 _writing = logging.getLogger("mkdocs.plugins.benchleaf.writing")
 _writing.setLevel(logging.WARNING)
+# What MkDocs itself finds in links: files are our own check's business, places within a page only the builder knows.
+logging.getLogger("mkdocs.structure.pages").setLevel(logging.WARNING)
+_ID = re.compile(r'\sid="([^"]+)"')
 _NOT_FOUND = (
     "<p>There is no page at this address. It may have been renamed, or the address mistyped.</p>\n"
     "<p>Search for the part, the job or the limit, or choose a page from the menu.</p>"
@@ -54,6 +58,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         config.markdown_extensions.extend(name for name in _EXTENSIONS if name not in config.markdown_extensions)
         config.extra_css.append(STYLES)
         config.extra_javascript.extend([SCRIPT, SEARCH_SCRIPT, WORDS_SCRIPT])
+        config.validation.links.anchors = logging.WARNING
         self.finished = {}
         return config
 
@@ -84,6 +89,8 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The blocks in their places, under the strip that says what the page is."""
         content = self.edition.content(page.file.src_uri, html, page.canonical_url)
+        # MkDocs looks for places in what Markdown made, before our blocks were in it.
+        page.present_anchor_ids = {*(page.present_anchor_ids or ()), *_ID.findall(content)}
         self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, str(page.title), content)
         return content
 
