@@ -35,7 +35,16 @@ _NOT_FOUND = (
     "<p>There is no page at this address. It may have been renamed, or the address mistyped.</p>\n"
     "<p>Search for the part, the job or the limit, or choose a page from the menu.</p>"
 )
-_EXTENSIONS = ("admonition", "attr_list", "md_in_html", "tables", "pymdownx.superfences", "build_hooks.admonitions")
+# `sane_lists`: a list behind a break goes on with the number that is written, where Markdown would begin at 1 again.
+_EXTENSIONS = (
+    "admonition",
+    "attr_list",
+    "md_in_html",
+    "sane_lists",
+    "tables",
+    "pymdownx.superfences",
+    "build_hooks.admonitions",
+)
 
 
 class _Settings(Config):  # type: ignore[no-untyped-call]

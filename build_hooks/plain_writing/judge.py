@@ -8,6 +8,7 @@ from typing import Final
 from build_hooks.library import Library
 from build_hooks.page_source import PageSource
 from build_hooks.plain_writing.check_rules import check_fault, is_check, measured_to, measures, number_given
+from build_hooks.plain_writing.numbering import misnumbered_steps
 from build_hooks.plain_writing.orders import sentences
 from build_hooks.plain_writing.passage import Passage
 from build_hooks.plain_writing.placement import SIGNALS, late_cautions
@@ -57,6 +58,7 @@ def writing_warnings(text: str, path: str, words: KnownWords, blocks: Sequence[s
     page = scan(text)
     faults = [
         *_of_steps(page, words),
+        *misnumbered_steps(page),
         *_of_checks(page, blocks),
         *late_cautions(page, _numbers_of(blocks, _TO_BE_DONE)),
         *undefined_words([(block.passage, not _is_hold(block)) for block in page if _is_judged(block)], text, words),

@@ -21,7 +21,7 @@ _FENCE: Final = re.compile(r"(?P<ticks>`{3,}|~{3,})")
 _MARKER: Final = re.compile(r'<div data-bench-block="(?P<number>\d+)"></div>')
 _HEADING: Final = re.compile(r"(?P<level>#{1,6})[ \t]+(?P<text>.*?)[ \t]*#*$")
 _UNDERLINE: Final = re.compile(r"=+|-+")
-_STEP: Final = re.compile(r"\d+\.[ \t]+")
+_STEP: Final = re.compile(r"(?P<number>\d{1,9})\.[ \t]+")
 _BULLET: Final = re.compile(r"[*+-][ \t]+")
 _BOX: Final = re.compile(r"(?:!!!|\?\?\?\+?)[ \t]+(?P<name>[\w-]+).*$")
 
@@ -44,7 +44,7 @@ class Block:
     Attributes:
         kind: what it is.
         mark: where it begins.
-        name: of a box its kind (``danger``), of a block of ours its number; of a heading its level.
+        name: of a box its kind (``danger``), of a block of ours its number; of a heading its level; of a step the number written.
         passage: its own text, without that of what stands in it.
         inside: the block that it stands in, by its number in the page; None at the top.
         list_number: of a step, which of the page's lists it belongs to.
@@ -112,10 +112,10 @@ class _Reader:
     def take(self, number: int, line: str) -> None:
         """Takes the next line."""
         body = line.strip()
-        if self._skipped(body):
-            return
         before = line[: len(line) - len(line.lstrip())]
         indent = len(before.expandtabs(_INDENT))
+        if self._skipped(body, indent):
+            return
         mark = Mark(number, len(before) + 1)
         if not self._starts(body):
             if self._underlined(body):
@@ -130,13 +130,15 @@ class _Reader:
             return
         self._begin(body, mark, indent, left)
 
-    def _skipped(self, body: str) -> bool:
-        """Blank lines, and code and comments with all they hold."""
+    def _skipped(self, body: str, indent: int) -> bool:
+        """Blank lines, and code and comments with all they hold. A list ends at those that are not set in under its steps."""
         if self._fence is not None:
             if set(body) == {self._fence[0]} and len(body) >= len(self._fence):
                 self._fence = None
             return True
         if self._comment or body.startswith("<!--"):
+            if not self._comment:
+                self._leave(indent)
             self._comment = "-->" not in body
             return True
         if not body:
@@ -146,6 +148,7 @@ class _Reader:
         if fence is None:
             return False
         self._fence = fence["ticks"]
+        self._leave(indent)
         self._going_on = None
         return True
 
@@ -184,10 +187,10 @@ class _Reader:
             self._contain(indent)
             self._going_on = None
         elif step := _STEP.match(body):
-            self._item(Kind.STEP, mark, body[step.end() :], step.end(), self._list_of(left))
+            self._item(Kind.STEP, mark, body[step.end() :], step.end(), self._list_of(left), step["number"])
             self._contain(indent)
         elif bullet := _BULLET.match(body):
-            self._item(Kind.BULLET, mark, body[bullet.end() :], bullet.end(), 0)
+            self._item(Kind.BULLET, mark, body[bullet.end() :], bullet.end())
             self._contain(indent)
         elif body.startswith(("|", "<")):
             # A table or raw HTML: nothing in it is judged.
@@ -205,8 +208,8 @@ class _Reader:
         self._lists += 1
         return self._lists
 
-    def _item(self, kind: Kind, mark: Mark, text: str, width: int, list_number: int) -> None:
-        item = self._add(kind, mark, "", list_number)
+    def _item(self, kind: Kind, mark: Mark, text: str, width: int, list_number: int = 0, name: str = "") -> None:
+        item = self._add(kind, mark, name, list_number)
         item.lines.append((Mark(mark.line, mark.column + width), text))
         self._going_on = item
 

@@ -20,7 +20,15 @@ from build_hooks.page_source import read_page
 from build_hooks.pages import read_pages
 
 ROOT: Final = Path(__file__).parents[2]
-EXTENSIONS: Final = ["admonition", "attr_list", "md_in_html", "tables", "pymdownx.superfences", "build_hooks.admonitions"]
+EXTENSIONS: Final = [
+    "admonition",
+    "attr_list",
+    "md_in_html",
+    "sane_lists",
+    "tables",
+    "pymdownx.superfences",
+    "build_hooks.admonitions",
+]
 
 
 def word(name: str, meaning: str, *also: str) -> Word:

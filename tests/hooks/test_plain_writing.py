@@ -34,7 +34,7 @@ KNOWN: Final = KnownWords.of(
     ]
 )  # fmt: skip
 # The extensions that the plugin switches on, without our own.
-EXTENSIONS: Final = ["admonition", "attr_list", "md_in_html", "tables", "pymdownx.superfences"]
+EXTENSIONS: Final = ["admonition", "attr_list", "md_in_html", "sane_lists", "tables", "pymdownx.superfences"]
 
 
 def read_cases(name: str) -> Any:
@@ -44,7 +44,7 @@ def read_cases(name: str) -> Any:
 
 def page_cases() -> list[Any]:
     """Whole pages."""
-    names = ("placement.yml", "checks.yml", "words.yml", "scanner.yml")
+    names = ("placement.yml", "checks.yml", "words.yml", "scanner.yml", "numbering.yml")
     return [pytest.param(case, id=f"{name}: {case['case']}") for name in names for case in read_cases(name)]
 
 

@@ -14,7 +14,16 @@ from build_hooks.search import IndexedPage, entries_of, index_data, index_script
 __all__ = ["DOCS", "demo_edition", "demo_index_script", "pages_of_edition"]
 
 DOCS: Final = Path(__file__).parents[2] / "docs"
-_EXTENSIONS: Final = ("admonition", "attr_list", "md_in_html", "tables", "pymdownx.superfences", "build_hooks.admonitions", "toc")
+_EXTENSIONS: Final = (
+    "admonition",
+    "attr_list",
+    "md_in_html",
+    "sane_lists",
+    "tables",
+    "pymdownx.superfences",
+    "build_hooks.admonitions",
+    "toc",
+)
 
 
 def demo_edition(docs: Path = DOCS) -> Edition:
