@@ -28,8 +28,9 @@ _log = logging.getLogger("mkdocs.plugins.benchleaf")
 # Our own command builds quietly. What an author should mend is told all the same.
 _writing = logging.getLogger("mkdocs.plugins.benchleaf.writing")
 _writing.setLevel(logging.WARNING)
-# What MkDocs itself finds in links: files are our own check's business, places within a page only the builder knows.
-logging.getLogger("mkdocs.structure.pages").setLevel(logging.WARNING)
+# What only the builder knows: links to places within a page, and menu entries without a page.
+for _found in ("pages", "nav"):
+    logging.getLogger(f"mkdocs.structure.{_found}").setLevel(logging.WARNING)
 _ID = re.compile(r'\sid="([^"]+)"')
 _NOT_FOUND = (
     "<p>There is no page at this address. It may have been renamed, or the address mistyped.</p>\n"
