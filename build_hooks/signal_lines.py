@@ -77,7 +77,8 @@ def _text_faults(number: int, indent: int, mark: Mark, kind: str, lines: list[st
         if body and _indent(lines[at]) < indent + _INDENT:
             if not blank_before and not _STARTS.match(body):
                 place = Mark(at + 1, len(lines[at]) - len(lines[at].lstrip()) + 1)
-                yield Fault(place, "text-outside-signal", f"This line falls out of the {kind} above it.", remedy)
+                or_apart = f"{remedy[:-1]}, or leave a blank line before what does not belong to it."
+                yield Fault(place, "text-outside-signal", f"This line falls out of the {kind} above it.", or_apart)
             return
         blank_before = not body
 

@@ -81,6 +81,9 @@ def test_text_that_falls_out_of_its_box_is_told() -> None:
     """The second half of a warning would stand under it as ordinary text."""
     page = "!!! warning\n    The spring is under load\nuntil its ring is seated.\n"
     assert told(page) == [(3, 1, "text-outside-signal")]
+    (fault,) = signal_faults(page)
+    assert fault.message == "This line falls out of the warning above it."
+    assert fault.remedy == "Set all of its text in by 4 spaces, or leave a blank line before what does not belong to it."
     shown = markdown(page, extensions=BOXES)
     assert shown.index("</div>") < shown.index("until its ring")
 
