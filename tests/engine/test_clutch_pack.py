@@ -79,6 +79,10 @@ def test_feeler_leaves_by_hand() -> None:
     # s^2/n = 0.000625 is above q/n = 0.05^2/12/2, so one degree of freedom: k = 13.97 and u = 0.025.
     assert found["coverage_factor"] == pytest.approx(13.967811487502578, abs=1e-14)
     assert found["uncertainty"] == "0.349195287187564 mm"
+    # With coarse leaves q/n = 0.2^2/12/2 is above s^2/n: u^2 = q/n + 0.03^2/3, k of endless freedom.
+    coarse = result(FEELER, gauge={"resolution": "0.2 mm", "max_error": "0.03 mm"})
+    assert coarse["coverage_factor"] == 2.000002443899604
+    assert float(number(coarse["uncertainty"])) == pytest.approx(2.000002443899604 * (0.2**2 / 24 + 0.0003) ** 0.5, rel=1e-14)
 
 
 def test_depths_by_hand() -> None:
@@ -270,6 +274,7 @@ def test_what_the_reader_must_mind(request_: dict[str, Any], changes: dict[str, 
         (FEELER, {"leaves": [["0.49 mm"]], "wave": WAVE | {"measured": "flat", "specified": "free"}}, "wave"),
         (PARTS, {"cavity": "20.30 mm", "wave": WAVE | {"measured": "flat", "specified": "free"}}, "wave"),
         (PARTS, {"cavity": "19.69 mm", "wave": WAVE}, "cavity"),
+        (PARTS, {"cavity": "20.19 mm", "wave": WAVE | {"specified": "free"}}, "cavity"),
         (DEPTH, {"to_plate": ["11.20 mm", "11.23 mm"]}, "to_plate.1"),
         (DEPTH, {"to_plate": ["10.50 mm", "10.90 mm"], "wave": WAVE}, "to_plate.0"),
     ],

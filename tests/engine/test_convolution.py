@@ -122,6 +122,53 @@ def test_one_uniform_and_a_normal_agree_with_the_closed_form(ratio: str) -> None
                 assert abs(distribution.cdf(x) - true) <= ACCURACY
 
 
+@pytest.mark.parametrize(
+    ("sizes", "sd"),
+    [
+        (["1", "1"], "0.01"),
+        (["1", "1", "1"], "0.001"),
+        (["1", "1", "1", "1"], "0.0001"),
+        (["1", "1", "1", "1"], "0.01"),
+        (["1", "1", "1", "1", "1"], "0.0001"),
+        (["1", "0.9", "0.8", "0.7", "0.6"], "0.001"),
+        (["1000", "100", "10", "1"], "0.01"),
+        (["1000", "100", "10", "1", "0.1"], "0.1"),
+        (["1", "1", "1", "1", "1", "1"], "0.001"),
+    ],
+)
+def test_several_uniforms_and_a_normal_agree_with_the_closed_form(sizes: list[str], sd: str) -> None:
+    """The sum over all corners of E[(x - c - sZ)_+^k]/k!, from k = 1 to 6, where four and more are taken exactly too.
+
+    That is s^k times the k-fold integral of the normal distribution, I_k(z) = (z I_(k-1)(z) + I_(k-2)(z)) / k, with I_0 = Phi
+    and I_(-1) = phi (repeated integrals of the error function: NIST Digital Library of Mathematical Functions, 7.18).
+    """
+    half_widths, spread = [Fraction(size) for size in sizes], Fraction(sd)
+    distribution = centred_sum(half_widths, spread**2)
+    order = len(sizes)
+    with mpmath.workdps(80):
+        s = mpmath.mpf(spread.numerator) / spread.denominator
+
+        def integral(y: Fraction) -> mpmath.mpf:
+            z = mpmath.mpf((y / spread).numerator) / (y / spread).denominator
+            before, now = mpmath.npdf(z), mpmath.ncdf(z)
+            for k in range(1, order + 1):
+                before, now = now, (z * now + before) / k
+            return s**order * now
+
+        widths = mpmath.fprod(mpmath.mpf((2 * half).numerator) / (2 * half).denominator for half in half_widths)
+        full = sum(half_widths)
+        places = [full * Fraction(i, 16) for i in range(-15, 16)] + [
+            half_widths[0] - full + spread * Fraction(i, 2) for i in range(-4, 5)
+        ]
+        for x in places:
+            true = mpmath.fsum(
+                (-1) ** signs.count(1)
+                * integral(x - sum((sign * half for sign, half in zip(signs, half_widths, strict=True)), Fraction(0)))
+                for signs in product((-1, 1), repeat=order)
+            )
+            assert abs(distribution.cdf(x) - true / widths) <= ACCURACY
+
+
 @pytest.mark.parametrize("sd", ["0.0000001", "1", "300"])
 def test_a_normal_alone_is_the_normal_distribution(sd: str) -> None:
     """With no uniform the sum is the normal distribution."""
