@@ -201,7 +201,7 @@ def _plain(declared: Declared, value: Any, units: AnswerUnits, depth: int) -> An
         return [_plain(declared, item, units, depth - 1) for item in value]
     if declared.kind == "amount":
         assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
-        return str(units.quantity(value, declared.dimension))
+        return units.text(value, declared.dimension)
     if declared.kind == "quantity":
         return str(value)
     if declared.kind == "group":

@@ -27,14 +27,19 @@ class AnswerUnits:
         unit = self.by_dimension[dimension]
         return Quantity(unit.from_base(base), unit)
 
+    def text(self, base: Fraction, dimension: Dimension) -> str:
+        """An amount as a reply tells it: exact, with the name of its unit."""
+        unit = self.by_dimension[dimension]
+        return f"{exact_text(unit.from_base(base))} {unit.name}"
+
     def show(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
         """An amount for a reader: rounded once, with its unit."""
         return show(self.quantity(base, dimension))
 
     def number(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
         """As `show`, without the unit: for the terms of a sum whose unit stands at its end."""
-        quantity = self.quantity(base, dimension)
-        return rounded_text(quantity.value, quantity.unit.fewest, quantity.unit.most)
+        unit = self.by_dimension[dimension]
+        return rounded_text(unit.from_base(base), unit.fewest, unit.most)
 
     def symbol(self, dimension: Dimension) -> str:
         """The symbol of a dimension's unit, for the end of a product whose factors stand without it."""

@@ -114,8 +114,8 @@ class CentredSum:
 
 def _value(polynomial: Sequence[Fraction], x: Fraction) -> Fraction:
     """Horner's rule, highest power first."""
-    total = Fraction(0)
-    for coefficient in polynomial:
+    total = polynomial[0]
+    for coefficient in polynomial[1:]:
         total = total * x + coefficient
     return total
 
@@ -198,15 +198,19 @@ class _Rest:
         turns = term * _FLOAT_PI
         return float_exponential(-0.5 * turns * turns * self.spread)
 
-    def coefficient(self, term: int) -> float:
-        """The characteristic function at the frequency of a term."""
-        product = self._normal_factor(term)
+    def coefficients(self, terms: int) -> list[float]:
+        """The characteristic function at the frequency of each term."""
+        products = [self._normal_factor(term) for term in range(1, terms + 1)]
         for size, count in self.sizes:
-            half_turns = term * size
-            if half_turns:  # zero where the size is too small for a float; its factor is then 1
-                sine, _ = float_sine_cosine(half_turns)
-                product *= float_power(sine / (_FLOAT_PI * half_turns), count)
-        return product
+            if not size:  # too small for a float; its factor is then 1
+                continue
+            step = _FLOAT_PI * size
+            sine, cosine = step_sine, step_cosine = float_sine_cosine(size)
+            for index in range(terms):
+                products[index] *= float_power(sine / (step * (index + 1)), count)
+                # The next multiple of the angle, by the addition theorems.
+                sine, cosine = sine * step_cosine + cosine * step_sine, cosine * step_cosine - sine * step_sine
+        return products
 
     def envelope(self, term: int) -> float:
         """A bound of the coefficient that falls with the term: each sin(x)/x is at most 1 and at most 1/x."""
@@ -252,8 +256,8 @@ class _Rest:
         # The integral of sin goes through -cos, -sin, cos and back to sin.
         sign = -1.0 if order % 4 < 2 else 1.0  # noqa: PLR2004 - two of the four
         amplitudes = [
-            sign * float(scale) * self.coefficient(term) / float_power(_FLOAT_PI * term, order + 1)
-            for term in range(1, terms + 1)
+            sign * float(scale) * coefficient / float_power(_FLOAT_PI * term, order + 1)
+            for term, coefficient in enumerate(self.coefficients(terms), start=1)
         ]
         polynomial = [float(scale * coefficient) for coefficient in self._polynomial(order)]
         return _Remainder(self.reach, order, tuple(polynomial), tuple(amplitudes))

@@ -19,7 +19,7 @@ __all__ = ["STACK_FORECAST", "StackForecast", "StackForecastResult", "stack_fore
 
 _SHAPES: Final = {"uniform": "Uniform: anywhere alike", "normal": "Normal", "triangular": "Triangular: often near the middle"}
 _MOST_PARTS: Final = 40
-_BARS: Final = 24
+_BARS: Final = 16
 _SERVICE: Final = Fraction(95, 100)
 # Probabilities are right to 1e-10; what lies beyond is noise and is not written.
 _PROBABILITY_STEPS: Final = 10**10

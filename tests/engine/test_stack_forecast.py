@@ -54,9 +54,9 @@ def test_two_uniforms_are_a_triangle(bench: Any, near: Any) -> None:
             "p_high": 0.125,
         },
     )
-    assert len(bars) == 24
+    assert len(bars) == 16
     assert (bars[0]["low"], bars[-1]["high"]) == ("0 mm", "2 mm")
-    assert bars[0]["p"] == pytest.approx(1 / 288, abs=1e-10)  # (1/12)^2 / 2
+    assert bars[0]["p"] == pytest.approx(1 / 128, abs=1e-10)  # (1/8)^2 / 2
     assert sum(bar["p"] for bar in bars) == pytest.approx(1, abs=1e-8)
 
 
