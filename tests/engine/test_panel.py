@@ -37,12 +37,13 @@ def words(root: Any) -> str:
 
 
 def found(root: Any, **wanted: str) -> list[Any]:
-    """The elements that have these attributes (data_output for data-output)."""
-    return [
-        item
-        for item in elements(root)
-        if all(item[1].get(name.rstrip("_").replace("_", "-")) == value for name, value in wanted.items())
-    ]
+    """The elements that have these attributes (data_output for data-output); of several classes the one wanted is enough."""
+
+    def has(attributes: dict[str, str], name: str, value: str) -> bool:
+        given = attributes.get(name.rstrip("_").replace("_", "-"))
+        return given is not None and (value in given.split() if name == "class_" else value == given)
+
+    return [item for item in elements(root) if all(has(item[1], name, value) for name, value in wanted.items())]
 
 
 def shown(request: dict[str, Any], name: str = "pack-clearance") -> tuple[Any, dict[str, Any]]:
@@ -150,7 +151,7 @@ def test_the_word_of_the_verdict_says_how_sure_it_is(lift: str, gauge: str, word
 def test_a_pack_without_sizes_has_no_table_of_them() -> None:
     """Nor a row to fit, nor cautions when there are none."""
     root, _ = shown({"method": "dial", "lifts": ["1 mm", "1 mm"], "limits": PACK["limits"], "gauge": {"max_error": "0.01 mm"}})
-    assert found(root, class_="bench-choices bench-named") == []
+    assert found(root, class_="bench-choices") == []
     assert found(root, class_="bench-fit") == []
     assert found(root, class_="bench-cautions") == []
     assert found(root, data_output="even") == []
@@ -161,7 +162,7 @@ def test_a_kit_that_cannot_help_marks_no_row() -> None:
     request = copy.deepcopy(PACK) | {"lifts": ["5 mm"]}
     root, _ = shown(request)
     assert found(root, class_="bench-fit") == []
-    (sizes,) = found(root, class_="bench-choices bench-named")
+    (sizes,) = found(root, class_="bench-choices")
     assert [words(row[2][0]) for row in sizes[2][2][2]] == ["no dot", "one dot (fitted)", "two dots", "three dots"]
 
 
@@ -226,7 +227,7 @@ def test_a_tiny_amount_does_not_lengthen_the_others() -> None:
     """Two figures of it are kept; the others stay with the decimals of their unit."""
     rows = [{"id": "a", "thickness": "1 mm"}, {"id": "b", "thickness": "0.00012 mm"}]
     reply = {"ok": True, "calculation": "pack-clearance", "result": {"by_choice": rows}, "working": [], "cautions": []}
-    (table,) = found(panel({}, reply), class_="bench-choices bench-named")
+    (table,) = found(panel({}, reply), class_="bench-choices")
     assert [words(row[2][1]) for row in table[2][2][2]] == ["1.000 mm", "0.00012 mm"]
 
 
@@ -235,7 +236,7 @@ def test_what_one_row_has_and_another_lacks_is_a_dash() -> None:
     rows = [{"id": "a", "thickness": "1 mm"}, {"id": "b", "thickness": "1.2 mm", "clearance": "0.9 mm"}]
     reply = {"ok": True, "calculation": "pack-clearance", "result": {"by_choice": rows}, "working": [], "cautions": ["Mind."]}
     root = panel({}, reply)
-    (table,) = found(root, class_="bench-choices bench-named")
+    (table,) = found(root, class_="bench-choices")
     assert [[words(cell) for cell in row[2]] for row in table[2][2][2]] == [["a", "1.00 mm", "–"], ["b", "1.20 mm", "0.90 mm"]]
     assert [words(cell) for cell in table[2][1][2][0][2]] == ["Which", "Thickness", "Clearance"]
     assert [words(item) for item in found(root, class_="bench-cautions")[0][2]] == ["Mind."]
