@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import functools
 import http.server
-import json
 import shutil
 import threading
 from collections.abc import Callable, Iterator
@@ -19,6 +18,7 @@ from build_hooks.bundle import BrowserFiles, build_browser_files, write_carried_
 from build_hooks.form import CarriedOver, Form, form_of
 from build_hooks.html import html_of
 from calc_engine import CATALOGUE, answer
+from tests.standing_reply import standing_reply
 
 ROOT: Final = Path(__file__).parents[2]
 ASSETS: Final = "assets/benchleaf"
@@ -241,10 +241,8 @@ class Panel:
         expect(self.root.locator(f'[data-bench=result][data-verdict="{verdict}"]:not([data-example])')).to_be_visible()
 
     def reply(self) -> Any:
-        """The reply that stands; a press takes the one before away at once, so it is waited for."""
-        shown = self.root.locator("[data-bench=result][data-reply]")
-        expect(shown).to_be_visible()
-        return json.loads(shown.get_attribute("data-reply") or "null")
+        """The reply that stands."""
+        return standing_reply(self.root)
 
 
 @pytest.fixture

@@ -12,6 +12,8 @@ import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Page, expect
 
+from tests.standing_reply import standing_reply
+
 pytestmark = pytest.mark.browser
 
 CLEARANCE = "/units/alder-4/front-drum-clearance/"
@@ -22,13 +24,6 @@ def fill(page: Page, panel: str, readings: tuple[str, ...]) -> None:
     """Types lifts into a panel."""
     for index, reading in enumerate(readings):
         page.locator(f'{panel} [name="lifts.{index}"]').fill(reading)
-
-
-def answered(page: Page, panel: str) -> Any:
-    """The reply that a panel shows, as JSON; while an answer is on its way the panel has none, and it is waited for."""
-    result = page.locator(f"{panel} [data-bench=result][data-reply]")
-    expect(result).to_be_visible()
-    return json.loads(result.get_attribute("data-reply") or "null")
 
 
 def from_command_line(name: str, request: object) -> Any:
@@ -49,7 +44,7 @@ def test_four_readings_give_the_verdict_of_the_command_line(page: Page, address:
     page.evaluate("window.asked = []; addEventListener('bench:answer', (event) => window.asked.push(event.detail.request))")
     fill(page, panel, LIFTS)
     page.locator(f"{panel} [data-bench=work]").click()
-    reply = answered(page, panel)
+    reply = standing_reply(page.locator(panel))
     assert reply == from_command_line("pack-clearance", page.evaluate("window.asked.at(-1)"))
     assert reply["result"]["clearance"] == "1.35 mm"
     assert reply["result"]["fit"] == "two paint dots"
@@ -84,12 +79,12 @@ def test_the_packs_are_set_together(page: Page, address: str) -> None:
         page.locator(f'{direct} [name="to_plate.{index}"]').fill(plate)
         page.locator(f'{direct} [name="to_ring.{index}"]').fill(ring)
     page.locator(f"{direct} [data-bench=work]").click()
-    answered(page, direct)
+    standing_reply(page.locator(direct))
     parts = "#calc-alder-4-parts"
     expect(page.locator(f'{parts} [name="packs.0.clearance"]')).to_have_value("1.35 mm")
     expect(page.locator(f'{parts} [name="packs.1.clearance"]')).to_have_value("1.06 mm")
     page.locator(f"{parts} [data-bench=work]").click()
-    reply = answered(page, parts)
+    reply = standing_reply(page.locator(parts))
     assert reply["result"]["solutions"][0]["choice"]["Forward ring"] == "two paint dots"
     assert reply["result"]["solutions"][0]["clearances"] == {"Forward pack": "1.14 mm", "Direct pack": "1.06 mm"}
 

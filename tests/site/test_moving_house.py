@@ -13,7 +13,6 @@ from build_hooks.site_build import build_site
 
 from .conftest import ROOT
 
-
 BROWSER = ROOT / "build_hooks" / "browser"
 GENERATOR = re.compile(rb'<meta name="generator" content="([^"]*)">')
 
