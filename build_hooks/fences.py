@@ -6,15 +6,14 @@ of the page first, each with its place, and a marker stays where the block's HTM
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from build_hooks.problems import Fault, Mark, quoted
+from build_hooks.problems import Fault, Mark, nearest, quoted
 
-__all__ = ["Fence", "cut_fences", "marker", "marker_pattern", "misspelt_fences"]
+__all__ = ["Fence", "cut_fences", "fences_of", "marker", "marker_pattern", "misspelt_fences"]
 
 # Two letters that have changed places in a word of four are near, two words of the trade are not.
 _NEAR: Final = 0.7
@@ -68,7 +67,7 @@ def cut_fences(page: str, names: Collection[str]) -> tuple[str, tuple[Fence, ...
     lines = page.split("\n")
     kept: list[str] = []
     found: list[Fence] = []
-    for at, end, opening in _fences(lines):
+    for at, end, opening in fences_of(lines):
         kept.extend(lines[len(kept) : at])
         if opening["name"] in names:
             indent = opening["indent"]
@@ -94,18 +93,18 @@ def misspelt_fences(page: str, names: Collection[str]) -> tuple[Fault, ...]:
     """
     lines = page.split("\n")
     found: list[Fault] = []
-    for at, _, opening in _fences(lines):
+    for at, _, opening in fences_of(lines):
         name = opening["name"]
         if name is None or name in names or name in _LANGUAGES:
             continue
-        near = difflib.get_close_matches(name.casefold(), names, 1, _NEAR)
-        if near:
+        near = nearest(name.casefold(), names, _NEAR)
+        if near is not None:
             mark = Mark(at + 1, opening.start("name") + 1)
-            found.append(Fault(mark, "unknown-block", f"{quoted(name)} is no block.", f"Did you mean {quoted(near[0])}?"))
+            found.append(Fault(mark, "unknown-block", f"{quoted(name)} is no block.", f"Did you mean {quoted(near)}?"))
     return tuple(found)
 
 
-def _fences(lines: list[str]) -> Iterator[tuple[int, int, re.Match[str]]]:
+def fences_of(lines: list[str]) -> Iterator[tuple[int, int, re.Match[str]]]:
     """Each fence that stands in no other: the numbers of its first and last line from 0, and what it begins with."""
     at = 0
     while at < len(lines):

@@ -9,8 +9,8 @@ from pathlib import PurePosixPath
 from typing import Final
 from urllib.parse import unquote
 
+from build_hooks.markdown_lines import lines_outside_code
 from build_hooks.problems import Fault, Mark, in_order, nearest, quoted
-from build_hooks.shown_lines import lines_outside_code
 
 __all__ = ["link_faults"]
 
@@ -35,26 +35,25 @@ def link_faults(page: str, source_path: str, files: Collection[str]) -> tuple[Fa
     """
     folder = posixpath.dirname(source_path)
     return in_order(
-        Fault(
-            Mark(number + 1, column + 1),
-            "broken-link",
-            f"{quoted(target)} is no file of the manual.",
-            _remedy(path, folder, files),
-        )
-        for number, line in lines_outside_code(page.split("\n")).items()
+        Fault(Mark(number, column), "broken-link", f"{quoted(target)} is no file of the manual.", _remedy(path, folder, files))
+        for number, line in lines_outside_code(page).items()
         for column, target in _targets(line)
-        for path in [posixpath.normpath(posixpath.join(folder, unquote(re.split(r"[#?]", target)[0])))]
-        if PurePosixPath(path).suffix not in _SERVED and path not in files
+        if (path := _path_of(target, folder)) not in files and PurePosixPath(path).suffix not in _SERVED
     )
 
 
+def _path_of(target: str, folder: str) -> str:
+    """The file that a link leads to, below the docs folder."""
+    return posixpath.normpath(posixpath.join(folder, unquote(re.split(r"[#?]", target)[0])))
+
+
 def _targets(line: str) -> Iterator[tuple[int, str]]:
-    """The targets of a line and where they stand in it."""
+    """The targets of a line, with their columns."""
     shown = _CODE.sub(lambda code: " " * len(code[0]), line)
     for pattern in (_INLINE, _DEFINED):
         for link in pattern.finditer(shown):
             if not _ELSEWHERE.match(link["target"]):
-                yield link.start("target"), link["target"]
+                yield link.start("target") + 1, link["target"]
 
 
 def _remedy(path: str, folder: str, files: Collection[str]) -> str:

@@ -16,6 +16,7 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
 from build_hooks.edition import Edition, prepare
+from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.problems import Problems
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
 from build_hooks.search import IndexedPage
@@ -36,16 +37,6 @@ _NOT_FOUND = (
     "<p>There is no page at this address. It may have been renamed, or the address mistyped.</p>\n"
     "<p>Search for the part, the job or the limit, or choose a page from the menu.</p>"
 )
-# `sane_lists`: a list behind a break goes on with the number that is written, where Markdown would begin at 1 again.
-_EXTENSIONS = (
-    "admonition",
-    "attr_list",
-    "md_in_html",
-    "sane_lists",
-    "tables",
-    "pymdownx.superfences",
-    "build_hooks.admonitions",
-)
 
 
 class _Settings(Config):  # type: ignore[no-untyped-call]
@@ -65,7 +56,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Our extension, styles and script, before the theme looks for them."""
         self.root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
-        config.markdown_extensions.extend(name for name in _EXTENSIONS if name not in config.markdown_extensions)
+        config.markdown_extensions.extend(name for name in EXTENSIONS if name not in config.markdown_extensions)
         config.extra_css.append(STYLES)
         config.extra_javascript.extend([SCRIPT, SEARCH_SCRIPT, WORDS_SCRIPT])
         config.validation.links.anchors = logging.WARNING

@@ -135,11 +135,11 @@ def listed(names: Iterable[str], last: str = "or") -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
-def nearest(written: str, known: Iterable[str]) -> str | None:
-    """The known word that is nearest to the one written, if any is near; only the first few hundred are looked at."""
+def nearest(written: str, known: Iterable[str], likeness: float = 0.6) -> str | None:
+    """The known word that is nearest to the one written, if any is as like as that; only the first few hundred are looked at."""
     if len(written) > _LONGEST_COMPARED:
         return None
-    near = difflib.get_close_matches(written, list(islice(known, _MOST_COMPARED)), 1)
+    near = difflib.get_close_matches(written, list(islice(known, _MOST_COMPARED)), 1, likeness)
     return near[0] if near else None
 
 

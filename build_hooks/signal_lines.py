@@ -11,12 +11,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from build_hooks.admonitions import KINDS
+from build_hooks.markdown_lines import INDENT, column_of, indent_of, lines_outside_code
 from build_hooks.problems import Fault, Mark, in_order, nearest, quoted
-from build_hooks.shown_lines import lines_outside_code
 
 __all__ = ["signal_faults"]
 
-_INDENT: Final = 4
 # Whatever looks as if a signal word was meant.
 _MEANT: Final = re.compile(r"(?:!{2,}|\?{3}\+?)[ \t]*(?P<word>[A-Za-z][\w-]*)(?P<rest>.*)$")
 # What Markdown's extension reads: three marks, at most one space, the word, and a title in quotation marks.
@@ -36,7 +35,7 @@ def signal_faults(page: str) -> tuple[Fault, ...]:
         A word that is misspelt, a line that is not read as a box, and text that falls out of its box, by place.
     """
     lines = page.split("\n")
-    return in_order(fault for number, line in lines_outside_code(lines).items() for fault in _faults_of(number, line, lines))
+    return in_order(fault for number, line in lines_outside_code(page).items() for fault in _faults_of(number, line, lines))
 
 
 def _faults_of(number: int, line: str, lines: list[str]) -> Iterator[Fault]:
@@ -44,17 +43,22 @@ def _faults_of(number: int, line: str, lines: list[str]) -> Iterator[Fault]:
     meant = _MEANT.match(body)
     if meant is None:
         return
-    indent = _indent(line)
-    mark = Mark(number + 1, len(line) - len(line.lstrip()) + 1)
-    kind = meant["word"].casefold()
-    near = kind if kind in KINDS else None if kind in _PLAIN else nearest(kind, KINDS)
-    if near is None:
+    written = meant["word"].casefold()
+    kind = _kind_meant(written)
+    if kind is None:
         return
-    if kind != near:
-        yield Fault(mark, "unknown-signal-word", f"{quoted(meant['word'])} is no signal word.", f"Did you mean {quoted(near)}?")
+    mark = Mark(number, column_of(line))
+    if written != kind:
+        yield Fault(mark, "unknown-signal-word", f"{quoted(meant['word'])} is no signal word.", f"Did you mean {quoted(kind)}?")
     elif not _READ.match(body):
-        yield Fault(mark, "signal-not-read", f"{quoted(body)} is not read as a signal word.", _remedy(near, meant["rest"]))
-    yield from _text_faults(number, indent, mark, near, lines)
+        yield Fault(mark, "signal-not-read", f"{quoted(body)} is not read as a signal word.", _remedy(kind, meant["rest"]))
+    yield from _text_faults(mark, kind, lines)
+
+
+def _kind_meant(word: str) -> str | None:
+    if word in KINDS or word not in _PLAIN:
+        return nearest(word, KINDS)
+    return None
 
 
 def _remedy(kind: str, rest: str) -> str:
@@ -64,24 +68,25 @@ def _remedy(kind: str, rest: str) -> str:
     return f'Write “!!! {kind} "{title}"”, or set the text in by four spaces on the next line.'
 
 
-def _text_faults(number: int, indent: int, mark: Mark, kind: str, lines: list[str]) -> Iterator[Fault]:
+def _text_faults(mark: Mark, kind: str, lines: list[str]) -> Iterator[Fault]:
     """A box without text, and text behind a box's line that is not set in with it."""
-    remedy = f"Set all of its text in by {indent + _INDENT} spaces."
-    first = next((at for at in range(number + 1, len(lines)) if lines[at].strip()), None)
-    if first is None or _indent(lines[first]) < indent + _INDENT:
-        yield Fault(mark, "signal-without-text", f"No text belongs to this {kind}.", remedy)
-        return
-    blank_before = False
-    for at in range(first + 1, len(lines)):
+    inside = indent_of(lines[mark.line - 1]) + INDENT
+    remedy = f"Set all of its text in by {inside} spaces."
+    # Until a line of it is found, the box has no text; a blank line before one that is not set in ends it.
+    found = blank_before = False
+    for at in range(mark.line, len(lines)):
         body = lines[at].strip()
-        if body and _indent(lines[at]) < indent + _INDENT:
-            if not blank_before and not _STARTS.match(body):
-                place = Mark(at + 1, len(lines[at]) - len(lines[at].lstrip()) + 1)
+        if body and indent_of(lines[at]) < inside:
+            if found and not blank_before and not _STARTS.match(body):
                 or_apart = f"{remedy[:-1]}, or leave a blank line before what does not belong to it."
-                yield Fault(place, "text-outside-signal", f"This line falls out of the {kind} above it.", or_apart)
-            return
+                yield Fault(
+                    Mark(at + 1, column_of(lines[at])),
+                    "text-outside-signal",
+                    f"This line falls out of the {kind} above it.",
+                    or_apart,
+                )
+            break
+        found = found or bool(body)
         blank_before = not body
-
-
-def _indent(line: str) -> int:
-    return len(line[: len(line) - len(line.lstrip())].expandtabs(_INDENT))
+    if not found:
+        yield Fault(mark, "signal-without-text", f"No text belongs to this {kind}.", remedy)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from .quantity import Quantity, exact_text, loses_nothing, rounded_text, show
+from .quantity import Quantity, amount_text, exact_text, loses_nothing, rounded_text, show
 from .units import INCH_UNITS, METRIC_UNITS, UNITS, Dimension, System, Unit
 
 __all__ = ["AnswerUnits", "choose_units", "equals_number", "plain"]
@@ -30,7 +30,7 @@ class AnswerUnits:
     def text(self, base: Fraction, dimension: Dimension) -> str:
         """An amount as a reply tells it: exact, with the name of its unit."""
         unit = self.by_dimension[dimension]
-        return f"{exact_text(unit.from_base(base))} {unit.name}"
+        return amount_text(unit.from_base(base), unit)
 
     def show(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
         """An amount for a reader: rounded once, with its unit."""

@@ -14,7 +14,7 @@ from .problems import Problem, Refused
 from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
 __all__ = [
-    "Quantity", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity", "parse_unit",
+    "Quantity", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity", "parse_unit",
     "rounded_text", "show", "sum_of",
 ]  # fmt: skip
 
@@ -71,7 +71,12 @@ class Quantity:
         return self if unit is self.unit else Quantity(unit.from_base(self.base), unit)
 
     def __str__(self) -> str:
-        return f"{exact_text(self.value)} {self.unit.name}"
+        return amount_text(self.value, self.unit)
+
+
+def amount_text(value: Fraction, unit: Unit) -> str:
+    """So many units as a reply and a command line tell them: exact, with the name of the unit."""
+    return f"{exact_text(value)} {unit.name}"
 
 
 def sum_of(quantities: tuple[Quantity, ...]) -> Fraction:

@@ -13,12 +13,12 @@ from build_hooks.bundle import write_carried_parts
 from build_hooks.offline.faults import NotMadeError
 from build_hooks.offline.keeping import PAGE_SCRIPT, SERVICE_WORKER, STYLES, without_script
 from build_hooks.offline.links import for_folder
-from build_hooks.site_server import HEADERS_FILE
+from build_hooks.site_server import HEADERS_FILE, NOT_FOUND_PAGE
 
 __all__ = ["write_folder"]
 
 # What only a server, or only a served page, has a use for.
-_LEFT_OUT: Final = ("404.html", "sitemap.xml", SERVICE_WORKER, PAGE_SCRIPT, STYLES, HEADERS_FILE)
+_LEFT_OUT: Final = (NOT_FOUND_PAGE, "sitemap.xml", SERVICE_WORKER, PAGE_SCRIPT, STYLES, HEADERS_FILE)
 _ASSETS: Final = Path("assets/benchleaf")
 # The oldest date that the format knows: the same manual gives the same file, whenever it was packed.
 _NO_DATE: Final = (1980, 1, 1, 0, 0, 0)

@@ -10,6 +10,7 @@ from typing import Final
 
 from build_hooks.bundle.assets import bundled
 from build_hooks.offline.listing import edition_name, kept_files
+from build_hooks.site_server import NOT_FOUND_PAGE
 
 __all__ = ["PAGE_SCRIPT", "SERVICE_WORKER", "STYLES", "with_script", "without_script", "write_offline"]
 
@@ -19,8 +20,6 @@ PAGE_SCRIPT: Final = "assets/benchleaf/offline.js"
 STYLES: Final = "assets/benchleaf/offline.css"
 
 _SHEET: Final = Path(__file__).parents[1] / "styles" / "offline.css"
-# Served for any address that is not there, so that nothing relative in it would lead anywhere.
-_NOT_FOUND: Final = "404.html"
 _TAG: Final = '<script src="{root}assets/benchleaf/offline.js" defer></script>'
 _ANY_TAG: Final = re.compile(re.escape(_TAG).replace(r"\{root\}", r"(?:\.\./)*"))
 _END: Final = re.compile(r"</body\s*>", re.IGNORECASE)
@@ -37,7 +36,8 @@ def write_offline(site: Path, node_modules: Path) -> None:
     (site / PAGE_SCRIPT).write_bytes(bundled(node_modules, "offline/register.js", {}))
     shutil.copyfile(_SHEET, site / STYLES)
     for page in sorted(site.rglob("*.html")):
-        if page.relative_to(site).as_posix() != _NOT_FOUND:
+        # The page for what is not there is served for any address: nothing relative in it would lead anywhere.
+        if page.relative_to(site).as_posix() != NOT_FOUND_PAGE:
             text = page.read_text(encoding="utf-8")
             page.write_text(with_script(text, "../" * (len(page.relative_to(site).parts) - 1)), encoding="utf-8")
     script = bundled(node_modules, "offline/service-worker.js", {}).decode()

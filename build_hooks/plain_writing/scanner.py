@@ -11,12 +11,12 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Final
 
+from build_hooks.markdown_lines import INDENT, column_of, indent_of
 from build_hooks.plain_writing.passage import Passage
 from build_hooks.problems import Mark
 
 __all__ = ["Block", "Kind", "scan"]
 
-_INDENT: Final = 4
 _FENCE: Final = re.compile(r"(?P<ticks>`{3,}|~{3,})")
 _MARKER: Final = re.compile(r'<div data-bench-block="(?P<number>\d+)"></div>')
 _HEADING: Final = re.compile(r"(?P<level>#{1,6})[ \t]+(?P<text>.*?)[ \t]*#*$")
@@ -112,11 +112,10 @@ class _Reader:
     def take(self, number: int, line: str) -> None:
         """Takes the next line."""
         body = line.strip()
-        before = line[: len(line) - len(line.lstrip())]
-        indent = len(before.expandtabs(_INDENT))
+        indent = indent_of(line)
         if self._skipped(body, indent):
             return
-        mark = Mark(number, len(before) + 1)
+        mark = Mark(number, column_of(line))
         if not self._starts(body):
             if self._underlined(body):
                 return
@@ -124,7 +123,7 @@ class _Reader:
                 self._going_on.lines.append((mark, body))
                 return
         left = self._leave(indent)
-        if indent >= (self._containers[-1].indent if self._containers else 0) + _INDENT:
+        if indent >= (self._containers[-1].indent if self._containers else 0) + INDENT:
             # Set in further than anything it could belong to: code.
             self._going_on = None
             return
@@ -230,4 +229,4 @@ class _Reader:
 
     def _contain(self, indent: int) -> None:
         """Lets the block added last hold what is set in under it."""
-        self._containers.append(_Container(len(self._found) - 1, indent + _INDENT))
+        self._containers.append(_Container(len(self._found) - 1, indent + INDENT))

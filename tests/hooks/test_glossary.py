@@ -15,20 +15,12 @@ from markdown import markdown
 
 from build_hooks.glossary import GLOSSARY, anchor_of, glossary_page, mark_words, word_forms
 from build_hooks.library import Library, load
+from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.model import Shop, Word
 from build_hooks.page_source import read_page
 from build_hooks.pages import read_pages
 
 ROOT: Final = Path(__file__).parents[2]
-EXTENSIONS: Final = [
-    "admonition",
-    "attr_list",
-    "md_in_html",
-    "sane_lists",
-    "tables",
-    "pymdownx.superfences",
-    "build_hooks.admonitions",
-]
 
 
 def word(name: str, meaning: str, *also: str) -> Word:

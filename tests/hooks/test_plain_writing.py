@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from markdown import markdown
 
 from build_hooks.library import Library, load
+from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.page_source import PageSource, read_page
 from build_hooks.pages import read_pages
 from build_hooks.plain_writing import KnownWords, known_words, manual_warnings, writing_warnings
@@ -34,7 +35,7 @@ KNOWN: Final = KnownWords.of(
     ]
 )  # fmt: skip
 # The extensions that the plugin switches on, without our own.
-EXTENSIONS: Final = ["admonition", "attr_list", "md_in_html", "sane_lists", "tables", "pymdownx.superfences"]
+EXTENSIONS_OF_OTHERS: Final = [name for name in EXTENSIONS if not name.startswith("build_hooks.")]
 
 
 def read_cases(name: str) -> Any:
@@ -109,7 +110,7 @@ def test_the_demo_is_judged() -> None:
 @pytest.mark.parametrize("source", demo_sources(), ids=lambda source: Path(source.path).relative_to(ROOT).as_posix())
 def test_the_scanner_finds_the_steps_and_boxes_that_markdown_finds(source: PageSource) -> None:
     """Python-Markdown, which builds the pages, counts as many numbered items, and as many boxes of each kind, in the same order."""
-    soup = BeautifulSoup(markdown(source.text, extensions=EXTENSIONS), "html.parser")
+    soup = BeautifulSoup(markdown(source.text, extensions=EXTENSIONS_OF_OTHERS), "html.parser")
     boxes = [_classes(box) for box in soup.select("div.admonition")]
     # Reading a step takes what stands in it out of the tree, so this comes last.
     steps = [_letters(item) for item in soup.select("ol > li")]

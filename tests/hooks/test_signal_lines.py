@@ -6,10 +6,9 @@ import pytest
 from markdown import markdown
 
 from build_hooks.admonitions import KINDS
+from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.page_source import read_page
 from build_hooks.signal_lines import signal_faults
-
-BOXES = ["admonition", "pymdownx.superfences", "build_hooks.admonitions"]
 
 
 def told(page: str) -> list[tuple[int, int, str]]:
@@ -36,7 +35,7 @@ def test_what_is_shown_as_a_box_is_right(kind: str, page: str) -> None:
     """In the ways in which Markdown reads it; and Markdown does read it."""
     written = page.format(kind)
     assert told(written) == []
-    assert f"bench-signal bench-{kind}" in markdown(written, extensions=BOXES)
+    assert f"bench-signal bench-{kind}" in markdown(written, extensions=EXTENSIONS)
 
 
 @pytest.mark.parametrize(
@@ -84,7 +83,7 @@ def test_text_that_falls_out_of_its_box_is_told() -> None:
     (fault,) = signal_faults(page)
     assert fault.message == "This line falls out of the warning above it."
     assert fault.remedy == "Set all of its text in by 4 spaces, or leave a blank line before what does not belong to it."
-    shown = markdown(page, extensions=BOXES)
+    shown = markdown(page, extensions=EXTENSIONS)
     assert shown.index("</div>") < shown.index("until its ring")
 
 

@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown import markdown
 
+from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.plain_writing.numbering import misnumbered_steps
 from build_hooks.plain_writing.scanner import Kind, scan
 
-EXTENSIONS = ["admonition", "pymdownx.superfences", "sane_lists", "build_hooks.admonitions"]
 BREAKS = ("!!! notice\n    Mind.", "Words between.", "```text\nx\n```", "<!-- aside -->", "## Heading", "- point")
 
 

@@ -9,21 +9,12 @@ from typing import Final
 import markdown
 
 from build_hooks.edition import Edition, prepare
+from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.search import IndexedPage, entries_of, index_data, index_script, words_of
 
 __all__ = ["DOCS", "demo_edition", "demo_index_script", "pages_of_edition"]
 
 DOCS: Final = Path(__file__).parents[2] / "docs"
-_EXTENSIONS: Final = (
-    "admonition",
-    "attr_list",
-    "md_in_html",
-    "sane_lists",
-    "tables",
-    "pymdownx.superfences",
-    "build_hooks.admonitions",
-    "toc",
-)
 
 
 def demo_edition(docs: Path = DOCS) -> Edition:
@@ -37,7 +28,7 @@ def pages_of_edition(edition: Edition) -> dict[str, IndexedPage]:
     """Every page by its address, with folders as the site has them."""
     pages = {}
     for path, page in sorted(edition.pages.by_path.items()):
-        converter = markdown.Markdown(extensions=list(_EXTENSIONS), extension_configs={"toc": {"permalink": True}})
+        converter = markdown.Markdown(extensions=[*EXTENSIONS, "toc"], extension_configs={"toc": {"permalink": True}})
         text = edition.markdown(path)
         assert text is not None
         html = edition.content(path, converter.convert(text))
