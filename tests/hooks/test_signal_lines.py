@@ -94,6 +94,11 @@ def test_other_boxes_and_other_text_are_left_alone() -> None:
     assert told("````markdown\n!!! warnng\n```\n!!! danger\n````\n\n<!-- !!! danger\n!!! danger\n-->\n") == []
 
 
+def test_code_within_a_line_hides_nothing_behind_it() -> None:
+    """Three marks on either side of a word are no listing."""
+    assert told("```bench``` is code.\n\n!!! warnng\n    Text.\n") == [(3, 1, "unknown-signal-word")]
+
+
 def test_each_is_a_problem_of_its_page() -> None:
     """With the line of the file, front matter included; several at once."""
     _, problems = read_page("---\ntitle: Test\n---\n\n!!! warnng\n    Text.\n\n!!! hold\n", "docs/page.md")
