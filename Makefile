@@ -5,6 +5,7 @@
 # make check    the unit data and pages, every problem with its place
 # make parity   5,000 requests through CPython and through the page's engine, equal to the byte
 # make bench    the benchmarks, each beside a stated peer
+# make attack   tries to break everything, for an hour or so, and prints a table of what was tried
 # make lock     works out requirements.lock anew
 
 PORT ?= 8000
@@ -13,7 +14,7 @@ PYTHON := $(VENV)/bin/python
 READY := $(VENV)/.ready
 MODULES := node_modules/.ready
 
-.PHONY: serve test build folder check bench parity lock clean
+.PHONY: serve test build folder check bench parity attack lock clean
 
 serve: build
 	$(PYTHON) -m build_hooks serve --site site --port $(PORT)
@@ -45,6 +46,10 @@ parity: $(READY) $(MODULES)
 bench: $(READY) $(MODULES)
 	tools/need-chromium
 	for file in tests/benchmarks/bench_*.py; do echo "== $$file"; $(PYTHON) "$$file" || exit 1; done
+
+attack: $(READY) $(MODULES) build
+	tools/need-chromium
+	$(PYTHON) -m tests.attack
 
 lock: $(READY)
 	$(PYTHON) -m pip install -q pip-tools
