@@ -1,7 +1,15 @@
 """``python -m build_hooks``."""
 
 import sys
+from importlib import import_module
 
-from build_hooks.cli import main
+from build_hooks.ending import ended
 
-sys.exit(main())
+
+def _run() -> int:
+    # Loading the commands takes a second, in which they can be interrupted too.
+    status: int = import_module("build_hooks.cli").main()
+    return status
+
+
+sys.exit(ended(_run))

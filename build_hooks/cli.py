@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
 from build_hooks.edition import prepare
+from build_hooks.ending import ended
 from build_hooks.library import Library, load, pages_of
 from build_hooks.offline import SERVERS, NotMadeError, headers_for, write_folder
+from build_hooks.problems import printable
+from build_hooks.replacing import recover, settled
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.site_build import build_site
@@ -28,8 +30,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         arguments: what stands behind ``python -m build_hooks``; by default that of this process.
 
     Returns:
-        The exit status: 0 if all is well, 1 if there are problems or something was not written, 2 if the command is unknown.
+        The exit status: 0 if all is well, 1 if there are problems or something was not written, 2 if the command is unknown,
+        130 if it was interrupted.
     """
+    return ended(lambda: _run(arguments))
+
+
+def _run(arguments: Sequence[str] | None) -> int:
     # A name in a file may hold what the terminal cannot show.
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
@@ -37,13 +44,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parsed = _parser().parse_args(arguments)
     try:
         status: int = parsed.command(parsed)
-        sys.stdout.flush()
     except (NotMadeError, NotWrittenError) as refused:
-        sys.stderr.write(f"{refused}\n")
-        return 1
-    except BrokenPipeError:
-        # Whoever read our output has seen enough. Nothing may be left to flush at the end of the process.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.stderr.write(f"{printable(str(refused))}\n")
         return 1
     return status
 
@@ -103,6 +105,7 @@ def _build(parsed: argparse.Namespace) -> int:
 
 
 def _serve(parsed: argparse.Namespace) -> int:
+    recover(settled(parsed.site))
     return serve(parsed.site, parsed.port)
 
 

@@ -109,4 +109,4 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
 def _told(problems: Problems) -> str:
     lines = [str(problem) for problem in problems]
     count = "1 problem" if len(lines) == 1 else f"{len(lines)} problems"
-    return "\n".join(["", *lines, f"{count}. Nothing was built; the last site stays as it was."])
+    return "\n".join(["", *lines, f"{count}. Nothing was built."])

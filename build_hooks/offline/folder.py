@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
+import os
 import shutil
-import tempfile
 import zipfile
 from collections.abc import Collection
 from pathlib import Path, PurePosixPath
 from typing import Final
 
 from build_hooks.bundle import write_carried_parts
-from build_hooks.offline.faults import NotMadeError
 from build_hooks.offline.keeping import PAGE_SCRIPT, SERVICE_WORKER, STYLES, without_script
 from build_hooks.offline.links import for_folder
+from build_hooks.replacing import NotMadeError, put_in_place, recover, refuse_what_is_not_ours, settled, work_folder
 from build_hooks.site_server import HEADERS_FILE, NOT_FOUND_PAGE
 
 __all__ = ["write_folder"]
 
 # What only a server, or only a served page, has a use for.
 _LEFT_OUT: Final = (NOT_FOUND_PAGE, "sitemap.xml", SERVICE_WORKER, PAGE_SCRIPT, STYLES, HEADERS_FILE)
+_OPTION: Final = "--to"
 _ASSETS: Final = Path("assets/benchleaf")
 # The oldest date that the format knows: the same manual gives the same file, whenever it was packed.
 _NO_DATE: Final = (1980, 1, 1, 0, 0, 0)
@@ -35,31 +36,36 @@ def write_folder(site: Path, folder: Path) -> Path:
         The packed copy, a zip file beside the folder that holds one folder of the same name.
 
     Raises:
-        NotMadeError: there is something in the folder that is no copy of a manual, or it is the site itself.
+        NotMadeError: there is something in the folder, or in the place of the packed copy, that is no copy of a manual; or it
+            is the site itself, lies in it or holds it.
     """
-    folder = folder.absolute()
-    _refuse_what_is_not_ours(site.absolute(), folder)
-    folder.parent.mkdir(parents=True, exist_ok=True)
-    # On the same disk, so that it can be moved into place in one step.
-    with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as name:
-        new = Path(name) / folder.name
-        shutil.copytree(site, new, ignore=_of_no_use)
-        _make_it_open_by_itself(new)
-        packed = Path(name) / "packed.zip"
-        _pack(new, packed)
-        if folder.exists():
-            folder.rename(Path(name) / "old")
-        new.rename(folder)
-        return packed.rename(folder.parent / f"{folder.name}.zip")
+    site, folder = settled(site), settled(folder)
+    packed = folder.parent / f"{folder.name}.zip"
+    recover(site)
+    _refuse(site, folder, packed)
+    with work_folder(folder) as work:
+        shutil.copytree(site, work.new, ignore=_of_no_use)
+        _make_it_open_by_itself(work.new)
+        new_packed = work.path / packed.name
+        _pack(work.new, new_packed)
+        _refuse(site, folder, packed)
+        put_in_place(work.new, folder)
+        return new_packed.replace(packed)
 
 
-def _refuse_what_is_not_ours(site: Path, folder: Path) -> None:
+def _refuse(site: Path, folder: Path, packed: Path) -> None:
     if not (site / "index.html").is_file():
         raise NotMadeError(f"{site.as_posix()}: there is no built site here. Call make build first.")
-    if folder in (site, *site.parents) or site in folder.parents:
-        raise NotMadeError(f"{folder.as_posix()}: the copy cannot stand in the site, or the site in it. Name another with --to.")
-    if folder.exists() and not (folder.is_dir() and ((folder / _ASSETS).is_dir() or not any(folder.iterdir()))):
-        raise NotMadeError(f"{folder.as_posix()}: something else is here. Name another folder with --to.")
+    refuse_what_is_not_ours(folder, _OPTION, {"the site": site})
+    if os.path.lexists(packed) and not _is_packed_copy(packed, folder.name):
+        raise NotMadeError(f"{packed.as_posix()}: something else is here. Name another folder with {_OPTION}.")
+
+
+def _is_packed_copy(path: Path, name: str) -> bool:
+    if path.is_symlink() or not path.is_file() or not zipfile.is_zipfile(path):
+        return False
+    with zipfile.ZipFile(path) as packed:
+        return all(entry.startswith(f"{name}/") for entry in packed.namelist()) and f"{name}/index.html" in packed.namelist()
 
 
 def _make_it_open_by_itself(copy: Path) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final
 
-from build_hooks.offline.faults import NotMadeError
+from build_hooks.replacing import NotMadeError
 from build_hooks.site_server import HEADERS_FILE
 
 __all__ = ["SERVERS", "headers_for"]

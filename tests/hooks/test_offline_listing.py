@@ -103,18 +103,16 @@ def test_a_folder_that_holds_something_else_is_left_alone(tmp_path: Path) -> Non
     site = tmp_path / "here" / "site"
     put(site, {"index.html": b"<body></body>", "assets/benchleaf/x.css": b""})
     put(tmp_path, {"photos/one.jpg": b"1", "file": b"2"})
-    taken = "{}: something else is here. Name another folder with --to."
-    within = "{}: the copy cannot stand in the site, or the site in it. Name another with --to."
-    for target, message in (
-        (tmp_path / "photos", taken),
-        (tmp_path / "file", taken),
-        (site, within),
-        (tmp_path / "here", within),
-        (site / "copy", within),
+    for target, why in (
+        (tmp_path / "photos", "something else is here"),
+        (tmp_path / "file", "something else is here"),
+        (site, "this is the site"),
+        (tmp_path / "here", "the site lies in here"),
+        (site / "copy", "this lies in the site"),
     ):
         with pytest.raises(NotMadeError) as refused:
             write_folder(site, target)
-        assert str(refused.value) == message.format(target.as_posix())
+        assert str(refused.value) == f"{target.as_posix()}: {why}. Name another folder with --to."
     with pytest.raises(NotMadeError) as refused:
         write_folder(tmp_path / "photos", tmp_path / "new")
     assert str(refused.value) == f"{(tmp_path / 'photos').as_posix()}: there is no built site here. Call make build first."
