@@ -23,8 +23,9 @@ INTERRUPTED: Final = 130
 _SIGNALS: Final = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
 # Set, a fault of the program itself is shown with its traceback, for whoever mends it.
 _TRACEBACK: Final = "BENCHLEAF_TRACEBACK"
+_NO_ROOM: Final = (ENOSPC, EDQUOT, EFBIG)
 _REMEDIES: Final = {
-    **dict.fromkeys((ENOSPC, EDQUOT, EFBIG), "Make room on the disk, then call it again."),
+    **dict.fromkeys(_NO_ROOM, "Make room on the disk, then call it again."),
     **dict.fromkeys((EACCES, EPERM, EROFS), "Name a place where you may read and write, or see who may."),
 }
 
@@ -166,7 +167,9 @@ def _of_the_system(error: OSError) -> str:
         return printable(f"{path}: {why}")
     if error.strerror is None:
         return printable(str(error))
-    place = f"{error.filename}: " if error.filename else ""
+    # Of a copy, the system names both; where there is no room, it is the second that is meant.
+    path = error.filename2 if error.filename2 and error.errno in _NO_ROOM else error.filename
+    place = f"{path}: " if path else ""
     remedy = _REMEDIES.get(error.errno or 0, "Mend that, then call it again.")
     return printable(f"{place}{error.strerror}. {remedy}")
 
