@@ -10,10 +10,13 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
+from build_hooks.addresses import address_of, hidden_files
+from build_hooks.docs_tree import files_of
 from build_hooks.glossary import glossary_page, mark_words, word_forms
 from build_hooks.html import html_of
 from build_hooks.learning.part import Learning, read_learning
-from build_hooks.library import Library, files_of, load
+from build_hooks.library import Library, load
+from build_hooks.offline import SERVICE_WORKER
 from build_hooks.page_links import link_faults
 from build_hooks.page_source import read_page
 from build_hooks.pages import Pages, read_pages
@@ -23,6 +26,7 @@ from build_hooks.reference import reference_pages
 from build_hooks.rendering import RenderedPage, fill_markers, render_page, root_of
 from build_hooks.search import IndexedPage
 from build_hooks.standing import made_strip, printed_code, standing_strip
+from build_hooks.wall import wall_addresses
 
 __all__ = ["Edition", "prepare"]
 
@@ -116,7 +120,10 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
         problems.extend((*found, *more))
     learning, found = read_learning(library, pages)
     problems.extend(found)
-    files = {path.relative_to(docs).as_posix() for path in files_of(docs)[0]} | made.keys() | learning.texts.keys()
+    authored = {path.relative_to(docs).as_posix() for path in files_of(docs)[0]}
+    by_build = {*map(address_of, (*made, *learning.texts)), *wall_addresses(library), SERVICE_WORKER}
+    problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
+    files = authored | made.keys() | learning.texts.keys()
     for path, page in pages.by_path.items():
         problems.extend(Problem.of(page.source.path, fault) for fault in link_faults(page.source.text, path, files))
     if problems:

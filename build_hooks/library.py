@@ -10,13 +10,14 @@ from pathlib import Path
 from typing import Final
 
 from build_hooks.checks import check_shop, check_unit, gauge_kinds
+from build_hooks.docs_tree import files_of
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.nodes import Node
 from build_hooks.problems import Fault, Problem, Problems, quoted
 from build_hooks.sources import read_mapping
 
-__all__ = ["Library", "files_of", "load", "pages_of"]
+__all__ = ["Library", "load", "pages_of"]
 
 _ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
@@ -38,23 +39,6 @@ class Library:
     units: Mapping[str, Unit]
     units_at_fault: frozenset[str] = frozenset()
     shop_at_fault: bool = False
-
-
-def files_of(docs: Path) -> tuple[tuple[Path, ...], tuple[Problem, ...]]:
-    """Every file of a docs folder in order of its path, without those in hidden folders; and folders that cannot be read."""
-    problems: list[Problem] = []
-
-    def refused(error: OSError) -> None:
-        path = Path(error.filename).as_posix()
-        problems.append(
-            Problem(path, 1, 1, "unreadable", f"The folder cannot be read: {error.strerror}.", "Check who may read it.")
-        )
-
-    found: list[Path] = []
-    for folder, folders, names in os.walk(docs, onerror=refused):
-        folders[:] = [name for name in folders if not name.startswith(".")]
-        found.extend(Path(folder, name) for name in names if not name.startswith("."))
-    return tuple(sorted(found)), tuple(problems)
 
 
 def pages_of(docs: Path) -> tuple[Path, ...]:

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_hooks.library import Library, files_of
+from build_hooks.docs_tree import files_of
+from build_hooks.library import Library
 from build_hooks.page_source import read_page
 from build_hooks.problems import Problem
 from build_hooks.rendering import RenderedPage, render_page

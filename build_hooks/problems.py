@@ -111,8 +111,8 @@ class Problems:
         return iter(self.in_order())
 
     def in_order(self) -> tuple[Problem, ...]:
-        """All problems by file, line and column."""
-        return tuple(sorted(self._found, key=lambda problem: problem.place))
+        """All problems by file, line and column, each once, however many readers met it."""
+        return tuple(sorted(dict.fromkeys(self._found), key=lambda problem: problem.place))
 
 
 def printable(text: str) -> str:

@@ -15,6 +15,12 @@ __all__ = ["NotWrittenError", "new_procedure", "new_unit"]
 
 _NAME: Final = re.compile(r"\w[\w ,.'()&/+:-]{0,79}")
 
+# File names that Windows keeps for devices, whatever their ending. Source: "Naming Files, Paths, and Namespaces" in the
+# documentation of the Windows API; from memory.
+_NOT_ON_WINDOWS: Final = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(10))}
+)
+
 
 class NotWrittenError(Exception):
     """A starter was not written. The text says why and what to do."""
@@ -181,6 +187,12 @@ def _id_of(name: str) -> str:
     if _NAME.fullmatch(name) is None or not words:
         raise NotWrittenError(
             f"{quoted(printable(name))} cannot be a name. Use letters, figures, spaces and hyphens, 80 at most."
+        )
+    if name != name.strip() or name.endswith("."):
+        raise NotWrittenError(f"{quoted(printable(name))} cannot be a name. Leave out the space or full stop at its end.")
+    if "-".join(words) in _NOT_ON_WINDOWS:
+        raise NotWrittenError(
+            f"{quoted(printable(name))} cannot be a name: Windows keeps it for a device. Add a word, for example “{name} 2”."
         )
     return "-".join(words)
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from build_hooks.addresses import OWN_FOLDER
 from build_hooks.bundle import build_browser_files
 from build_hooks.bundle.assets import bundled
 from build_hooks.edition import Edition
@@ -22,7 +23,7 @@ from build_hooks.wall import Place, drawer, wall_pages
 
 __all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "write_site_files"]
 
-FOLDER: Final = "assets/benchleaf"
+FOLDER: Final = OWN_FOLDER
 STYLES: Final = f"{FOLDER}/benchleaf.css"
 SCRIPT: Final = f"{FOLDER}/benchleaf.js"
 WORDS_SCRIPT: Final = f"{FOLDER}/benchleaf-words.js"

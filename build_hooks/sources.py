@@ -7,6 +7,7 @@ import textwrap
 from pathlib import Path
 from typing import Final
 
+from build_hooks.docs_tree import odd_fault
 from build_hooks.nodes import Node
 from build_hooks.problems import START, Fault, Mark, Problem
 from build_hooks.yaml_tree import tree_of
@@ -81,8 +82,9 @@ def _bytes_of(path: Path) -> bytes:
     try:
         if path.is_dir():
             raise _Unreadable("not-a-file", "This is a folder, and a file is wanted.", "Rename the folder.")
-        if path.exists() and not path.is_file():
-            raise _Unreadable("not-a-file", "This is not a plain file.", "Put a plain file here.")
+        odd = odd_fault(path)
+        if odd is not None:
+            raise _Unreadable(odd.code, odd.message, odd.remedy)
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE + 1)
     except (OSError, ValueError) as error:

@@ -9,6 +9,7 @@ from collections.abc import Collection
 from pathlib import Path, PurePosixPath
 from typing import Final
 
+from build_hooks.addresses import OWN_FOLDER
 from build_hooks.bundle import write_carried_parts
 from build_hooks.offline.keeping import PAGE_SCRIPT, SERVICE_WORKER, STYLES, without_script
 from build_hooks.offline.links import for_folder
@@ -20,7 +21,6 @@ __all__ = ["write_folder"]
 # What only a server, or only a served page, has a use for.
 _LEFT_OUT: Final = (NOT_FOUND_PAGE, "sitemap.xml", SERVICE_WORKER, PAGE_SCRIPT, STYLES, HEADERS_FILE)
 _OPTION: Final = "--to"
-_ASSETS: Final = Path("assets/benchleaf")
 # The oldest date that the format knows: the same manual gives the same file, whenever it was packed.
 _NO_DATE: Final = (1980, 1, 1, 0, 0, 0)
 
@@ -71,7 +71,7 @@ def _is_packed_copy(path: Path, name: str) -> bool:
 def _make_it_open_by_itself(copy: Path) -> None:
     for name in _LEFT_OUT:
         (copy / name).unlink(missing_ok=True)
-    for engine in copy.glob(f"{_ASSETS.as_posix()}/engine-*"):
+    for engine in copy.glob(f"{OWN_FOLDER}/engine-*"):
         write_carried_parts(engine)
     for page in sorted(copy.rglob("*.html")):
         text = page.read_text(encoding="utf-8")

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
+from build_hooks.addresses import OWN_FOLDER
 from build_hooks.replacing.faults import NotMadeError
 
 __all__ = ["PROJECT", "is_ours", "refuse_what_is_not_ours", "settled"]
@@ -13,7 +14,6 @@ __all__ = ["PROJECT", "is_ours", "refuse_what_is_not_ours", "settled"]
 # The one source in which a made folder may lie.
 PROJECT: Final = "the project folder"
 
-_ASSETS: Final = "assets/benchleaf"
 # Folders of version control: a made folder that somebody keeps a history in is no longer ours alone.
 _HISTORIES: Final = (".git", ".hg", ".svn")
 
@@ -26,7 +26,7 @@ def settled(path: Path) -> Path:
 
 def is_ours(folder: Path) -> bool:
     """Whether a folder is a built site, or a copy of one that opens by double-click."""
-    return not folder.is_symlink() and (folder / "index.html").is_file() and (folder / _ASSETS).is_dir()
+    return not folder.is_symlink() and (folder / "index.html").is_file() and (folder / OWN_FOLDER).is_dir()
 
 
 def refuse_what_is_not_ours(target: Path, option: str, sources: Mapping[str, Path]) -> None:

@@ -14,7 +14,7 @@ from build_hooks.model import ClearanceSpec, Pack, Part, StackEntry, Unit
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from calc_engine import Element, element, show
 
-__all__ = ["Place", "wall_pages"]
+__all__ = ["Place", "wall_addresses", "wall_pages"]
 
 _INVENTED: Final = "invented unit"
 # A unit with more packs than these has a menu of its own only.
@@ -51,14 +51,29 @@ def wall_pages(library: Library, place: Place) -> dict[str, str]:
         HTML by path below the site: ``wall/index.html``, ``wall/<unit>/index.html``, ``wall/<unit>/<pack>/index.html``.
     """
     sizes = _sizes(library)
-    units = [unit for unit in library.units.values() if _packs(unit)]
-    pages = {"wall/index.html": _menu(library, place, sizes, library.shop.name, _unit_cards(units), None, 0)}
+    units = _units(library)
+    pages = {_address(): _menu(library, place, sizes, library.shop.name, _unit_cards(units), None, 0)}
     for unit in units:
         cards = [_pack_card(number, pack) for number, pack in enumerate(_packs(unit), 1)]
-        pages[f"wall/{unit.id}/index.html"] = _menu(library, place, sizes, unit.name, cards, "../index.html", 1)
+        pages[_address(unit.id)] = _menu(library, place, sizes, unit.name, cards, "../index.html", 1)
         for pack in _packs(unit):
-            pages[f"wall/{unit.id}/{pack.id}/index.html"] = _stack(library, place, sizes, unit, pack)
+            pages[_address(unit.id, pack.id)] = _stack(library, place, sizes, unit, pack)
     return pages
+
+
+def wall_addresses(library: Library) -> tuple[str, ...]:
+    """The paths that `wall_pages` gives, without the pages."""
+    units = [_address(unit.id) for unit in _units(library)]
+    packs = [_address(unit.id, pack.id) for unit in _units(library) for pack in _packs(unit)]
+    return (_address(), *units, *packs)
+
+
+def _address(*ids: str) -> str:
+    return "/".join(("wall", *ids, "index.html"))
+
+
+def _units(library: Library) -> list[Unit]:
+    return [unit for unit in library.units.values() if _packs(unit)]
 
 
 def _packs(unit: Unit) -> list[Pack]:

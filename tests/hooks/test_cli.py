@@ -165,6 +165,23 @@ def test_a_starter_that_cannot_be_written_says_why(docs: Path, capsys: pytest.Ca
     assert capsys.readouterr().err == "docs/units/birch-5/unit.yml cannot be written: Not a directory.\n"
 
 
+@pytest.mark.parametrize("name", ["CON", "nul", "Aux", "PRN", "com1", "LPT9"])
+def test_a_name_that_windows_cannot_hold_is_refused(docs: Path, name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A manual is copied to sticks and shares."""
+    assert main(["new", "unit", name]) == 1
+    assert capsys.readouterr().err == (
+        f"“{name}” cannot be a name: Windows keeps it for a device. Add a word, for example “{name} 2”.\n"
+    )
+    assert main(["new", "unit", f"{name} 2"]) == 0
+
+
+@pytest.mark.parametrize("name", ["Birch 5.", "Birch 5 ", "Birch..."])
+def test_a_name_with_a_loose_end_is_refused(docs: Path, name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Windows drops it, and two names would be one."""
+    assert main(["new", "unit", name]) == 1
+    assert capsys.readouterr().err == f"“{name}” cannot be a name. Leave out the space or full stop at its end.\n"
+
+
 def test_schema_prints_one_or_all(capsys: pytest.CaptureFixture[str]) -> None:
     """What is printed is JSON, alone or by name."""
     assert main(["schema"]) == 0

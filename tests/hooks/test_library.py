@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from build_hooks.library import files_of, load, pages_of
+from build_hooks.docs_tree import files_of
+from build_hooks.library import load, pages_of
 
 TEN_FAULTS: dict[str, str | bytes] = {
     "docs/shop.yml": (
@@ -107,7 +108,8 @@ def test_files_come_in_order_without_hidden_ones_and_links_do_not_go_round(tmp_p
         path.write_text("x", encoding="utf-8")
     (tmp_path / "a" / "up").symlink_to(tmp_path, target_is_directory=True)
     found, problems = files_of(tmp_path)
-    assert ([path.relative_to(tmp_path).as_posix() for path in found], problems) == (["a/c.md", "a/d.txt", "b.md"], ())
+    assert [path.relative_to(tmp_path).as_posix() for path in found] == ["a/c.md", "a/d.txt", "b.md"]
+    assert [problem.path for problem in problems] == [(tmp_path / "a" / "up").as_posix()]
     assert [path.name for path in pages_of(tmp_path)] == ["c.md", "b.md"]
 
 

@@ -152,8 +152,8 @@ def test_a_folder_a_pipe_and_a_broken_link_are_no_files(tmp_path: Path) -> None:
     assert [problem.message for _, problems in found for problem in problems] == [
         "This is a folder, and a file is wanted.",
         "This is not a plain file.",
-        "The file cannot be read: Too many levels of symbolic links.",
-        "The file cannot be read: No such file or directory.",
+        "This link leads back to itself.",
+        "This link leads to nothing.",
         "The file cannot be read: its name is not possible.",
     ]
 
