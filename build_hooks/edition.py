@@ -5,6 +5,7 @@ Whatever builds the site asks this; nothing here knows by which tool that is.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -18,7 +19,7 @@ from build_hooks.learning.part import Learning, read_learning
 from build_hooks.library import Library, load
 from build_hooks.offline import SERVICE_WORKER
 from build_hooks.page_links import link_faults
-from build_hooks.page_source import read_page
+from build_hooks.page_source import PageSource, read_page
 from build_hooks.pages import Pages, read_pages
 from build_hooks.plain_writing import manual_warnings
 from build_hooks.problems import Problem, Problems
@@ -26,6 +27,8 @@ from build_hooks.reference import reference_pages
 from build_hooks.rendering import RenderedPage, fill_markers, render_page, root_of
 from build_hooks.search import IndexedPage
 from build_hooks.standing import made_strip, printed_code, standing_strip
+from build_hooks.tangles import tangles
+from build_hooks.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.wall import wall_addresses
 
 __all__ = ["Edition", "prepare"]
@@ -89,6 +92,16 @@ class Edition:
         return manual_warnings(authored, self.library)
 
 
+def _faults_of_text(source: PageSource, path: str, files: Collection[str]) -> tuple[Problem, ...]:
+    """What is wrong in the text between the blocks of a page."""
+    try:
+        with at_most(LONGEST):
+            faults = (*tangles(source.text), *link_faults(source.text, path, files))
+    except LimitError:
+        return (too_slow(source.path),)
+    return tuple(Problem.of(source.path, fault) for fault in faults)
+
+
 def _under_title(html: str, strip: str) -> str:
     """The strip behind the first heading, so that a page still starts with its name."""
     head, end, rest = html.partition("</h1>")
@@ -125,7 +138,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
     files = authored | made.keys() | learning.texts.keys()
     for path, page in pages.by_path.items():
-        problems.extend(Problem.of(page.source.path, fault) for fault in link_faults(page.source.text, path, files))
+        problems.extend(_faults_of_text(page.source, path, files))
     if problems:
         return None, problems
     return Edition(library, Pages(rendered | learning.pages), made | learning.texts, today, learning), problems

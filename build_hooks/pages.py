@@ -12,6 +12,7 @@ from build_hooks.page_source import read_page
 from build_hooks.problems import Problem
 from build_hooks.rendering import RenderedPage, render_page
 from build_hooks.sources import read_text
+from build_hooks.time_limit import LONGEST, LimitError, at_most, too_slow
 
 __all__ = ["Pages", "page_problems", "read_pages"]
 
@@ -48,8 +49,13 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
         if text is None:
             continue
         source_path = path.relative_to(docs).as_posix()
-        source, found = read_page(text, path.as_posix())
-        page, more = render_page(source, source_path, library)
+        try:
+            with at_most(LONGEST):
+                source, found = read_page(text, path.as_posix())
+                page, more = render_page(source, source_path, library)
+        except LimitError:
+            problems.append(too_slow(path.as_posix()))
+            continue
         rendered[source_path] = page
         problems.extend((*found, *more))
     return Pages(rendered), tuple(sorted(problems, key=lambda problem: problem.place))

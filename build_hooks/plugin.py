@@ -18,10 +18,12 @@ from mkdocs.structure.pages import Page
 from build_hooks.edition import Edition, prepare
 from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.problems import Problems
+from build_hooks.replacing import PROJECT, NotMadeError, refuse_what_is_not_ours
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
 from build_hooks.search import IndexedPage
 from build_hooks.site_files import SCRIPT, STYLES, WORDS_SCRIPT, Tools, write_site_files
 from build_hooks.site_server import NOT_FOUND_PAGE
+from build_hooks.time_limit import LONGEST, begin, end, too_slow
 
 __all__ = ["BenchleafPlugin"]
 
@@ -65,6 +67,12 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Every problem of every file, all at once. The old site has not been touched yet, so it stays as it was."""
+        try:
+            # Called without our command, the builder would empty whatever folder is named. That the folder lies in the docs
+            # or the docs in it, it refuses itself.
+            refuse_what_is_not_ours(Path(config.site_dir), "site_dir", {PROJECT: self.root})
+        except NotMadeError as refused:
+            raise PluginError(str(refused)) from refused
         edition, problems = prepare(Path(config.docs_dir), datetime.now(UTC).date())
         if edition is None:
             raise PluginError(_told(problems))
@@ -84,12 +92,14 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         # The theme would write it into a class name in every page's navigation; the strip under the title says it in words.
         page.meta.pop("status", None)
         ours = self.edition.markdown(page.file.src_uri)
+        begin(LONGEST, PluginError(str(too_slow(page.file.src_uri))))
         return markdown if ours is None else ours
 
     @event_priority(100)
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The blocks in their places, under the strip that says what the page is."""
         content = self.edition.content(page.file.src_uri, html, page.canonical_url)
+        end()
         # MkDocs looks for places in what Markdown made, before our blocks were in it.
         page.present_anchor_ids = {*(page.present_anchor_ids or ()), *_ID.findall(content)}
         self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, str(page.title), content)
