@@ -49,6 +49,7 @@ bench: $(READY) $(MODULES)
 
 attack: $(READY) $(MODULES) build
 	tools/need-chromium
+	tools/need-strace
 	$(PYTHON) -m tests.attack
 
 lock: $(READY)
