@@ -14,7 +14,7 @@ from build_hooks.problems import START, Fault, Problem
 __all__ = ["MOST_FILES", "files_of", "odd_fault"]
 
 # Links between folders can multiply a few files without end.
-MOST_FILES: Final = 100_000
+MOST_FILES: Final = 20_000
 
 
 def files_of(docs: Path) -> tuple[tuple[Path, ...], tuple[Problem, ...]]:
@@ -26,15 +26,18 @@ def files_of(docs: Path) -> tuple[tuple[Path, ...], tuple[Problem, ...]]:
         docs: the folder.
 
     Returns:
-        The plain files; and a problem for each entry that is none, or leads elsewhere, and each folder that cannot be read.
+        The plain files, none where there are more than `MOST_FILES`; and a problem for each entry that is none or leads
+        elsewhere, and for each folder that cannot be read.
     """
     walk = _Walk(docs.resolve())
     waiting: list[tuple[Path, tuple[Path, ...]]] = [(docs, (walk.base,))]
-    while waiting and len(walk.files) <= MOST_FILES:
+    while waiting and len(walk.files) + len(walk.problems) <= MOST_FILES:
         folder, above = waiting.pop()
         waiting += walk.through(folder, above)
-    if waiting:
-        walk.refuse(docs, "too-many-files", f"There are more than {MOST_FILES} files in here.", "Look for links between folders.")
+    if len(walk.files) + len(walk.problems) > MOST_FILES:
+        # Nothing of them is read, and what is wrong with each would fill the screen for hours.
+        message, remedy = f"There are more than {MOST_FILES} files in here.", "Look for links between folders."
+        return (), (Problem(docs.as_posix(), 1, 1, "too-many-files", message, remedy),)
     return tuple(sorted(walk.files)), tuple(sorted(walk.problems, key=lambda problem: problem.place))
 
 
@@ -74,7 +77,7 @@ class _Walk:
     def through(self, folder: Path, above: tuple[Path, ...]) -> Iterator[tuple[Path, tuple[Path, ...]]]:
         """Takes in the files of a folder; yields the folders in it, each with itself and those above it, links resolved."""
         try:
-            names = sorted(path.name for path in folder.iterdir() if not path.name.startswith("."))
+            names = sorted(path.name for path in above[-1].iterdir() if not path.name.startswith("."))
         except OSError as error:
             self.refuse(folder, "unreadable", f"The folder cannot be read: {error.strerror}.", "Check who may read it.")
             return
@@ -82,19 +85,21 @@ class _Walk:
             path = folder / name
             if not _is_utf8(name):
                 self.refuse(path, "bad-name", "The name of this file is not UTF-8.", "Rename it.")
-            elif (fault := odd_fault(path)) is not None:
+            elif (fault := odd_fault(above[-1] / name)) is not None:
                 self.problems.append(Problem.of(path.as_posix(), fault))
             elif (real := self._inside(path, above)) is not None:
-                if path.is_dir():
+                if real.is_dir():
                     yield path, (*above, real)
                 else:
                     self.files.append(path)
 
     def _inside(self, path: Path, above: tuple[Path, ...]) -> Path | None:
         """Where an entry really is; None for a link that leads out of the docs folder or back to a folder it lies in."""
-        if not path.is_symlink():
-            return above[-1] / path.name
-        real = path.resolve()
+        # By way of the folder's real path: one that goes through many links is slow, and at forty the system gives up.
+        entry = above[-1] / path.name
+        if not entry.is_symlink():
+            return entry
+        real = entry.resolve()
         if not real.is_relative_to(self.base):
             remedy = "Put the file or folder itself here, or a link within the docs folder."
             self.refuse(path, "leads-out", "This link leads out of the docs folder.", remedy)

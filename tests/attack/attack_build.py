@@ -82,7 +82,7 @@ def call(folder: Path, *arguments: str, **options: Any) -> Result:
         try:
             text, _ = process.communicate(timeout=LONGEST)
         except subprocess.TimeoutExpired:
-            process.kill()
+            process.terminate()
             return -1, "did not end"
     return process.returncode, text
 
