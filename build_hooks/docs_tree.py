@@ -31,12 +31,12 @@ def files_of(docs: Path) -> tuple[tuple[Path, ...], tuple[Problem, ...]]:
     """
     walk = _Walk(docs.resolve())
     waiting: list[tuple[Path, tuple[Path, ...]]] = [(docs, (walk.base,))]
-    while waiting and len(walk.files) + len(walk.problems) <= MOST_FILES:
+    while waiting and walk.size <= MOST_FILES:
         folder, above = waiting.pop()
         waiting += walk.through(folder, above)
-    if len(walk.files) + len(walk.problems) > MOST_FILES:
+    if walk.size > MOST_FILES:
         # Nothing of them is read, and what is wrong with each would fill the screen for hours.
-        message, remedy = f"There are more than {MOST_FILES} files in here.", "Look for links between folders."
+        message, remedy = f"There are more than {MOST_FILES} files in here, or too many links.", "Look for links between folders."
         return (), (Problem(docs.as_posix(), 1, 1, "too-many-files", message, remedy),)
     return tuple(sorted(walk.files)), tuple(sorted(walk.problems, key=lambda problem: problem.place))
 
@@ -70,6 +70,12 @@ class _Walk:
     base: Path
     files: list[Path] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    links: int = 0
+
+    @property
+    def size(self) -> int:
+        """How much was found; a followed link counts as much as twenty files, for it multiplies them."""
+        return len(self.files) + len(self.problems) + 20 * self.links
 
     def refuse(self, path: Path, code: str, message: str, remedy: str) -> None:
         self.problems.append(Problem(path.as_posix(), 1, 1, code, message, remedy))
@@ -99,6 +105,7 @@ class _Walk:
         entry = above[-1] / path.name
         if not entry.is_symlink():
             return entry
+        self.links += 1
         real = entry.resolve()
         if not real.is_relative_to(self.base):
             remedy = "Put the file or folder itself here, or a link within the docs folder."

@@ -120,7 +120,7 @@ def test_links_that_multiply_files_come_to_an_end(docs: Path, monkeypatch: pytes
             (docs / str(number) / name).symlink_to(f"../{number + 1}")
     (docs / "30").mkdir()
     assert [str(problem) for problem in files_of(docs)[1]] == [
-        "docs:1:1: There are more than 500 files in here. Look for links between folders."
+        "docs:1:1: There are more than 500 files in here, or too many links. Look for links between folders."
     ]
 
 
