@@ -12,6 +12,7 @@ from .markup import Element, element
 from .page import answer_for_page
 from .panel import panel
 from .problems import Problem, Refused, told_problems, visible
+from .process import run_process
 from .quantity import Quantity, exact_text, parse_number, parse_quantity, show
 from .schema import describe, listing
 from .units import Dimension, Unit, find_unit
@@ -20,6 +21,6 @@ from .version import VERSION
 __all__ = [
     "CATALOGUE", "LONGEST_REQUEST", "VERSION", "Calculation", "Declared", "Dimension", "Element", "Field", "Option", "Problem", "Quantity",
     "Refused", "Source", "Unit", "Worked", "answer", "answer_for_page", "answer_text", "decode_request", "describe", "element", "encode",
-    "exact_text", "fields_of", "find_unit", "listing", "panel", "parse_number", "parse_quantity", "show", "told_problems",
-    "visible", "work_out",
+    "exact_text", "fields_of", "find_unit", "listing", "panel", "parse_number", "parse_quantity", "run_process", "show",
+    "told_problems", "visible", "work_out",
 ]  # fmt: skip

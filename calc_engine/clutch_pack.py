@@ -234,9 +234,7 @@ def _cautions(request: PackClearance, result: PackClearanceResult, units: Answer
         if gauge is not None:
             found.append("The gauge is not used with measured parts: give each part its own largest error.")
         if request.parts and all(part.max_error is None for part in request.parts):
-            found.append(
-                "No part has a largest error: how sure the verdict is cannot be worked out."
-            )
+            found.append("No part has a largest error: how sure the verdict is cannot be worked out.")
     elif gauge is None or (gauge.resolution is None and gauge.max_error is None):
         found.append(gauge_caution("positions", result.uncertainty))
     if gauge is not None and gauge.angle and request.method != "dial":

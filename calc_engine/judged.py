@@ -16,7 +16,16 @@ from .selective import Choice, ChoiceOutcome, outcomes, to_fit
 from .statistics import Uncertainty, known_uncertainty, mean, sample_variance
 from .verdict import Limits, is_certain, judge
 
-__all__ = ["MOST_POSITIONS", "Judged", "Selective", "gauge_caution", "judge_readings", "settle", "uncertainty_lines", "verdict_lines"]
+__all__ = [
+    "MOST_POSITIONS",
+    "Judged",
+    "Selective",
+    "gauge_caution",
+    "judge_readings",
+    "settle",
+    "uncertainty_lines",
+    "verdict_lines",
+]
 
 MOST_POSITIONS: Final = 24
 _VERDICTS: Final = {"in": "in", "low": "too tight", "high": "too loose"}
@@ -57,7 +66,9 @@ class Judged:
         optional=True,
     )
     verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS)
-    certain: bool = flag("Certain", "Whether the verdict holds whatever the true value within the uncertainty. Never without one.")
+    certain: bool = flag(
+        "Certain", "Whether the verdict holds whatever the true value within the uncertainty. Never without one."
+    )
     advice: str = text("Advice", "What the verdict means and what to do.")
     adjust: Fraction = length("Thickness to add", "For the centre of the limits. Negative: to take away.")
     adjust_min: Fraction = length("Least to add", "To come down to the upper limit.")
@@ -174,7 +185,9 @@ def verdict_lines(
     said = {"in": "within", "low": "below", "high": "above"}[judge(value, limits)]
     yield f"limits {units.number(limits.min)} to {units.show(limits.max)}: {units.number(value)} is {said} them"
     if expanded is not None:
-        sure = "all on one side of each limit: sure" if is_certain(value, expanded, limits) else "a limit lies in between: not sure"
+        sure = (
+            "all on one side of each limit: sure" if is_certain(value, expanded, limits) else "a limit lies in between: not sure"
+        )
         yield f"could be {units.number(value - expanded)} to {units.show(value + expanded)}: {sure}"
     add = settle(value, limits, effect)[0]
     first, second = (value, limits.centre) if effect < 0 else (limits.centre, value)

@@ -15,8 +15,8 @@ from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 from .words import with_article
 
 __all__ = [
-    "Quantity", "UnreadNumber", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity", "parse_unit",
-    "rounded_text", "show", "sum_of",
+    "Quantity", "UnreadNumber", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity",
+    "parse_unit", "rounded_text", "show", "sum_of",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.

@@ -310,7 +310,9 @@ def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
     if not isinstance(value, dict) or not value:
         raise Refused(Problem(path, "wrong-type", f"{declared.label}: at least one name is wanted.", f"Write {{name: {words}}}."))
     if len(value) > _MOST_NAMES:
-        raise Refused(Problem(path, "too-many", f"{declared.label}: {_entries(len(value))} given.", f"Give {_MOST_NAMES} at most."))
+        raise Refused(
+            Problem(path, "too-many", f"{declared.label}: {_entries(len(value))} given.", f"Give {_MOST_NAMES} at most.")
+        )
     wrong = [
         Problem(
             _join(path, str(name)[:_LONGEST_NAME]),

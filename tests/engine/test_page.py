@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, encode, panel
+from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, encode, panel, work_out
 from calc_engine.page import rehearse
 
 
@@ -17,7 +17,7 @@ def test_the_page_gets_the_reply_of_the_command_line_and_its_panel(name: str) ->
     """To the byte."""
     example = dict(CATALOGUE[name].example)
     reply = answer(name, example)
-    assert answer_for_page(name, json.dumps(example)) == encode({"reply": reply, "panel": panel(example, reply)})
+    assert answer_for_page(name, json.dumps(example)) == encode({"reply": reply, "panel": panel(work_out(name, example))})
 
 
 @pytest.mark.parametrize(
