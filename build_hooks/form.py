@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from calc_engine import Calculation, Declared, Dimension, Element, Field, element, fields_of, panel, parse_quantity, show
+from calc_engine import Calculation, Declared, Dimension, Element, Field, Worked, element, fields_of, panel, parse_quantity, show
 
 __all__ = ["CarriedOver", "Form", "form_of"]
 
@@ -63,7 +63,7 @@ class Form:
         defaults: what an editable entry holds at first, by dotted path.
         carried: entries filled from another panel, by dotted path.
         example: the request of the worked example.
-        reply: what the engine answered to it.
+        worked: the request and its answer, of which the panel is made.
         example_note: says what the example is.
     """
 
@@ -72,7 +72,7 @@ class Form:
     title: str
     about: str
     example: Mapping[str, Any]
-    reply: Mapping[str, Any]
+    worked: Worked
     preset: Mapping[str, Any] = field(default_factory=dict)
     hidden: frozenset[str] = frozenset()
     entries: Mapping[str, int] = field(default_factory=dict)
@@ -86,7 +86,7 @@ def form_of(form: Form) -> Element:
     """The panel of a calculation: form, worked example and places for problems and state.
 
     Args:
-        form: what it is to hold; its reply must be an answer.
+        form: what it is to hold.
 
     Returns:
         The ``bench-calc`` element.
@@ -144,7 +144,7 @@ def _buttons() -> Element:
 
 
 def _result(form: Form) -> Element:
-    result = form.reply["result"]
+    result = form.worked.reply["result"]
     return element(
         "section",
         {
@@ -154,7 +154,7 @@ def _result(form: Form) -> Element:
             "aria-label": f"Answer: {form.title}",
         },
         element("p", {"class": "bench-example"}, form.example_note),
-        panel(dict(form.example), dict(form.reply)),
+        panel(form.worked),
     )
 
 

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import io
 import json
-import os
 import sys
 from typing import NoReturn
 
-from . import CATALOGUE, LONGEST_REQUEST, VERSION, Problem, answer, answer_text, describe, encode, listing
+from . import CATALOGUE, LONGEST_REQUEST, VERSION, Problem, answer, answer_text, describe, encode, listing, run_process
 
 _OK, _REFUSED = 0, 2
 
@@ -30,7 +28,11 @@ def main(arguments: list[str] | None = None) -> int:
     Returns:
         0 when ok, 2 when not.
     """
-    parser = _Parser(prog="python -m calc_engine", description="The calculations of the bench, from the command line.")
+    parser = _Parser(
+        prog="python -m calc_engine",
+        description="The calculations of the bench, from the command line.",
+        epilog="Exit status: 0 when answered; 2 when refused, or when nothing could be read or written; 130 after Ctrl+C.",
+    )
     commands = parser.add_subparsers(dest="command", required=True)
     commands.add_parser("list", help="every calculation: name, title and purpose")
     for name, said in (
@@ -56,20 +58,5 @@ def _request() -> bytes:
     return sys.stdin.buffer.read(LONGEST_REQUEST + 1) if sys.stdin else b""
 
 
-def _as_a_process() -> int:
-    """Runs the command of this process, whose reader may stop reading at any line."""
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        # A name that is no proper text is never an excuse for a traceback.
-        sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace")
-    try:
-        status = main()
-        sys.stdout.flush()
-    except BrokenPipeError:
-        # Whoever read our output has seen enough. Nothing may be left to flush at the end of the process.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return _REFUSED
-    return status
-
-
 if __name__ == "__main__":
-    sys.exit(_as_a_process())
+    sys.exit(run_process("calc_engine", main))

@@ -16,11 +16,11 @@ _SURE: Final = {
     "low": "Too tight.",
     "high": "Too loose.",
 }
-# With no uncertainty at all there is nothing to be sure by: one position and a gauge of which nothing is known.
+# Readings that do not differ and a gauge of which nothing is known: there is nothing to be sure by.
 _UNKNOWN: Final = {
-    "in": "Within the limits by the reading; nothing here says how sure that is.",
-    "low": "Too tight by the reading.",
-    "high": "Too loose by the reading.",
+    "in": "Within the limits by the reading",
+    "low": "Too tight by the reading",
+    "high": "Too loose by the reading",
 }
 
 
@@ -28,7 +28,8 @@ def clearance_advice(
     value: Fraction,
     limits: Limits,
     *,
-    expanded: Fraction,
+    expanded: Fraction | None,
+    fill_in: str,
     fitted: str | None,
     fit: str | None,
     sizes: Sequence[str],
@@ -39,7 +40,8 @@ def clearance_advice(
     Args:
         value: the measured value, mm.
         limits: its limits, mm.
-        expanded: the value's expanded uncertainty, mm; 0 when nothing is known of it.
+        expanded: the value's expanded uncertainty, mm; None when nothing is known of it.
+        fill_in: what to fill in to learn how sure the value is, when nothing is known of that.
         fitted: the size of selective part it was measured with, if any.
         fit: the size nearest the centre, None when no size is within the limits.
         sizes: every size of the kit; empty when none was given.
@@ -49,8 +51,12 @@ def clearance_advice(
         The advice.
     """
     verdict = judge(value, limits)
-    certain = is_certain(value, expanded, limits)
-    said = _meaning(value, limits, verdict, certain) if expanded else _UNKNOWN[verdict]
+    # Without an uncertainty the reading is all there is to go by; measuring again would not tell more.
+    certain = expanded is None or is_certain(value, expanded, limits)
+    if expanded is None:
+        said = f"{_UNKNOWN[verdict]}; nothing here says how sure that is: fill in {fill_in}."
+    else:
+        said = _meaning(value, limits, verdict, certain)
     return f"{said} {_remedy(value, limits, verdict, certain, fitted, fit, bool(sizes), units)}".strip()
 
 

@@ -6,27 +6,24 @@ Command line, build and browser all come through here, so that they cannot disag
 from __future__ import annotations
 
 import difflib
-import json
-from collections import Counter
-from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, cast
 
 from .answer_units import AnswerUnits, choose_units
-from .calculation import Calculation
+from .calculation import Answer, Calculation
 from .catalogue import CATALOGUE
 from .fields import Declared, fields_of
-from .problems import Problem, Refused
-from .quantity import exact_text
+from .json_text import decode_request
+from .problems import Problem, Refused, told_problems, visible
+from .quantity import UnreadNumber, exact_text
 from .request import Reader
 from .units import System
 from .version import VERSION
 
-__all__ = ["LONGEST_REQUEST", "answer", "answer_text", "decode_request", "encode"]
+__all__ = ["Worked", "answer", "answer_text", "refusal_of", "work_out", "work_out_text"]
 
-LONGEST_REQUEST: Final = 1_000_000
 _LONGEST_NAME: Final = 200
 _SYSTEMS: Final = ("metric", "inch")
 _REBUILDS: Final = "rebuilds"
@@ -51,92 +48,60 @@ def answer(name: str, request: object) -> dict[str, Any]:
         problem of the request. It raises nothing.
     """
     try:
-        return _reply(name, ok=True, **_computed(name, request))
-    except Refused as refused:
-        return _refusal(name, refused.problems)
-    except Exception:  # noqa: BLE001 - a page must say that the engine failed, whatever the reason
-        return _refusal(name, (_UNEXPECTED,))
+        return work_out(name, request).reply
+    except Exception as fault:  # noqa: BLE001 - a page must say that the engine failed, whatever the reason
+        return refusal_of(name, fault)
 
 
 def answer_text(name: str, text: str | bytes) -> dict[str, Any]:
     """As `answer`, from the text of a JSON object."""
     try:
-        request = decode_request(text)
-    except Refused as refused:
-        unknown = () if name in CATALOGUE else (_unknown_calculation(name),)
-        return _refusal(name, (*unknown, *refused.problems))
-    return answer(name, request)
+        return work_out_text(name, text).reply
+    except Exception as fault:  # noqa: BLE001 - as in `answer`
+        return refusal_of(name, fault)
 
 
-def decode_request(text: str | bytes) -> object:
-    """The JSON value of a text; numbers stay exact decimals.
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A request that has an answer, from which both the reply and the answer panel are made.
+
+    Attributes:
+        calculation: from the catalogue.
+        request: what was asked, as the calculation's request dataclass.
+        answer: what came of it, amounts in base units.
+        units: the units in which it is told.
+    """
+
+    calculation: Calculation[Any, Any]
+    request: Any
+    answer: Answer[Any]
+    units: AnswerUnits
+
+    @property
+    def reply(self) -> dict[str, Any]:
+        """The reply of `answer`."""
+        return _reply(
+            self.calculation.name,
+            ok=True,
+            result=_object(self.calculation.result, self.answer.result, self.units),
+            working=list(self.answer.working),
+            cautions=list(self.answer.cautions),
+        )
+
+
+def work_out(name: str, request: object) -> Worked:
+    """Checks a request and computes it.
+
+    Args:
+        name: a calculation of the catalogue.
+        request: as for `answer`.
+
+    Returns:
+        What was asked and what came of it.
 
     Raises:
-        Refused: it is not JSON, not UTF-8, too long, or holds a key twice or a number that is not finite.
+        Refused: with every problem of the request.
     """
-    if len(text) > LONGEST_REQUEST:
-        raise Refused(
-            Problem(
-                "",
-                "too-long",
-                f"The request has more than {LONGEST_REQUEST} characters.",
-                "Send one JSON object of the inputs.",
-            )
-        )
-    try:
-        plain = text.decode("utf-8-sig") if isinstance(text, bytes) else text
-        return json.loads(plain, parse_float=Decimal, parse_constant=_not_finite, object_pairs_hook=_once)
-    except UnicodeDecodeError as fault:
-        raise Refused(
-            Problem("", "not-utf8", f"Byte {fault.start + 1} is not UTF-8.", "Send the request as UTF-8 text.")
-        ) from None
-    except json.JSONDecodeError as fault:
-        raise Refused(
-            Problem(
-                "",
-                "not-json",
-                f"The request is not JSON at line {fault.lineno}, column {fault.colno}.",
-                "Send one JSON object of the inputs.",
-            )
-        ) from None
-    except (RecursionError, ValueError):
-        raise Refused(
-            Problem(
-                "",
-                "not-json",
-                "The request is nested too deeply or holds a number that is too long.",
-                "Send one JSON object of the inputs.",
-            )
-        ) from None
-
-
-def encode(value: object) -> str:
-    """A reply as JSON text: one line, keys in the order given, letters as they are."""
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(", ", ": "))
-
-
-def _not_finite(word: str) -> None:
-    raise Refused(Problem("", "not-finite", f"{word} is not a number that can be measured.", "Send finite numbers."))
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    made = dict(pairs)
-    if len(made) != len(pairs):
-        counted = Counter(name for name, _ in pairs)
-        twice = next(name for name, times in counted.items() if times > 1)[:_LONGEST_NAME]
-        raise Refused(Problem(twice, "duplicate-field", f"“{twice}” is given twice.", "Give each field once."))
-    return made
-
-
-def _reply(name: str, *, ok: bool, **rest: Any) -> dict[str, Any]:
-    return {"ok": ok, "calculation": name, "engine": VERSION, **rest}
-
-
-def _refusal(name: str, problems: Sequence[Problem]) -> dict[str, Any]:
-    return _reply(name, ok=False, problems=[problem.as_json() for problem in problems])
-
-
-def _computed(name: str, request: object) -> dict[str, Any]:
     calculation = _find(name)
     reader = Reader()
     given, wanted = _without_units(request, calculation.request, reader)
@@ -144,12 +109,35 @@ def _computed(name: str, request: object) -> dict[str, Any]:
     if typed is None or reader.problems:
         raise Refused(*(_as_sent(problem, request) for problem in reader.problems))
     units = choose_units(reader.units, wanted)
-    made = calculation.compute(typed, units)
-    return {
-        "result": _object(calculation.result, made.result, units),
-        "working": list(made.working),
-        "cautions": list(made.cautions),
-    }
+    return Worked(calculation, typed, calculation.compute(typed, units), units)
+
+
+def work_out_text(name: str, text: str | bytes) -> Worked:
+    """As `work_out`, from the text of a JSON object."""
+    try:
+        request = decode_request(text)
+    except Refused as refused:
+        unknown = () if name in CATALOGUE else (_unknown_calculation(name),)
+        raise Refused(*unknown, *refused.problems) from None
+    return work_out(name, request)
+
+
+def refusal_of(name: str, fault: Exception) -> dict[str, Any]:
+    """The reply when there is no answer.
+
+    Args:
+        name: the calculation that was asked for, known or not.
+        fault: what was raised; anything but `Refused` is a fault of the engine.
+
+    Returns:
+        A JSON-ready object, ``ok`` false with the problems.
+    """
+    problems = fault.problems if isinstance(fault, Refused) else (_UNEXPECTED,)
+    return _reply(_cut(name), ok=False, problems=told_problems(problems))
+
+
+def _reply(name: str, *, ok: bool, **rest: Any) -> dict[str, Any]:
+    return {"ok": ok, "calculation": name, "engine": VERSION, **rest}
 
 
 def _find(name: str) -> Calculation[Any, Any]:
@@ -159,9 +147,14 @@ def _find(name: str) -> Calculation[Any, Any]:
 
 
 def _unknown_calculation(name: str) -> Problem:
-    near = difflib.get_close_matches(name, CATALOGUE, 1)
+    near = difflib.get_close_matches(name[:_LONGEST_NAME], CATALOGUE, 1)
     remedy = f"Did you mean “{near[0]}”?" if near else f"Known: {', '.join(CATALOGUE)}."
-    return Problem("", "unknown-calculation", f"There is no calculation “{name}”.", remedy)
+    return Problem("", "unknown-calculation", f"There is no calculation “{_cut(name)}”.", remedy)
+
+
+def _cut(name: str) -> str:
+    """A name as it may be told: whatever was asked for, it is short and can be seen."""
+    return visible(name if len(name) <= _LONGEST_NAME else f"{name[:_LONGEST_NAME]}…")
 
 
 def _without_units(request: object, shape: type[Any], reader: Reader) -> tuple[object, System | None]:
@@ -182,7 +175,7 @@ def _is_number_of_rebuilds(wanted: object) -> bool:
     """Whether `units` holds a figure. stack-forecast calls a number of rebuilds so; a form has metric or inch there always."""
     if isinstance(wanted, str):
         return any(letter.isdigit() for letter in wanted)
-    return isinstance(wanted, (int, float, Decimal)) and not isinstance(wanted, bool)
+    return isinstance(wanted, (int, float, Decimal, UnreadNumber)) and not isinstance(wanted, bool)
 
 
 def _as_sent(problem: Problem, request: object) -> Problem:

@@ -10,7 +10,7 @@ from typing import Final
 from .answer_units import AnswerUnits
 from .calculation import Answer, Calculation, Source
 from .fields import choice, count, flag, group, length, text
-from .judged import MOST_POSITIONS, Judged, Selective, judge_readings, uncertainty_lines, verdict_lines
+from .judged import MOST_POSITIONS, Judged, Selective, gauge_caution, judge_readings, uncertainty_lines, verdict_lines
 from .problems import Problem, Refused
 from .readings import (
     Gauge,
@@ -173,7 +173,7 @@ def pack_clearance(request: PackClearance, units: AnswerUnits) -> Answer[PackCle
     if clearance < 0:
         raise Refused(_negative(request))
     selective = Selective(request.fitted, request.choices, -1) if request.fitted and request.choices else None
-    found, unsure = judge_readings(values, read.step_variance, read.error_variance, request.limits, selective, units)
+    found, unsure = judge_readings(read, values, request.limits, selective, units)
     result = PackClearanceResult(
         **found,
         even=None if request.spread_limit is None else found["spread"] <= request.spread_limit,
@@ -183,7 +183,7 @@ def pack_clearance(request: PackClearance, units: AnswerUnits) -> Answer[PackCle
         *read.working,
         *_clearance_lines(request, read, clearance, units),
         *uncertainty_lines(values, unsure, units),
-        *verdict_lines(clearance, unsure.expanded, request.limits, units),
+        *verdict_lines(clearance, result.uncertainty, request.limits, units),
         *(choice_lines(result.by_choice, selective.fitted, clearance, -1, units) if result.by_choice and selective else ()),
     )
     return Answer(result, working, _cautions(request, result, units))
@@ -234,11 +234,9 @@ def _cautions(request: PackClearance, result: PackClearanceResult, units: Answer
         if gauge is not None:
             found.append("The gauge is not used with measured parts: give each part its own largest error.")
         if request.parts and all(part.max_error is None for part in request.parts):
-            found.append(
-                "No part has a largest error: the uncertainty counts nothing, so the verdict is only as sure as the micrometer."
-            )
+            found.append("No part has a largest error: how sure the verdict is cannot be worked out.")
     elif gauge is None or (gauge.resolution is None and gauge.max_error is None):
-        found.append("Nothing is known of the gauge: the uncertainty counts only how the positions differ.")
+        found.append(gauge_caution("positions", result.uncertainty))
     if gauge is not None and gauge.angle and request.method != "dial":
         found.append("The stem's angle is only used with a dial.")
     if len(result.positions) == 1 and request.method != "parts":

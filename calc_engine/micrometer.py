@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from .fields import length
-from .statistics import expanded_uncertainty
+from .statistics import known_uncertainty
 
 __all__ = ["Micrometer", "reading_uncertainty"]
 
@@ -27,7 +27,7 @@ class Micrometer:
     )
 
 
-def reading_uncertainty(gauge: Micrometer) -> Fraction:
+def reading_uncertainty(gauge: Micrometer) -> Fraction | None:
     """The expanded uncertainty of one reading.
 
     U = k sqrt(r^2/12 + a^2/3), k for 95.45 %.
@@ -36,9 +36,10 @@ def reading_uncertainty(gauge: Micrometer) -> Fraction:
         gauge: its step r and its largest error a, mm.
 
     Returns:
-        Plus or minus, mm.
+        Plus or minus, mm; None when neither is given, or no more than that there is no error.
 
     Source: JCGM 100:2008, 4.3.7 (a step and a largest error are rectangles) and 5.1.2.
     """
     step, error = gauge.resolution or Fraction(0), gauge.max_error or Fraction(0)
-    return expanded_uncertainty([Fraction(0)], step**2 / 12, error**2 / 3).expanded
+    found = known_uncertainty([Fraction(0)], step**2 / 12, error**2 / 3)
+    return found.expanded if found else None

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
-
-from .answer import answer_text, decode_request, encode
+from .answer import refusal_of, work_out_text
 from .catalogue import CATALOGUE
+from .json_text import encode
 from .panel import panel
 
 __all__ = ["answer_for_page", "rehearse"]
@@ -20,15 +19,13 @@ def answer_for_page(name: str, text: str) -> str:
 
     Returns:
         JSON of ``{"reply": ..., "panel": ...}``: the reply that the command line would give, and, when it is ok, the
-        answer panel as plain data (see `markup`).
+        answer panel as plain data (see `markup`). It raises nothing.
     """
-    reply = answer_text(name, text)
-    return encode({"reply": reply, "panel": panel(_given(text), reply) if reply["ok"] else None})
-
-
-def _given(text: str) -> dict[str, Any]:
-    # An answer that is ok has come from an object.
-    return cast("dict[str, Any]", decode_request(text))
+    try:
+        worked = work_out_text(name, text)
+        return encode({"reply": worked.reply, "panel": panel(worked)})
+    except Exception as fault:  # noqa: BLE001 - a page must say that the engine failed, whatever the reason
+        return encode({"reply": refusal_of(name, fault), "panel": None})
 
 
 def rehearse(name: str) -> None:

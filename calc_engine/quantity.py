@@ -12,10 +12,11 @@ from typing import Any, Final
 
 from .problems import Problem, Refused
 from .units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
+from .words import with_article
 
 __all__ = [
-    "Quantity", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity", "parse_unit",
-    "rounded_text", "show", "sum_of",
+    "Quantity", "UnreadNumber", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity",
+    "parse_unit", "rounded_text", "show", "sum_of",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
@@ -35,7 +36,7 @@ _NUMBER: Final = re.compile(
     r"""(?P<sign>[+\-−]?)\s*
         (?: (?P<whole>\d+)\s+(?P<mixed_top>\d+)\s*/\s*(?P<mixed_bottom>\d+)
           | (?P<top>\d+)\s*/\s*(?P<bottom>\d+)
-          | (?P<decimal>(?:\d+(?:[.,]\d*)?|[.,]\d+))(?:[eE](?P<exponent>[+\-]?\d{1,3}))?
+          | (?P<decimal>(?:\d+(?:[.,]\d*)?|[.,]\d+))(?:[eE](?P<exponent>[+\-]?\d+))?
         )""",
     re.VERBOSE | re.ASCII,
 )
@@ -77,6 +78,20 @@ class Quantity:
 def amount_text(value: Fraction, unit: Unit) -> str:
     """So many units as a reply and a command line tell them: exact, with the name of the unit."""
     return f"{exact_text(value)} {unit.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadNumber:
+    """A number of a request that is too long to be a reading, or has too large a power of ten.
+
+    Attributes:
+        text: as it was sent.
+    """
+
+    text: str
+
+    def __str__(self) -> str:
+        return self.text
 
 
 def sum_of(quantities: tuple[Quantity, ...]) -> Fraction:
@@ -262,7 +277,7 @@ def parse_unit(spelling: str, dimension: Dimension | None, field: str) -> Unit:
             Problem(
                 field,
                 "wrong-unit",
-                f"“{unit.name}” measures {unit.dimension}, but a {dimension} is wanted.",
+                f"“{unit.name}” measures {unit.dimension}, but {with_article(dimension)} is wanted.",
                 f"Write it in {_unit_names(dimension)}.",
             )
         )
@@ -270,7 +285,7 @@ def parse_unit(spelling: str, dimension: Dimension | None, field: str) -> Unit:
 
 
 def _as_text(given: object, field: str, example: str) -> str:
-    if isinstance(given, bool) or not isinstance(given, (str, int, float, Decimal, Fraction)):
+    if isinstance(given, bool) or not isinstance(given, (str, int, float, Decimal, Fraction, UnreadNumber)):
         raise Refused(Problem(field, "wrong-type", f"{kind_of(given)} stands where a value is wanted.", f"Write {example}."))
     if isinstance(given, int) and given.bit_length() > _LARGEST_WHOLE_BITS:
         raise Refused(Problem(field, "out-of-range", "The number is beyond any reading.", f"Write {example}."))
@@ -288,7 +303,7 @@ def kind_of(value: object) -> str:
         (type(None), "Nothing"),
         (bool, "A truth value"),
         (str, "A text"),
-        ((int, float, Decimal, Fraction), "A number"),
+        ((int, float, Decimal, Fraction, UnreadNumber), "A number"),
         ((list, tuple), "A list"),
         (dict, "An object"),
     )

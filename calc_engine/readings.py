@@ -71,6 +71,7 @@ class Positions:
         error_variance: the variance from the gauge's largest error, mm^2.
         working: lines for the bench sheet.
         expression: the values as the terms of a sum, for the line that takes their mean.
+        fill_in: what would tell how sure the values are, where nothing does.
     """
 
     values: tuple[Fraction, ...]
@@ -78,6 +79,7 @@ class Positions:
     error_variance: Fraction
     working: tuple[str, ...]
     expression: str
+    fill_in: str = "the gauge's smallest division or largest error"
 
 
 def _gauge_variances(gauge: Gauge | None, divisor: int) -> tuple[Fraction, Fraction]:
@@ -187,7 +189,10 @@ def parts_position(cavity: Fraction, parts: Sequence[MeasuredPart], units: Answe
     working.append(f"stack = {_terms([part.thickness * part.count for part in parts], units)} {units.equals(total)}")
     working.append(f"cavity − stack = {units.number(cavity)} − {units.number(total)} {units.equals(cavity - total)}")
     error = sum((part.count**2 * (part.max_error or Fraction(0)) ** 2 / 3 for part in parts), Fraction(0))
-    return Positions((cavity - total,), Fraction(0), error, tuple(working), units.number(cavity - total))
+    expression = units.number(cavity - total)
+    return Positions(
+        (cavity - total,), Fraction(0), error, tuple(working), expression, "the largest error of each part's thickness"
+    )
 
 
 def same_length(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction]) -> Iterable[Problem]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, TypeVar
 
 from .fields import Declared, Field, fields_of
-from .problems import Problem, Refused
+from .problems import Problem, Refused, unseen
 from .quantity import Quantity, kind_of, parse_number, parse_quantity, show
 from .units import BY_NAME, Unit
 
@@ -106,7 +107,7 @@ class Reader:
         wanted = _wanted(declared, given, known)
         if value is _ABSENT or value is None:
             if wanted and not declared.optional:
-                self._add(path, "missing", f"{declared.label} is missing.", _first_sentence(declared.help))
+                self._add(path, "missing", f"{declared.label}: nothing is filled in.", _first_sentence(declared.help))
                 return _WRONG
             return None
         if wanted is False and declared.when is not None:
@@ -114,7 +115,7 @@ class Reader:
             self._add(
                 path,
                 "not-used",
-                f"{declared.label} has no meaning with {on} {_brief(given.get(on))}.",
+                f"{declared.label}: no meaning with {on} {_brief(given.get(on))}.",
                 f"Leave it out, or set {on} to {' or '.join(words)}.",
             )
             return _WRONG
@@ -142,7 +143,7 @@ class Reader:
         enough = fewest <= len(value) <= most
         if not enough:
             code = "too-few" if len(value) < fewest else "too-many"
-            self._add(path, code, f"{declared.label} has {_entries(len(value))}.", f"Give {fewest} to {most}.")
+            self._add(path, code, f"{declared.label}: {_entries(len(value))} given.", f"Give {fewest} to {most}.")
         read = tuple(self._value(declared, item, _join(path, str(index)), many[1:]) for index, item in enumerate(value[:most]))
         return read if enough else _WRONG
 
@@ -259,17 +260,34 @@ def _count(declared: Declared, value: object, path: str) -> int:
 
 def _text(declared: Declared, value: object, path: str) -> str:
     if not isinstance(value, str) or not value.strip():
-        raise Refused(Problem(path, "wrong-type", f"{declared.label} must be a text.", _first_sentence(declared.help)))
+        raise Refused(Problem(path, "wrong-type", f"{declared.label}: a text is wanted.", _first_sentence(declared.help)))
     if len(value) > _LONGEST_NAME:
         raise Refused(
             Problem(
                 path,
                 "too-long",
-                f"{declared.label} has {len(value)} characters.",
+                f"{declared.label}: {len(value)} characters are too many.",
                 f"Use at most {_LONGEST_NAME}.",
             )
         )
-    return value.strip()
+    return _name(declared, value, path)
+
+
+def _name(declared: Declared, value: str, path: str) -> str:
+    """A name as it is compared: two that look alike are one."""
+    name = value.strip()
+    hidden = unseen(name)
+    if hidden is not None:
+        raise Refused(
+            Problem(
+                path,
+                "invisible-character",
+                f"{declared.label}: the name holds the character {hidden}, which cannot be seen.",
+                "Type the name again without it.",
+            )
+        )
+    # One letter with an accent can be written as one character or as two.
+    return name if name.isascii() else unicodedata.normalize("NFC", name)
 
 
 def _choice(declared: Declared, value: object, path: str) -> str:
@@ -284,15 +302,17 @@ def _choice(declared: Declared, value: object, path: str) -> str:
 def _flag(declared: Declared, value: object, path: str) -> bool:
     if isinstance(value, bool):
         return value
-    raise Refused(Problem(path, "wrong-type", f"{declared.label} must be true or false.", "Write true or false."))
+    raise Refused(Problem(path, "wrong-type", f"{declared.label}: true or false is wanted.", "Write true or false."))
 
 
 def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
     words = " or ".join(str(number) for number in declared.allowed)
     if not isinstance(value, dict) or not value:
-        raise Refused(Problem(path, "wrong-type", f"{declared.label} must name at least one.", f"Write {{name: {words}}}."))
+        raise Refused(Problem(path, "wrong-type", f"{declared.label}: at least one name is wanted.", f"Write {{name: {words}}}."))
     if len(value) > _MOST_NAMES:
-        raise Refused(Problem(path, "too-many", f"{declared.label} has {_entries(len(value))}.", f"Give {_MOST_NAMES} at most."))
+        raise Refused(
+            Problem(path, "too-many", f"{declared.label}: {_entries(len(value))} given.", f"Give {_MOST_NAMES} at most.")
+        )
     wrong = [
         Problem(
             _join(path, str(name)[:_LONGEST_NAME]),
@@ -305,9 +325,9 @@ def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
     ]
     if wrong:
         raise Refused(*wrong)
-    made = {str(name).strip(): int(found) for name, found in value.items()}
+    made = {_name(declared, str(name), path): int(found) for name, found in value.items()}
     if len(made) < len(value):
-        raise Refused(Problem(path, "duplicate-field", f"{declared.label} names one of them twice.", "Give each name once."))
+        raise Refused(Problem(path, "duplicate-field", f"{declared.label}: one name is given twice.", "Give each name once."))
     return made
 
 

@@ -8,7 +8,6 @@ from typing import Final
 from .markup import Element, element
 from .picture import MARGIN, WIDTH, label
 from .quantity import Quantity, show
-from .units import Unit
 
 __all__ = ["ruler"]
 
@@ -20,12 +19,12 @@ _HATCH_STEP: Final = 12
 _OUTSIDE: Final = Fraction(22, 100)
 
 
-def ruler(value: Quantity, expanded: Quantity, low: Quantity, high: Quantity, said: str) -> Element:
+def ruler(value: Quantity, expanded: Quantity | None, low: Quantity, high: Quantity, said: str) -> Element:
     """A ruler of the limits, hatched outside them, a pointer for the value and a bar for its uncertainty.
 
     Args:
         value: the measured value.
-        expanded: its expanded uncertainty, same dimension.
+        expanded: its expanded uncertainty, same dimension; None when nothing is known of it, and there is no bar then.
         low: the lower limit.
         high: the upper limit, above `low`.
         said: what the picture shows, for a reader who cannot see it.
@@ -35,11 +34,10 @@ def ruler(value: Quantity, expanded: Quantity, low: Quantity, high: Quantity, sa
     """
     unit = value.unit
     at = _Scale(low.to(unit).value, high.to(unit).value)
-    spread = _in(expanded, unit)
     left, right = at.x(low.to(unit).value), at.x(high.to(unit).value)
-    middle, bottom = _BAND_TOP + _BAND_HEIGHT // 2, _BAND_TOP + _BAND_HEIGHT
+    bottom = _BAND_TOP + _BAND_HEIGHT
     point = at.x(value.value)
-    bar_left, bar_right = at.x(value.value - spread), at.x(value.value + spread)
+    spread = None if expanded is None else expanded.to(unit)
     return element(
         "svg",
         {"viewBox": f"0 0 {WIDTH} {_HEIGHT}", "role": "img", "aria-label": said, "class": "bench-ruler"},
@@ -55,25 +53,18 @@ def ruler(value: Quantity, expanded: Quantity, low: Quantity, high: Quantity, sa
             },
         ),
         element("path", {"d": f"M{(left + right) // 2} {_BAND_TOP}V{bottom}", "class": "bench-ruler-centre"}),
-        element(
-            "rect",
-            {
-                "x": str(bar_left),
-                "y": str(middle - 4),
-                "width": str(max(bar_right - bar_left, 2)),
-                "height": "8",
-                "class": "bench-ruler-unsure",
-            },
-        ),
+        None if spread is None else _bar(at.x(value.value - spread.value), at.x(value.value + spread.value)),
         element("path", {"d": _pointer(at.side(value.value), point), "class": "bench-ruler-pointer"}),
-        label(point, 22, f"{show(value)} ± {show(Quantity(spread, unit))}", "bench-ruler-value"),
+        label(point, 22, show(value) if spread is None else f"{show(value)} ± {show(spread)}", "bench-ruler-value"),
         label(left, bottom + 32, show(low.to(unit)), "bench-ruler-limit"),
         label(right, bottom + 32, show(high.to(unit)), "bench-ruler-limit"),
     )
 
 
-def _in(expanded: Quantity, unit: Unit) -> Fraction:
-    return expanded.to(unit).value
+def _bar(left: int, right: int) -> Element:
+    top = _BAND_TOP + _BAND_HEIGHT // 2 - 4
+    size = {"x": str(left), "y": str(top), "width": str(max(right - left, 2)), "height": "8"}
+    return element("rect", {**size, "class": "bench-ruler-unsure"})
 
 
 class _Scale:

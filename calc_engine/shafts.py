@@ -11,7 +11,7 @@ from .alternatives import at_most_one
 from .answer_units import AnswerUnits
 from .calculation import Answer, Calculation, Source
 from .fields import choice, group, length, text
-from .judged import MOST_POSITIONS, Judged, Selective, judge_readings, uncertainty_lines, verdict_lines
+from .judged import MOST_POSITIONS, Judged, Selective, gauge_caution, judge_readings, uncertainty_lines, verdict_lines
 from .problems import Problem, Refused
 from .readings import Gauge, dial_positions
 from .selective import Choice, ChoiceOutcome, choice_lines, find_fitted
@@ -87,7 +87,7 @@ def end_play(request: EndPlay, units: AnswerUnits) -> Answer[EndPlayResult]:
     read = dial_positions(request.lifts, request.gauge, units)
     effect = _SIGNS[request.effect or "tightens"]
     selective = Selective(request.fitted, request.choices, effect) if request.fitted and request.choices else None
-    found, unsure = judge_readings(read.values, read.step_variance, read.error_variance, request.limits, selective, units)
+    found, unsure = judge_readings(read, read.values, request.limits, selective, units)
     measured = mean(read.values)
     chosen = _chosen(found["by_choice"] or (), found["fit"])
     result = EndPlayResult(
@@ -103,7 +103,7 @@ def end_play(request: EndPlay, units: AnswerUnits) -> Answer[EndPlayResult]:
         *([f"mean = ({read.expression}) / {number} {units.equals(measured)}"] if number > 1 else []),
         f"end play {units.equals(measured)}",
         *uncertainty_lines(read.values, unsure, units),
-        *verdict_lines(measured, unsure.expanded, request.limits, units, effect),
+        *verdict_lines(measured, result.uncertainty, request.limits, units, effect),
         *(choice_lines(result.by_choice, selective.fitted, measured, effect, units) if result.by_choice and selective else ()),
     )
     return Answer(result, working, tuple(_end_play_cautions(request, result)))
@@ -115,7 +115,7 @@ def _chosen(found: tuple[ChoiceOutcome, ...], fit: str | None) -> ChoiceOutcome 
 
 def _end_play_cautions(request: EndPlay, result: EndPlayResult) -> Iterable[str]:
     if request.gauge is None or (request.gauge.resolution is None and request.gauge.max_error is None):
-        yield "Nothing is known of the gauge: the uncertainty counts only how the readings differ."
+        yield gauge_caution("readings", result.uncertainty)
     if len(request.lifts) == 1:
         yield "One reading cannot show a dial that slips: push, pull and read at least three times (common practice, no source)."
     if request.choices is not None and result.choice is None:

@@ -10,7 +10,7 @@ from typing import Final
 from .distributions import coverage_factor
 from .functions import rounded, square_root, to_decimal, working_precision
 
-__all__ = ["Uncertainty", "expanded_uncertainty", "mean", "sample_variance"]
+__all__ = ["Uncertainty", "expanded_uncertainty", "known_uncertainty", "mean", "sample_variance"]
 
 _PRINTED_DIGITS: Final = 15
 
@@ -95,3 +95,18 @@ def expanded_uncertainty(values: Sequence[Fraction], step_variance: Fraction, ga
     with working_precision():
         expanded = rounded(to_decimal(factor * standard), _PRINTED_DIGITS)
     return Uncertainty(variance_a, from_readings, gauge_variance, freedom, standard, factor, expanded)
+
+
+def known_uncertainty(values: Sequence[Fraction], step_variance: Fraction, gauge_variance: Fraction) -> Uncertainty | None:
+    """As `expanded_uncertainty`; None when it would be nothing: no reading is exact, so then nothing is known of it.
+
+    Args:
+        values: n readings, n >= 1.
+        step_variance: q, as in `expanded_uncertainty`.
+        gauge_variance: b, as in `expanded_uncertainty`.
+
+    Returns:
+        The uncertainty, always above zero, or None.
+    """
+    found = expanded_uncertainty(values, step_variance, gauge_variance)
+    return found if found.expanded else None

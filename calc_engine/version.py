@@ -1,3 +1,3 @@
 """The engine's own version: it changes when an answer or a field changes."""
 
-VERSION = "0.1.0"
+VERSION = "0.2.0"

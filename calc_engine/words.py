@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["listed"]
+__all__ = ["listed", "with_article"]
 
 
 def listed(names: Sequence[str]) -> str:
     """Names as a reader lists them: ``2``, ``2 and 5``, ``2, 5 and 7``; at least one."""
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def with_article(noun: str) -> str:
+    """A noun after ``a`` or ``an``, by its first letter."""
+    return f"{'an' if noun[:1] in set('aeiou') else 'a'} {noun}"

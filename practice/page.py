@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from calc_engine import Problem, Refused, decode_request, encode
+from calc_engine import Problem, Refused, decode_request, encode, told_problems
 
 from .edition import EDITION
 from .generator import LARGEST_SEED
@@ -42,7 +42,7 @@ def answer_for_practice(verb: str, text: str) -> str:
     try:
         reply = _answerer(verb)(decode_request(text))
     except Refused as refused:
-        return encode(_head(verb, ok=False) | {"problems": [problem.as_json() for problem in refused.problems]})
+        return encode(_head(verb, ok=False) | {"problems": told_problems(refused.problems)})
     except Exception:  # noqa: BLE001 - a page must say that the practice failed, whatever the reason
         return encode(_head(verb, ok=False) | {"problems": [_UNEXPECTED.as_json()]})
     return encode(_head(verb, ok=True) | reply)

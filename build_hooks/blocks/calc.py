@@ -14,7 +14,7 @@ from build_hooks.form import CarriedOver, Form, form_of
 from build_hooks.model import Gauge, Keys, Limits, Method, Pack, Part, SelectiveKit, Unit
 from build_hooks.model.fields import Reference, Text, choice_of, fault
 from build_hooks.problems import did_you_mean, listed, quoted
-from calc_engine import CATALOGUE, Calculation, Element, answer, show
+from calc_engine import CATALOGUE, Calculation, Element, Refused, Worked, show, work_out
 
 __all__ = ["CalcBody", "render_calc"]
 
@@ -91,19 +91,19 @@ def _calculation(name: str) -> Calculation[Any, Any]:
     raise Trouble(("calculation",), "unknown-calculation", f"There is no calculation {quoted(name)}.", remedy)
 
 
-def _answered(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Mapping[str, Any]:
-    reply = answer(calculation.name, dict(request))
-    if not reply["ok"]:
-        found = reply["problems"][0]
-        path: tuple[str | int, ...] = tuple(int(step) if step.isdigit() else step for step in found["field"].split(".") if step)
-        more = f" ({len(reply['problems']) - 1} more)" if len(reply["problems"]) > 1 else ""
+def _answered(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Worked:
+    try:
+        return work_out(calculation.name, dict(request))
+    except Refused as refused:
+        found = refused.problems[0]
+        path: tuple[str | int, ...] = tuple(int(step) if step.isdigit() else step for step in found.field.split(".") if step)
+        more = f" ({len(refused.problems) - 1} more)" if len(refused.problems) > 1 else ""
         raise Trouble(
             ("example", *path),
-            f"example-{found['code']}",
-            f"The example has no answer: {found['message']}{more}",
-            found["remedy"],
-        )
-    return reply
+            f"example-{found.code}",
+            f"The example has no answer: {found.message}{more}",
+            found.remedy,
+        ) from None
 
 
 def _form(
@@ -297,7 +297,7 @@ def _parts_form(body: CalcBody, context: Context, calculation: Calculation[Any, 
     )
 
 
-def _answered_parts(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Mapping[str, Any]:
+def _answered_parts(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Worked:
     try:
         return _answered(calculation, request)
     except Trouble as trouble:

@@ -7,7 +7,7 @@ import { asLoadProblem } from "./engine/load-problem.js";
 import { carriedParts, fetchedParts } from "./engine/parts.js";
 import { rehearse } from "./engine/rehearsal.js";
 import { startEngine } from "./engine/start.js";
-import { VERSION, isOurs } from "./protocol.js";
+import { ENGINE_FAULT, VERSION, isOurs } from "./protocol.js";
 
 /** @typedef {import("./protocol.js").ToEngine} ToEngine */
 /** @typedef {import("./protocol.js").FromEngine} FromEngine */
@@ -46,12 +46,12 @@ function serve(post) {
   function run({ id, calculation, request }) {
     try {
       if (!started) throw new Error("it was asked before it was ready");
-      post({ v: VERSION, kind: "result", id, text: started.answer(calculation, request) });
+      const text = started.answer(calculation, request);
+      if (typeof text !== "string") throw new Error("its answer is no text");
+      post({ v: VERSION, kind: "result", id, text });
     } catch (fault) {
       console.error("Benchleaf: the engine failed on a request.", fault);
-      const mend = "Keep the readings and report it; work it out by the formulas";
-      const why = "the calculator failed on these readings; it is not their fault";
-      post({ v: VERSION, kind: "problem", id, where: "engine", code: "engine-fault", why, mend });
+      post({ v: VERSION, kind: "problem", id, ...ENGINE_FAULT });
     }
   }
 

@@ -1,3 +1,4 @@
+import { ENGINE_FAULT } from "./protocol.js";
 import { WORDS } from "./words.js";
 
 /** @typedef {import("./protocol.js").Trouble} Trouble */
@@ -72,8 +73,11 @@ export class Jobs {
   /** @param {import("./protocol.js").FromEngine} message */
   settle(message) {
     const job = this.#take(message.id);
-    if (message.kind === "result") job?.resolve(JSON.parse(message.text));
-    else if (message.kind === "problem") job?.reject(message);
+    if (message.kind === "result") {
+      const answer = decoded(message.text);
+      if (answer) job?.resolve(answer);
+      else job?.reject(ENGINE_FAULT);
+    } else if (message.kind === "problem") job?.reject(message);
   }
 
   /** @param {number} id */
@@ -82,5 +86,19 @@ export class Jobs {
     clearTimeout(job?.timer);
     this.#jobs.delete(id);
     return job;
+  }
+}
+
+/**
+ * @param {string} text
+ * @returns {Answer | null} null when the text is no answer: whoever asked must be told, not left waiting
+ */
+function decoded(text) {
+  try {
+    const answer = JSON.parse(text);
+    return typeof answer === "object" ? answer : null;
+  } catch (fault) {
+    console.error("Benchleaf: the engine's answer cannot be read.", fault);
+    return null;
   }
 }

@@ -45,6 +45,14 @@ export const PRACTICE = "practice:";
  * @property {string} mend
  */
 
+/** @type {Trouble} what an asker hears when the engine breaks on a request, or gives what is no answer */
+export const ENGINE_FAULT = {
+  where: "engine",
+  code: "engine-fault",
+  why: "the calculator failed on these readings; it is not their fault",
+  mend: "Keep the readings and report it; work it out by the formulas",
+};
+
 /**
  * @typedef {{v: number, kind: "phase", id: 0, phase: Phase, start?: "image" | "stock", engine?: string}
  *   | {v: number, kind: "need", id: 0, name: PartName}

@@ -13,7 +13,7 @@ from build_hooks.bundle import build_browser_files, write_carried_parts
 from build_hooks.form import Form, form_of
 from build_hooks.html import html_of
 from build_hooks.site_build import build_site
-from calc_engine import CATALOGUE, answer
+from calc_engine import CATALOGUE, work_out
 from tests.benchmarks.serving import QuietHandler
 
 __all__ = ["CALCULATION_PAGE", "BothSidesHandler", "MeasuredSite", "weight", "write_measured_site"]
@@ -96,7 +96,7 @@ def write_measured_site(target: Path) -> MeasuredSite:
 def _form(name: str, preset: dict[str, Any]) -> str:
     calculation = CATALOGUE[name]
     example = dict(calculation.example)
-    return html_of(form_of(Form(calculation, name, calculation.title, "", example, answer(name, example), preset=preset)))
+    return html_of(form_of(Form(calculation, name, calculation.title, "", example, work_out(name, example), preset=preset)))
 
 
 def _write(page: Path, body: str) -> None:

@@ -19,7 +19,8 @@ NEAR_BOTTOM = "In, but closer to the lower limit than this gauge can tell."
 MAYBE_LOOSE = "Too loose by the reading, but so near the upper limit that this gauge cannot be sure."
 MAYBE_TIGHT = "Too tight by the reading, but so near the lower limit that this gauge cannot be sure."
 NO_SIZE = "No size in the list brings it in: check the count of plates and their thickness."
-BY_READING = "Within the limits by the reading; nothing here says how sure that is."
+FILL_IN = "nothing here says how sure that is: fill in the gauge's step."
+BY_READING = f"Within the limits by the reading; {FILL_IN}"
 
 
 @pytest.mark.parametrize(
@@ -41,18 +42,25 @@ BY_READING = "Within the limits by the reading; nothing here says how sure that 
         ("1.45", "0.1", None, None, (), f"{MAYBE_LOOSE} Measure again, or make the stack 0.30 mm thicker for the centre."),
         ("1.45", "0.1", "a", "b", KIT, f"{MAYBE_LOOSE} Measure again, or fit b."),
         ("1.45", "0.1", "a", None, KIT, f"{MAYBE_LOOSE} {NO_SIZE}"),
-        ("1.15", "0", None, None, (), BY_READING),
-        ("1.4", "0", "a", "a", KIT, f"{BY_READING} Keep the size that is fitted."),
-        ("0.5", "0", None, None, (), "Too tight by the reading. Make the stack 0.65 mm thinner for the centre."),
-        ("1.6", "0", "a", "b", KIT, "Too loose by the reading. Fit b."),
+        ("1.15", None, None, None, (), BY_READING),
+        ("1.4", None, "a", "a", KIT, f"{BY_READING} Keep the size that is fitted."),
+        ("0.5", None, None, None, (), f"Too tight by the reading; {FILL_IN} Make the stack 0.65 mm thinner for the centre."),
+        ("1.6", None, "a", "b", KIT, f"Too loose by the reading; {FILL_IN} Fit b."),
         ("1.15", "0.3", None, None, (), f"{NEAR_TOP} Measure again, or move it towards the centre."),
     ],
 )  # fmt: skip
 def test_the_advice_says_what_it_means_and_what_to_do(
-    value: str, expanded: str, fitted: str | None, fit: str | None, sizes: tuple[str, ...], said: str
+    value: str, expanded: str | None, fitted: str | None, fit: str | None, sizes: tuple[str, ...], said: str
 ) -> None:
     """The whole text, for every case."""
     found = clearance_advice(
-        Fraction(value), LIMITS, expanded=Fraction(expanded), fitted=fitted, fit=fit, sizes=sizes, units=MM
-    )  # fmt: skip
+        Fraction(value),
+        LIMITS,
+        expanded=None if expanded is None else Fraction(expanded),
+        fill_in="the gauge's step",
+        fitted=fitted,
+        fit=fit,
+        sizes=sizes,
+        units=MM,
+    )
     assert found == said

@@ -73,7 +73,7 @@ def test_springs_are_wanted(bench: Any) -> None:
     """Without them there is nothing to expect."""
     crossed = ("inner", "crossed-limits", "The inner diameter is not below the outer one.", "Check which diameter is which.")
     assert bench.problems("air-check", spring=..., inner="130 mm") == [
-        ("spring", "missing", "Return spring is missing.", "What pushes the piston back."),
+        ("spring", "missing", "Return spring: nothing is filled in.", "What pushes the piston back."),
         crossed,
     ]
     assert bench.problems("air-check", inner="130 mm", pressure="0 psi") == [

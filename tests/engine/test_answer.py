@@ -116,7 +116,7 @@ def test_an_unknown_calculation_and_a_broken_text_are_told_together() -> None:
     assert codes(answer_text(PACK, "{")) == [("", "not-json")]
 
 
-DEEP = "The request is nested too deeply or holds a number that is too long."
+DEEP = "The request is nested more than 32 levels deep."
 ONE_OBJECT = "Send one JSON object of the inputs."
 
 
@@ -131,9 +131,10 @@ ONE_OBJECT = "Send one JSON object of the inputs."
         (b"\xff{}", "not-utf8", "Byte 1 is not UTF-8.", "Send the request as UTF-8 text."),
         (b'{"a": "\xe9"}', "not-utf8", "Byte 8 is not UTF-8.", "Send the request as UTF-8 text."),
         ('{"a": 1}'.encode("utf-16"), "not-utf8", "Byte 1 is not UTF-8.", "Send the request as UTF-8 text."),
-        ("[" * 200_000, "not-json", DEEP, ONE_OBJECT),
-        ('{"a":' * 100_000 + "1" + "}" * 100_000, "not-json", DEEP, ONE_OBJECT),
-        ("1" * 5000, "not-json", DEEP, ONE_OBJECT),
+        ("[" * 200_000, "too-deep", DEEP, ONE_OBJECT),
+        ('{"a":' * 100_000 + "1" + "}" * 100_000, "too-deep", DEEP, ONE_OBJECT),
+        ('{"a": "[[[[", "b": ' + "[" * 32, "too-deep", DEEP, ONE_OBJECT),
+        ("1" * 5000, "wrong-type", "A number stands where an object with named fields is wanted.", "Write {…}."),
         (" " * (LONGEST_REQUEST + 1), "too-long", "The request has more than 1000000 characters.", ONE_OBJECT),
         ("NaN", "not-finite", "NaN is not a number that can be measured.", "Send finite numbers."),
         ('{"a": -Infinity}', "not-finite", "-Infinity is not a number that can be measured.", "Send finite numbers."),
@@ -170,10 +171,71 @@ def test_a_long_name_that_is_given_twice_is_cut() -> None:
 
 def test_numbers_of_a_text_stay_exact() -> None:
     """A decimal is not made a float."""
-    assert decode_request("[0.1, 1e2, 5, 1e999999999]") == [Decimal("0.1"), Decimal("1e2"), 5, Decimal("1e999999999")]
-    assert codes(answer_text(PACK, '{"method": "dial", "lifts": [1e999999999], "limits": {"min": "1 mm", "max": "2 mm"}}')) == [
-        ("lifts.0", "not-a-number")
-    ]
+    assert decode_request("[0.1, 1e2, 5, 1e-999]") == [Decimal("0.1"), Decimal("1e2"), 5, Decimal("1e-999")]
+
+
+@pytest.mark.parametrize("number", ["1e1000", "-1e-1000", "1e500000000", "1E+99999999999999999999", "0e999999999999999999999"])
+def test_a_number_beyond_any_reading_is_a_problem_of_its_field(number: str) -> None:
+    """By its text alone: how large a power the decimal module takes depends on the machine."""
+    text = '{"method": "dial", "lifts": ["1 mm", NUMBER], "limits": {"min": "1 mm", "max": "2 mm"}, "spread_limit": NUMBER}'
+    assert answer_text(PACK, text.replace("NUMBER", number))["problems"] == [
+        {
+            "field": field, "code": "out-of-range", "message": "The power of ten is beyond any reading.",
+            "remedy": "Write the number out.",
+        }
+        for field in ("lifts.1", "spread_limit")
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("number", ["1e99999999999999999999", "1" * 200, "0." + "3" * 200])
+def test_no_field_of_any_calculation_breaks_on_such_a_number(name: str, number: str) -> None:
+    """Problems like any other, wherever it stands."""
+    for field in CATALOGUE[name].example:
+        text = json.dumps(dict(CATALOGUE[name].example) | {field: "NUMBER"}).replace('"NUMBER"', number)
+        reply = answer_text(name, text)
+        check(reply)
+        assert not reply["ok"]
+
+
+def test_of_very_many_problems_the_first_are_listed() -> None:
+    """Two hundred, and how many more there are: a reply of megabytes helps nobody."""
+    part = {"name": 1, "nominal": 1, "plus": 1, "minus": 1, "count": "x", "shape": "x"}
+    request = {"cavity": part, "parts": [part] * 40, "limits": {"min": "1 mm", "max": "2 mm"}}
+    problems = answer("stack-forecast", request)["problems"]
+    assert len(problems) == 201
+    assert problems[-1] == {
+        "field": "", "code": "more-problems", "message": "46 more problems are not listed.", "remedy": "Mend the listed ones first.",
+    }  # fmt: skip
+
+
+def test_an_unknown_name_is_told_short_and_visible() -> None:
+    """Whatever was asked for."""
+    reply = answer("pack\u200b\x07" + "x" * 2_000_000, {})
+    assert reply["calculation"] == f"pack<U+200B><U+0007>{'x' * 194}…"
+    assert reply["problems"][0]["message"] == f"There is no calculation “pack<U+200B><U+0007>{'x' * 194}…”."
+
+
+@pytest.mark.parametrize(
+    ("hidden", "number"),
+    [("\u200b", "U+200B"), ("\u00ad", "U+00AD"), ("\u00a0", "U+00A0"), ("\u2028", "U+2028"), ("\t", "U+0009"), ("\ud800", "U+D800")],
+)  # fmt: skip
+def test_a_name_with_a_character_that_cannot_be_seen_is_refused(hidden: str, number: str) -> None:
+    """Two sizes that look alike must be one."""
+    sizes = [{"id": "one dot", "thickness": "1 mm"}, {"id": f"one{hidden}dot", "thickness": "2 mm"}]
+    assert answer(PACK, GOOD | {"fitted": "one dot", "choices": sizes})["problems"] == [
+        {
+            "field": "choices.1.id", "code": "invisible-character",
+            "message": f"Which: the name holds the character {number}, which cannot be seen.", "remedy": "Type the name again without it.",
+        }
+    ]  # fmt: skip
+
+
+def test_an_accent_makes_no_second_name_of_one() -> None:
+    """One character or two, it is one letter."""
+    sizes = [{"id": "pi\u00e8ce", "thickness": "1 mm"}, {"id": "pie\u0300ce", "thickness": "2 mm"}]
+    reply = answer(PACK, GOOD | {"fitted": "pi\u00e8ce", "choices": sizes})
+    assert codes(reply) == [("choices.1.id", "duplicate-id")]
 
 
 @pytest.mark.parametrize("request_", [None, True, 0, 1.5, "x", [], [GOOD], b"", math.nan, object()])
@@ -201,8 +263,9 @@ def test_units_may_be_null() -> None:
 def test_a_lone_surrogate_is_answered_and_can_be_written() -> None:
     """It is a JSON text, though no proper one: as problem or as name it comes back escaped."""
     reply = answer_text(PACK, '{"\\ud800": 1}')
-    assert ("\ud800", "unknown-field") in codes(reply)
-    assert json.loads(encode(reply).encode("utf-8", "backslashreplace")) == reply
+    assert ("<U+D800>", "unknown-field") in codes(reply)
+    assert json.loads(encode(reply).encode()) == reply
+    assert encode("a\ud800é") == '"a\\ud800é"'
 
 
 class Broken(dict[str, Any]):

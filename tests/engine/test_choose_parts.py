@@ -278,8 +278,8 @@ def test_what_the_reader_must_mind() -> None:
     ("changes", "expected"),
     [
         ({"packs": ..., "positions": ...}, [
-            ("packs", "missing", "Packs is missing.", "Every pack that the parts touch."),
-            ("positions", "missing", "Selective parts is missing.", "Each place with its sizes."),
+            ("packs", "missing", "Packs: nothing is filled in.", "Every pack that the parts touch."),
+            ("positions", "missing", "Selective parts: nothing is filled in.", "Each place with its sizes."),
         ]),
         ({"packs": [PACK | {"target": "1.5 mm"}]}, [
             ("packs.0.target", "out-of-range", "The target lies outside the limits.", "Aim within the limits, or leave the target empty."),

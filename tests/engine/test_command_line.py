@@ -59,10 +59,10 @@ def test_run_answers_as_the_engine_does() -> None:
 @pytest.mark.parametrize(
     ("given", "codes"),
     [
-        (b"", ["not-json"]), (b"{}", ["missing", "missing"]), (b"\xff\xfe", ["not-utf8"]), (b"[" * 100_000, ["not-json"]),
+        (b"", ["not-json"]), (b"{}", ["missing", "missing"]), (b"\xff\xfe", ["not-utf8"]), (b"[" * 100_000, ["too-deep"]),
         (b"\x00", ["not-json"]),
         (b'{"method": NaN}', ["not-finite"]), (b'{"\\ud800": 1}', ["unknown-field", "missing", "missing"]),
-        (b"1" * 5000, ["not-json"]),
+        (b"1" * 5000, ["wrong-type"]),
         (b'{"method": "dial", "lifts": ["1"], "limits": {"min": 1, "max": true}}', ["no-unit", "no-unit", "wrong-type"]),
     ],
 )  # fmt: skip
@@ -80,7 +80,7 @@ def test_a_name_that_is_no_text_is_told() -> None:
     """Bytes that no character stands for come back escaped."""
     code, output, errors = run("run", "x\udcff", given=b"{}")
     assert (code, errors) == (2, b"")
-    assert json.loads(output)["problems"][0]["message"] == "There is no calculation “x\udcff”."
+    assert json.loads(output)["problems"][0]["message"] == "There is no calculation “x<U+DCFF>”."
 
 
 def test_no_standard_input_is_an_empty_request() -> None:
@@ -195,3 +195,37 @@ def test_a_reader_that_stops_reading_is_no_fault() -> None:
     code = f'"{sys.executable}" -m calc_engine describe {PACK} | head -c 1'
     done = subprocess.run(["sh", "-c", code], capture_output=True, cwd=ROOT, timeout=60, check=False)
     assert (done.stdout, done.stderr) == (b"{", b"")
+
+
+@pytest.mark.parametrize("command", [("list",), ("describe", PACK), ("run", PACK)])
+@pytest.mark.parametrize(
+    ("redirect", "said"),
+    [
+        (">&-", b"calc_engine: could not read or write: standard output is closed.\n"),
+        (">/dev/full", b"calc_engine: could not read or write: No space left on device.\n"),
+        (">/dev/full 2>&-", b""),
+    ],
+)
+def test_an_answer_that_cannot_be_written_is_told_in_a_line(command: tuple[str, ...], redirect: str, said: bytes) -> None:
+    """Exit 2, as for every call without an answer."""
+    assert run(*command, given=EXAMPLE, redirect=redirect) == (2, b"", said)
+
+
+def test_a_standard_input_that_cannot_be_read_is_told_in_a_line(tmp_path: Path) -> None:
+    """Opened for writing only."""
+    code, output, errors = run("run", PACK, redirect=f"0>{tmp_path / 'written'}")
+    assert (code, output, errors) == (2, b"", b"calc_engine: could not read or write: Bad file descriptor.\n")
+
+
+def test_ctrl_c_while_it_waits_is_no_fault() -> None:
+    """A line, and the exit code that shells know."""
+    code = (
+        "import signal, sys, calc_engine.__main__ as command, calc_engine.process as process\n"
+        "def read():\n"
+        "    signal.raise_signal(signal.SIGINT)\n"
+        "command._request = read\n"
+        "sys.argv = ['calc_engine', 'run', 'convert']\n"
+        "sys.exit(process.run_process('calc_engine', command.main))\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, cwd=ROOT, timeout=60, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"calc_engine: stopped.\n")

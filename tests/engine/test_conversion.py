@@ -84,7 +84,7 @@ def test_what_cannot_be_converted(bench: Any) -> None:
     ]
     assert bench.problems("convert", value="5", to=...) == [
         ("value", "no-unit", "“5” has no unit.", "Write the unit too, for example 0.85 mm."),
-        ("to", "missing", "Into is missing.", "The unit that is wanted, for example mm."),
+        ("to", "missing", "Into: nothing is filled in.", "The unit that is wanted, for example mm."),
     ]
     assert bench.problems("convert", value="5 furlongs")[0][:3] == (
         "value",

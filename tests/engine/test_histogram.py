@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine import CATALOGUE, answer, panel
+from calc_engine import CATALOGUE, panel, work_out
 from calc_engine.histogram import Column, Strip, histogram
 from calc_engine.quantity import Quantity
 from calc_engine.units import BY_NAME
@@ -87,7 +87,7 @@ def forecast(**changes: Any) -> tuple[Any, dict[str, Any]]:
     """The picture in the panel of the catalogue's example, and the title above it."""
     request = {**CATALOGUE["stack-forecast"].example, **changes}
     request = {name: value for name, value in request.items() if value is not None}
-    root: Any = panel(request, answer("stack-forecast", request))
+    root: Any = panel(work_out("stack-forecast", request))
     (shown,) = [child for child in root[2] if child[1].get("class") == "bench-forecast"]
     return shown[2][1], shown[2][0]
 

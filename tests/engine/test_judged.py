@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from calc_engine.answer_units import choose_units
 from calc_engine.functions import square_root
 from calc_engine.judged import Judged, Selective, judge_readings, settle, uncertainty_lines, verdict_lines
+from calc_engine.readings import Positions
 from calc_engine.selective import Choice
 from calc_engine.statistics import expanded_uncertainty
 from calc_engine.units import BY_NAME
@@ -28,11 +29,19 @@ KIT = (
 )
 AMOUNTS = st.decimals(min_value=-3, max_value=3, places=3).map(Fraction)
 
+APART = (Fraction(1), Fraction("1.2"))
+
+
+def read(values: tuple[Fraction, ...], step: Fraction = Fraction(0), error: Fraction = Fraction(0)) -> Positions:
+    """Readings with these variances of the gauge."""
+    return Positions(values, step, error, (), "")
+
 
 def test_all_outputs_of_four_readings() -> None:
     """The demo's forward pack by hand: mean 5.40 / 4, s^2 = 0.0046 / 3."""
-    found, unsure = judge_readings(VALUES, STEP, ERROR, LIMITS, Selective("one dot", KIT, -1), MM)
+    found, unsure = judge_readings(read(VALUES, STEP, ERROR), VALUES, LIMITS, Selective("one dot", KIT, -1), MM)
     by_choice = found.pop("by_choice")
+    assert unsure is not None
     assert found == {
         "clearance": Fraction("1.35"),
         "smallest": Fraction("1.31"),
@@ -59,22 +68,43 @@ def test_all_outputs_of_four_readings() -> None:
 
 def test_one_reading_without_a_kit_has_no_deviation_and_no_size() -> None:
     """What is not known is absent."""
-    found, _ = judge_readings((Fraction(1),), Fraction(0), Fraction(0), LIMITS, None, MM)
+    found, unsure = judge_readings(read((Fraction(1),)), (Fraction(1),), LIMITS, None, MM)
+    assert unsure is None
     assert (found["sd"], found["fit"], found["by_choice"]) == (None, None, None)
-    assert (found["spread"], found["uncertainty"], found["certain"]) == (0, 0, True)
-    assert found["advice"] == "Within the limits by the reading; nothing here says how sure that is."
+    assert (found["spread"], found["uncertainty"], found["coverage_factor"], found["certain"]) == (0, None, None, False)
+    assert found["advice"] == (
+        "Within the limits by the reading; nothing here says how sure that is: "
+        "fill in the gauge's smallest division or largest error."
+    )
     assert found["adjust"] == Fraction("-0.15")
+
+
+def test_equal_readings_by_a_gauge_of_which_nothing_is_known_are_never_certain() -> None:
+    """However many there are, they only show that the gauge cannot tell them apart."""
+    values = (Fraction(1),) * 4
+    found, unsure = judge_readings(read(values), values, LIMITS, None, MM)
+    assert unsure is None
+    assert (found["sd"], found["uncertainty"], found["coverage_factor"], found["certain"]) == (0, None, None, False)
+    assert list(uncertainty_lines(values, unsure, MM)) == [
+        "spread = 1.00 − 1.00 = 0.00 mm",
+        "standard deviation of the 4 positions = 0.00 mm",
+        "uncertainty: not known; it takes readings that differ, or the gauge's smallest division or largest error",
+    ]
+    assert list(verdict_lines(Fraction(1), None, LIMITS, MM)) == [
+        "limits 0.90 to 1.40 mm: 1.00 is within them",
+        "centre of the limits = 1.15 mm; thickness to add = 1.00 − 1.15 = -0.15 mm",
+    ]
 
 
 def test_two_readings_have_a_deviation() -> None:
     """|1.0 - 1.2| / sqrt 2: its square is 0.02."""
-    found, _ = judge_readings((Fraction(1), Fraction("1.2")), Fraction(0), Fraction(0), LIMITS, None, MM)
+    found, _ = judge_readings(read(APART), APART, LIMITS, None, MM)
     assert found["sd"] == square_root(Fraction("0.02"))
 
 
 def test_a_part_that_loosens_is_added_the_other_way() -> None:
     """Effect 1: a thicker part opens the clearance."""
-    found, _ = judge_readings((Fraction(1),), Fraction(0), Fraction(0), LIMITS, Selective("one dot", KIT, 1), MM)
+    found, _ = judge_readings(read((Fraction(1),)), (Fraction(1),), LIMITS, Selective("one dot", KIT, 1), MM)
     assert (found["adjust"], found["adjust_min"], found["adjust_max"]) == (Fraction("0.15"), Fraction("-0.1"), Fraction("0.4"))
     assert [one.clearance for one in found["by_choice"]] == [Fraction("0.8"), Fraction("1"), Fraction("1.21")]
 

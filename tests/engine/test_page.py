@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
+import sys
+from itertools import islice
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, encode, panel
+from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, decode_request, encode, page, panel, work_out
 from calc_engine.page import rehearse
+from tests.site.requests_for_parity import extreme_requests
+
+answer_module = sys.modules["calc_engine.answer"]
 
 
 @pytest.mark.parametrize("name", list(CATALOGUE))
@@ -17,7 +22,7 @@ def test_the_page_gets_the_reply_of_the_command_line_and_its_panel(name: str) ->
     """To the byte."""
     example = dict(CATALOGUE[name].example)
     reply = answer(name, example)
-    assert answer_for_page(name, json.dumps(example)) == encode({"reply": reply, "panel": panel(example, reply)})
+    assert answer_for_page(name, json.dumps(example)) == encode({"reply": reply, "panel": panel(work_out(name, example))})
 
 
 @pytest.mark.parametrize(
@@ -50,3 +55,42 @@ def test_what_is_not_known_cannot_be_rehearsed() -> None:
     """The fault of whoever wrote the page's script, not of a reader."""
     with pytest.raises(KeyError):
         rehearse("no such calculation")
+
+
+@pytest.mark.parametrize("name", list(CATALOGUE))
+@given(st.integers(0, 2**32))
+@settings(max_examples=15)
+def test_extreme_requests_are_answered_alike_at_every_door(name: str, seed: int) -> None:
+    """Huge powers, long numbers, deep nesting, halves of letters: a whole reply, never a fault of the engine."""
+    for _, text in islice(((asked, text) for asked, text in extreme_requests(seed) if asked == name), 4):
+        both = answer_for_page(name, text)
+        both.encode()
+        told = json.loads(both)
+        assert told["reply"] == json.loads(encode(answer_text(name, text)))
+        assert (told["panel"] is not None) is told["reply"]["ok"]
+        assert "engine-fault" not in [problem["code"] for problem in told["reply"].get("problems", [])]
+
+
+def test_a_fault_of_the_panel_is_told_like_every_fault_of_the_engine(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No traceback leaves the door."""
+
+    def broken(_worked: object) -> None:
+        raise ArithmeticError
+
+    monkeypatch.setattr(page, "panel", broken)
+    told = json.loads(answer_for_page("convert", '{"value": "1 in", "to": "mm"}'))
+    assert told["panel"] is None
+    assert [problem["code"] for problem in told["reply"]["problems"]] == ["engine-fault"]
+
+
+def test_a_request_is_decoded_and_computed_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reply and panel come from the same answer."""
+    decoded = []
+
+    def counted(text: str | bytes) -> object:
+        decoded.append(text)
+        return decode_request(text)
+
+    monkeypatch.setattr(answer_module, "decode_request", counted)
+    answer_for_page("convert", '{"value": "1 in", "to": "mm"}')
+    assert len(decoded) == 1

@@ -5,11 +5,15 @@ from __future__ import annotations
 import copy
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
 
-from calc_engine import CATALOGUE, answer, fields_of, panel
+from calc_engine import CATALOGUE, Worked, fields_of, panel, work_out
+from calc_engine.selective import ChoiceOutcome
+from calc_engine.stack_forecast import Bar
 
 NAMES = list(CATALOGUE)
 PACK: dict[str, Any] = dict(CATALOGUE["pack-clearance"].example)
@@ -48,9 +52,8 @@ def found(root: Any, **wanted: str) -> list[Any]:
 
 def shown(request: dict[str, Any], name: str = "pack-clearance") -> tuple[Any, dict[str, Any]]:
     """The panel of a request, and its reply."""
-    reply = answer(name, request)
-    assert reply["ok"], reply
-    return panel(request, reply), reply
+    worked = work_out(name, request)
+    return panel(worked), worked.reply
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -211,12 +214,17 @@ def test_an_answer_without_a_verdict_has_no_head() -> None:
     assert [words(item) for item in found(root, data_output=next(iter(reply["result"])))] == ["25.40 mm"]
 
 
+def with_outputs(name: str, cautions: tuple[str, ...] = (), **outputs: Any) -> Worked:
+    """The example of a calculation with other outputs."""
+    worked = work_out(name, dict(CATALOGUE[name].example))
+    return replace(worked, answer=replace(worked.answer, cautions=cautions, result=replace(worked.answer.result, **outputs)))
+
+
 def test_figures_below_each_other_have_as_many_decimals() -> None:
     """As many as the one that needs the most, so that the points line up; a table of bars has no names."""
-    bars = [{"low": "2.502 mm", "high": "2.53 mm", "p": 0.0128}, {"low": "2.53 mm", "high": "2.558 mm", "p": 0.005}]
-    reply = {"ok": True, "calculation": "stack-forecast", "result": {"histogram": bars}, "working": [], "cautions": []}
-    limits = {"min": "2.4 mm", "max": "2.6 mm"}
-    (table,) = found(panel({"limits": limits}, reply), class_="bench-choices")
+    edges = [Fraction(2502, 1000), Fraction(253, 100), Fraction(2558, 1000)]
+    bars = [Bar(low=edges[0], high=edges[1], p=Fraction("0.0128")), Bar(low=edges[1], high=edges[2], p=Fraction("0.005"))]
+    table = found(panel(with_outputs("stack-forecast", histogram=bars)), class_="bench-choices")[-1]
     assert [[words(cell) for cell in row[2]] for row in table[2][2][2]] == [
         ["2.502 mm", "2.530 mm", "0.0128"],
         ["2.530 mm", "2.558 mm", "0.0050"],
@@ -225,19 +233,54 @@ def test_figures_below_each_other_have_as_many_decimals() -> None:
 
 def test_a_tiny_amount_does_not_lengthen_the_others() -> None:
     """Two figures of it are kept; the others stay with the decimals of their unit."""
-    rows = [{"id": "a", "thickness": "1 mm"}, {"id": "b", "thickness": "0.00012 mm"}]
-    reply = {"ok": True, "calculation": "pack-clearance", "result": {"by_choice": rows}, "working": [], "cautions": []}
-    (table,) = found(panel({}, reply), class_="bench-choices")
+    tiny = ChoiceOutcome(id="b", thickness=Fraction("0.00012"), clearance=Fraction(1), verdict="in")
+    rows = (ChoiceOutcome(id="a", thickness=Fraction(1), clearance=Fraction(1), verdict="in"), tiny)
+    (table,) = found(panel(with_outputs("pack-clearance", by_choice=rows, fit=None)), class_="bench-choices")
     assert [words(row[2][1]) for row in table[2][2][2]] == ["1.000 mm", "0.00012 mm"]
 
 
 def test_what_one_row_has_and_another_lacks_is_a_dash() -> None:
     """The columns of a table are those that any row has."""
-    rows = [{"id": "a", "thickness": "1 mm"}, {"id": "b", "thickness": "1.2 mm", "clearance": "0.9 mm"}]
-    reply = {"ok": True, "calculation": "pack-clearance", "result": {"by_choice": rows}, "working": [], "cautions": ["Mind."]}
-    root = panel({}, reply)
+    plates = work_out("plate-wear", dict(CATALOGUE["plate-wear"].example)).answer.result.plates
+    rows = (replace(plates[0], certain=None), replace(plates[1], certain=True))
+    root = panel(with_outputs("plate-wear", ("Mind.",), plates=rows))
     (table,) = found(root, class_="bench-choices")
-    assert [[words(cell) for cell in row[2]] for row in table[2][2][2]] == [["a", "1.00 mm", "–"], ["b", "1.20 mm", "0.90 mm"]]
-    assert [words(cell) for cell in table[2][1][2][0][2]] == ["Which", "Thickness", "Clearance"]
+    column = [words(cell) for cell in table[2][1][2][0][2]].index("Certain")
+    assert [words(row[2][column]) for row in table[2][2][2]] == ["–", "yes"]
     assert [words(item) for item in found(root, class_="bench-cautions")[0][2]] == ["Mind."]
-    assert found(root, class_="bench-figures") == []
+
+
+@pytest.mark.parametrize(
+    ("name", "request_"),
+    [
+        ("indicator-angle", {"reading": "100 mm", "angle": "0.05 deg"}),
+        ("indicator-angle", {"reading": "25 mm", "angle": "0.48 deg"}),
+        ("pack-clearance", {**PACK, "gauge": {"resolution": "0.01 mm", "angle": "0.01 deg"}}),
+    ],
+)
+def test_an_answer_with_very_many_decimals_has_its_panel(name: str, request_: dict[str, Any]) -> None:
+    """Figures are shown as they were computed; how long they are when written out whole does not matter."""
+    root, reply = shown(request_, name)
+    assert any(len(text) > 60 for text in reply["result"].values() if isinstance(text, str))
+    assert {item[1]["data-output"] for item in elements(root) if "data-output" in item[1]} >= set(reply["result"]) - {
+        "certain",
+        "fit",
+    }
+
+
+@pytest.mark.parametrize(
+    ("lift", "word", "label"), [("1 mm", "In, but not sure", "1.00 mm"), ("2 mm", "Looks too loose", "2.00 mm"), ("0.5 mm", "Looks too tight", "0.50 mm")]
+)  # fmt: skip
+@pytest.mark.parametrize("readings", [1, 3])
+@pytest.mark.parametrize("name", ["pack-clearance", "end-play"])
+def test_with_nothing_to_judge_by_the_panel_claims_nothing(name: str, readings: int, lift: str, word: str, label: str) -> None:
+    """No bar on the ruler, no plus or minus, no word that sounds sure."""
+    request = {"lifts": [lift] * readings, "limits": PACK["limits"]} | ({"method": "dial"} if name == "pack-clearance" else {})
+    root, reply = shown(request, name)
+    assert reply["result"]["certain"] is False
+    assert {"uncertainty", "coverage_factor"}.isdisjoint(reply["result"])
+    assert [words(item) for item in found(root, data_output="verdict")] == [word]
+    assert found(root, class_="bench-ruler")[0][1]["aria-label"] == f"{label}. Limits 0.90 mm to 1.40 mm."
+    assert [words(item) for item in found(root, class_="bench-ruler-value")] == [label]
+    assert found(root, class_="bench-ruler-unsure") == []
+    assert "fill in the gauge's smallest division or largest error." in reply["result"]["advice"]

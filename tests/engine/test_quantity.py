@@ -119,7 +119,7 @@ def test_a_bare_number_has_the_unit_that_the_contract_gives_it(given: Any) -> No
             (text, "not-a-number", f"“{text}” is not one number.", "Write one number with one decimal mark and no grouping, for example 1.35.")
             for text in (
                 "1.35.2 mm", "1,345.5 mm", "1.345,5 mm", "1'345 mm", "1’345 mm", "1 345 mm", "5 - 3 mm", "5 − 3 mm", "5+3 mm", "1/2/3 in",
-                "1.5/2 in", "1 2 mm", "1e1234 mm",
+                "1.5/2 in", "1 2 mm",
             )
         ),
         ("1/0 in", "not-a-number", "A fraction over zero is not a number.", "Write for example 3/64 in."),

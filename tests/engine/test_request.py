@@ -112,7 +112,7 @@ def test_all_problems_of_a_request_are_told_at_once() -> None:
 
 
 KNOWN = f"Known here: {', '.join(field.name for field in fields_of(Sheet))}, units."
-MISSING_WAY = ("way", "missing", "Way is missing.", "Which way it was done.")
+MISSING_WAY = ("way", "missing", "Way: nothing is filled in.", "Which way it was done.")
 
 
 @pytest.mark.parametrize(
@@ -126,9 +126,9 @@ MISSING_WAY = ("way", "missing", "Way is missing.", "Which way it was done.")
         ({"way": True}, [("way", "unknown-word", "Way: a truth value is not known here.", "Write one of: dial, depth.")]),
         ({"way": 3}, [("way", "unknown-word", "Way: 3 is not known here.", "Write one of: dial, depth.")]),
         ({"way": 10**5000}, [("way", "unknown-word", "Way: this number is not known here.", "Write one of: dial, depth.")]),
-        ({"lifts": ...}, [("lifts", "missing", "Lift is missing.", "Each lift.")]),
-        ({"lifts": []}, [("lifts", "too-few", "Lift has 0 entries.", "Give 1 to 3.")]),
-        ({"lifts": ["1 mm"] * 4}, [("lifts", "too-many", "Lift has 4 entries.", "Give 1 to 3.")]),
+        ({"lifts": ...}, [("lifts", "missing", "Lift: nothing is filled in.", "Each lift.")]),
+        ({"lifts": []}, [("lifts", "too-few", "Lift: 0 entries given.", "Give 1 to 3.")]),
+        ({"lifts": ["1 mm"] * 4}, [("lifts", "too-many", "Lift: 4 entries given.", "Give 1 to 3.")]),
         ({"lifts": "1 mm"}, [("lifts", "wrong-type", "A text stands where a list is wanted.", "Write a list of 1 to 3 entries.")]),
         ({"lifts": [None]}, [("lifts.0", "wrong-type", "Nothing stands where a value is wanted.", "Write 0.85 mm.")]),
         ({"lifts": ["101 mm"]}, [("lifts.0", "out-of-range", "Lift: 101.00 mm is beyond sense here.",
@@ -136,22 +136,22 @@ MISSING_WAY = ("way", "missing", "Way is missing.", "Which way it was done.")
         ({"lifts": ["4 in"]}, [("lifts.0", "out-of-range", "Lift: 4.000 in is beyond sense here.",
                                 "It can be 3.937 in at most. Check the unit and the decimal mark.")]),
         ({"lifts": ["-1 mm"]}, [("lifts.0", "out-of-range", "Lift: -1.00 mm is too small.", "It must be at least 0 mm.")]),
-        ({"depths": ["1 mm", "2 mm"]}, [("depths", "not-used", "Depth has no meaning with way “dial”.", "Leave it out, or set way to depth.")]),
+        ({"depths": ["1 mm", "2 mm"]}, [("depths", "not-used", "Depth: no meaning with way “dial”.", "Leave it out, or set way to depth.")]),
         ({"way": "depth", "depths": ["1 mm"]}, [
-            ("lifts", "not-used", "Lift has no meaning with way “depth”.", "Leave it out, or set way to dial."),
-            ("depths", "too-few", "Depth has 1 entry.", "Give 2 to 3."),
+            ("lifts", "not-used", "Lift: no meaning with way “depth”.", "Leave it out, or set way to dial."),
+            ("depths", "too-few", "Depth: 1 entry given.", "Give 2 to 3."),
         ]),
         ({"leaves": [["1 mm"], "1 mm", ["1 mm"]]}, [
-            ("leaves", "too-many", "Leaves has 3 entries.", "Give 1 to 2."),
+            ("leaves", "too-many", "Leaves: 3 entries given.", "Give 1 to 2."),
             ("leaves.1", "wrong-type", "A text stands where a list is wanted.", "Write a list of 1 to 2 entries."),
         ]),
         ({"leaves": [[], ["1"]]}, [
-            ("leaves.0", "too-few", "Leaves has 0 entries.", "Give 1 to 2."),
+            ("leaves.0", "too-few", "Leaves: 0 entries given.", "Give 1 to 2."),
             ("leaves.1.0", "no-unit", "“1” has no unit.", "Write the unit too, for example 0.85 mm."),
         ]),
         ({"span": {"low": "1 mm", "hihg": "2 mm"}}, [
             ("span.hihg", "unknown-field", "There is no field “hihg” here: did you mean “high”?", "Known here: low, high."),
-            ("span.high", "missing", "High is missing.", "The high end."),
+            ("span.high", "missing", "High: nothing is filled in.", "The high end."),
         ]),
         ({"span": ["1 mm"]}, [("span", "wrong-type", "A list stands where an object with named fields is wanted.", "Write {…}.")]),
         ({"span": {"low": "1 mm", "high": "0 mm"}}, [
@@ -164,20 +164,20 @@ MISSING_WAY = ("way", "missing", "Way is missing.", "Which way it was done.")
                          ("sure", "missing", "Say whether.", "Write true or false.")]),
         ({"plates": "2.5", "sure": True}, [("plates", "not-whole", "Plates: 2.5 is not a whole number.", "Count whole pieces.")]),
         ({"plates": True, "sure": True}, [("plates", "wrong-type", "A truth value stands where a value is wanted.", "Write a number.")]),
-        ({"name": ""}, [("name", "wrong-type", "Name must be a text.", "What it is called.")]),
-        ({"name": 5}, [("name", "wrong-type", "Name must be a text.", "What it is called.")]),
-        ({"name": "x" * 201}, [("name", "too-long", "Name has 201 characters.", "Use at most 200.")]),
-        ({"sure": "yes"}, [("sure", "wrong-type", "Sure must be true or false.", "Write true or false.")]),
-        ({"sure": 1}, [("sure", "wrong-type", "Sure must be true or false.", "Write true or false.")]),
-        ({"effect": {}}, [("effect", "wrong-type", "Effect must name at least one.", "Write {name: -1 or 1}.")]),
-        ({"effect": [1]}, [("effect", "wrong-type", "Effect must name at least one.", "Write {name: -1 or 1}.")]),
+        ({"name": ""}, [("name", "wrong-type", "Name: a text is wanted.", "What it is called.")]),
+        ({"name": 5}, [("name", "wrong-type", "Name: a text is wanted.", "What it is called.")]),
+        ({"name": "x" * 201}, [("name", "too-long", "Name: 201 characters are too many.", "Use at most 200.")]),
+        ({"sure": "yes"}, [("sure", "wrong-type", "Sure: true or false is wanted.", "Write true or false.")]),
+        ({"sure": 1}, [("sure", "wrong-type", "Sure: true or false is wanted.", "Write true or false.")]),
+        ({"effect": {}}, [("effect", "wrong-type", "Effect: at least one name is wanted.", "Write {name: -1 or 1}.")]),
+        ({"effect": [1]}, [("effect", "wrong-type", "Effect: at least one name is wanted.", "Write {name: -1 or 1}.")]),
         ({"effect": {"a": 1, "b": 2, "c": True, "d": "1"}}, [
             ("effect.b", "unknown-word", "Effect: 2 is not known here.", "Write -1 or 1."),
             ("effect.c", "unknown-word", "Effect: a truth value is not known here.", "Write -1 or 1."),
             ("effect.d", "unknown-word", "Effect: “1” is not known here.", "Write -1 or 1."),
         ]),
-        ({"effect": {"a": 1, " a": -1}}, [("effect", "duplicate-field", "Effect names one of them twice.", "Give each name once.")]),
-        ({"effect": dict.fromkeys(map(str, range(41)), 1)}, [("effect", "too-many", "Effect has 41 entries.", "Give 40 at most.")]),
+        ({"effect": {"a": 1, " a": -1}}, [("effect", "duplicate-field", "Effect: one name is given twice.", "Give each name once.")]),
+        ({"effect": dict.fromkeys(map(str, range(41)), 1)}, [("effect", "too-many", "Effect: 41 entries given.", "Give 40 at most.")]),
         ({"any_amount": "1"}, [("any_amount", "no-unit", "“1” has no unit.", "Write the unit too, for example 0.85 mm.")]),
         ({"arc": 61}, [("arc", "out-of-range", "Arc: 61 arcmin is beyond sense here.",
                         "It can be 60 arcmin at most. Check the unit and the decimal mark.")]),

@@ -72,7 +72,7 @@ class TestEndPlay:
     def test_warns_when_nothing_is_known_of_the_gauge_and_of_one_reading(self, bench: Any, gauge: Any) -> None:
         """Both cautions stand beside the answer, they do not refuse it."""
         assert bench.cautions("end-play", lifts=["0.42 mm"], gauge=gauge) == [
-            "Nothing is known of the gauge: the uncertainty counts only how the readings differ.",
+            "Nothing is known of the gauge: how sure the verdict is cannot be worked out.",
             "One reading cannot show a dial that slips: push, pull and read at least three times (common practice, no source).",
         ]
 

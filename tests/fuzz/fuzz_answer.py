@@ -16,8 +16,9 @@ from typing import Any
 import atheris
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-with atheris.instrument_imports(include=["calc_engine"]):
+with atheris.instrument_imports(include=["calc_engine", "practice"]):
     from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, encode
+    from practice import VERBS, answer_for_practice
 
 NAMES = sorted(CATALOGUE)
 UNITS = [
@@ -98,16 +99,27 @@ def whole(reply: dict[str, Any]) -> None:
         assert problem["remedy"]
 
 
+def whole_page(name: str, text: str) -> None:
+    """Raises when the page gets no whole reply, or no panel with an answer."""
+    told = json.loads(answer_for_page(name, text).encode())
+    whole(told["reply"])
+    assert (told["panel"] is not None) is told["reply"]["ok"], told
+
+
 def test_one(given: bytes) -> None:
     """One input of the fuzzer."""
     data = atheris.FuzzedDataProvider(given)
     if data.ConsumeBool():
         name, request = changed_example(data)
         whole(answer(name, request))
-        answer_for_page(name, json.dumps(request))
+        whole_page(name, json.dumps(request))
     else:
         name = data.PickValueInList([*NAMES, "", "nothing"])
-        whole(answer_text(name, data.ConsumeUnicode(2000)))
+        text = data.ConsumeUnicode(2000)
+        whole(answer_text(name, text))
+        whole_page(name, text)
+        told = json.loads(answer_for_practice(data.PickValueInList([*VERBS, ""]), text).encode())
+        assert "practice-fault" not in [problem["code"] for problem in told.get("problems", [])], told
 
 
 if __name__ == "__main__":

@@ -205,3 +205,27 @@ def test_a_broken_unit_is_told_or_works(data: st.DataObject) -> None:
         reply = json.loads(answer_for_practice("make", json.dumps(request)))
         assert reply["ok"] or all(problem["code"] != "practice-fault" for problem in reply["problems"]), reply
         assert reply["ok"] or all(problem["message"] and problem["remedy"] for problem in reply["problems"])
+
+
+@pytest.mark.parametrize("verb", VERBS)
+@pytest.mark.parametrize(
+    "extreme", ["1e400", "1e500000000", "-1e99999999999999999999", "9" * 5000, "[" * 900 + "]" * 900, '"\\ud800"']
+)
+def test_what_machines_may_read_differently_is_a_problem_like_any_other(verb: str, extreme: str, small: dict[str, Any]) -> None:
+    """In every place of a request: huge powers, long numbers, deep nesting, halves of letters."""
+    card = {"id": "a", "repetitions": 1, "interval": 1, "easiness": "2.5", "due": "2026-11-28"}
+    whole = {
+        "unit": small,
+        "pack": "first",
+        "kind": "gauge",
+        "seed": 1,
+        "answer": {},
+        "today": "2026-11-28",
+        "cards": [card],
+        "answered": [],
+    }
+    for name in whole:
+        text = json.dumps(whole | {name: "HERE"}).replace('"HERE"', extreme)
+        told = json.loads(answer_for_practice(verb, text).encode())
+        assert not told["ok"]
+        assert "practice-fault" not in [problem["code"] for problem in told["problems"]]

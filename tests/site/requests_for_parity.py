@@ -10,7 +10,7 @@ from typing import Any
 
 from calc_engine import CATALOGUE, Declared, Dimension, fields_of
 
-__all__ = ["requests"]
+__all__ = ["extreme_requests", "requests"]
 
 _UNITS = {
     Dimension.LENGTH: ("mm", "in", "um", "thou"),
@@ -64,6 +64,44 @@ def requests(seed: int, number: int) -> Iterator[tuple[str, str]]:
         if chance.random() < 0.2:
             request["units"] = chance.choice(["metric", "inch", "imperial"])
         yield name, json.dumps(request, ensure_ascii=False)
+
+
+_EXTREME: tuple[str, ...] = (
+    "1e400", "1e500000000", "-1e99999999999999999999", "0e99999999999999999999", "1e-500000000", "9" * 79, "9" * 81, "9" * 5000,
+    "0." + "3" * 100, '"1e400 mm"', '"1e99999999999999999999 mm"', '"1e-40 mm"', '"0.05 deg"', '"0.01 deg"', '"0.48 deg"', '"\\ud800"',
+    '"one\\u200bdot"', '"\\u00a0"', '"\\u0000"', '"\\u0007 mm"', '"100 mm"', '"1/9999 in"', '{"angle": "0.01 deg"}', "[" * 31 + "]" * 31,
+    "[" * 40 + "]" * 40, "[" * 900 + "]" * 900, "[" * 100_000, "NaN", "-Infinity",
+)  # fmt: skip
+
+
+def extreme_requests(seed: int) -> Iterator[tuple[str, str]]:
+    """Names and request texts without end: an example in which one place holds what machines may read differently.
+
+    Args:
+        seed: where to begin.
+
+    Yields:
+        The calculation's name and the request as JSON text, of printable letters of ASCII but for the example's own.
+    """
+    chance = random.Random(seed)
+    names = list(CATALOGUE)
+    while True:
+        for extreme in _EXTREME:
+            name = chance.choice(names)
+            request = copy.deepcopy(dict(CATALOGUE[name].example))
+            here, key = _somewhere(request, chance)
+            here[key] = "HERE"
+            yield name, json.dumps(request, ensure_ascii=False).replace('"HERE"', extreme)
+
+
+def _somewhere(request: dict[str, Any], chance: random.Random) -> tuple[Any, Any]:
+    """A place of a request, as what holds it and its key there."""
+    here: Any = request
+    while True:
+        key = chance.choice(list(here) if isinstance(here, dict) else list(range(len(here))))
+        if not (isinstance(here[key], (dict, list)) and here[key] and chance.random() < 0.7):
+            return here, key
+        here = here[key]
 
 
 def _vary(shape: type[Any], given: dict[str, Any], chance: random.Random) -> None:

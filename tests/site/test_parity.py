@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from itertools import islice
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from playwright.sync_api import Page
 
 from calc_engine import CATALOGUE, answer_for_page
 
-from .requests_for_parity import requests
+from .requests_for_parity import extreme_requests, requests
 
 pytestmark = pytest.mark.browser
 
@@ -47,7 +48,8 @@ async ({ base, requests }) => {
 
 def test_the_same_requests_give_the_same_bytes(page: Page, address: str, site: Path) -> None:
     """Reply and answer panel of every calculation, equal to the byte."""
-    asked = list(requests(SEED, NUMBER))
+    asked = [*requests(SEED, NUMBER), *islice(extreme_requests(SEED), NUMBER // 3)]
+    asked.append(("indicator-angle", '{"reading": "100 mm", "angle": "0.05 deg"}'))
     assert {name for name, _ in asked} == set(CATALOGUE)
     expected = [answer_for_page(name, text) for name, text in asked]
     good = sum('"ok": true' in text[:40] for text in expected)
