@@ -386,3 +386,14 @@ def test_a_zero_spread_has_a_zero_deviation() -> None:
     found = result(DIAL, lifts=["1 mm", "1 mm"])
     assert (found["sd"], found["spread"], found["uncertainty"]) == ("0 mm", "0 mm", "0 mm")
     assert Fraction(found["coverage_factor"]) > 2
+
+
+def test_a_minus_sign_in_the_limits_is_no_order_for_a_bound_pack() -> None:
+    """Typed by mistake it would name a ring that leaves less than no clearance."""
+    sizes = [{"id": "a", "thickness": "1.00 mm"}, {"id": "b", "thickness": "1.50 mm"}]
+    found = reply(
+        {"method": "dial", "lifts": ["0.10 mm"], "limits": {"min": "-0.90 mm", "max": "0.05 mm"}, "fitted": "a", "choices": sizes}
+    )
+    assert [problem["message"] + " " + problem["remedy"] for problem in found["problems"]] == [
+        "Smallest allowed: -0.90 mm is too small. It must be at least 0 mm. Was the minus sign typed by mistake?"
+    ]
