@@ -167,7 +167,14 @@ class PartsSolution:
 class ChoosePartsResult:
     """The outputs of choose-parts. Lengths in mm."""
 
-    feasible: bool = flag("Can be done", "Whether any choice brings every pack within its limits.")
+    feasible: bool = flag("Can be done", "Whether a choice was found that brings every pack within its limits.")
+    proved: bool = flag(
+        "Proved",
+        "Whether no other choice is better than the first. If not, there was too much to search, and the search was stopped.",
+    )
+    beatable_margin: Fraction | None = number(
+        "Margin not excluded", "Given when not proved: no choice has a margin above this one.", optional=True
+    )
     advice: str = text("Advice", "What to fit.")
     solutions: tuple[PartsSolution, ...] = group(
         PartsSolution, "Choices, best first", "Every pack is within its limits.", many=((0, 50),)
@@ -211,12 +218,16 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
     best = (outcome.solutions or outcome.nearest)[0]
     result = ChoosePartsResult(
         feasible=outcome.feasible,
+        proved=outcome.proved,
+        beatable_margin=outcome.beatable,
         advice=_advice(request, outcome, best, units),
         solutions=tuple(_solution(request, found) for found in outcome.solutions),
         nearest=None if outcome.feasible else tuple(_solution(request, found) for found in outcome.nearest),
-        needs=None if outcome.feasible else {pack.name: need for pack, need in zip(request.packs, outcome.needs, strict=True)},
+        needs=None
+        if not outcome.infeasible
+        else {pack.name: need for pack, need in zip(request.packs, outcome.needs, strict=True)},
     )
-    return Answer(result, tuple(_working(request, best, units)), tuple(_cautions(request, best, units)))
+    return Answer(result, tuple(_working(request, best, units)), tuple(_cautions(request, outcome, best, units)))
 
 
 def _position(given: SelectivePosition) -> selection.Position:
@@ -242,12 +253,18 @@ def _advice(request: ChooseParts, outcome: selection.Outcome, best: selection.So
         if position.choices[index].id != position.fitted
     ]
     if not outcome.feasible:
+        found = (
+            "No choice of this kit brings every pack within its limits."
+            if outcome.infeasible
+            else "No choice that brings every pack within its limits was found before the search was stopped, but one is not excluded."
+        )
         short = [
             f"{pack.name} by {units.show(abs(need))} ({'too loose' if need > 0 else 'too tight'})"
             for pack, need in zip(request.packs, outcome.needs, strict=True)
             if need
         ]
-        return f"No choice of this kit brings every pack within its limits. Short at best: {'; '.join(short)}."
+        best_known = "Short at best" if outcome.proved else "Short at the best choice found"
+        return f"{found} {best_known}: {'; '.join(short)}."
     return f"Fit {'; '.join(changed)}. Then measure again." if changed else "Keep the sizes that are fitted."
 
 
@@ -273,7 +290,14 @@ def _term(position: SelectivePosition, index: int, pack: str, units: AnswerUnits
     return f" {'−' if effect < 0 else '+'} ({units.number(chosen.thickness)} − {units.number(here)})"
 
 
-def _cautions(request: ChooseParts, best: selection.Solution, units: AnswerUnits) -> Iterable[str]:
+def _cautions(request: ChooseParts, outcome: selection.Outcome, best: selection.Solution, units: AnswerUnits) -> Iterable[str]:
+    if outcome.beatable is not None:
+        yield (
+            "There was too much to search, so the search was stopped. The first choice is the best that was found, with a margin of "
+            f"{plain(best.margin, 3)}; a choice with a margin up to {plain(outcome.beatable, 3)} is not excluded."
+        )
+    elif not outcome.complete:
+        yield "The first choice is proved to be the best. The search was stopped before it had listed as many as were asked for."
     touched = {name for position in request.positions for name in position.effect}
     for index, pack in enumerate(request.packs):
         value = best.clearances[index]

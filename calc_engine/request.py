@@ -224,7 +224,7 @@ def _within(declared: Declared, value: Fraction, path: str, shown: Callable[[], 
                 path,
                 "out-of-range",
                 f"{declared.label}: {shown()} is too small.",
-                f"It must be {word} {limit(declared.least_text, low)}.",
+                f"It must be {word} {limit(declared.least_text, low)}.{_slip(value, low)}",
             )
         )
     if high is not None and value > high:
@@ -236,6 +236,10 @@ def _within(declared: Declared, value: Fraction, path: str, shown: Callable[[], 
                 f"It can be {limit(declared.most_text, high)} at most. Check the unit and the decimal mark.",
             )
         )
+
+
+def _slip(value: Fraction, least: Fraction) -> str:
+    return " Was the minus sign typed by mistake?" if value < 0 <= least else ""
 
 
 def _number(declared: Declared, value: object, path: str) -> Fraction:

@@ -16,21 +16,27 @@ How it goes, and why its answer is the optimum:
 5. Stock of an id that several places may take is watched only when an answer would overdraw it; the search is then asked again
    with the uses of that id counted.
 
+6. The work is counted (`selection_effort`). A bench on which it would take too long is answered with what is proved by then, else
+   with a choice found by climbing (`selection_climb`), and with a margin that no choice can have more of.
+
 The tests hold the whole list of answers against every choice tried one by one, and the margin against a general solver.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from .selection_bench import Bench, Choice, Pack, Position, check, measure_out
-from .selection_margins import Margins, feasible_margins, nearest_margins
+from .selection_climb import climb
+from .selection_effort import Effort, EffortSpent
+from .selection_margins import Gauges, Margins, feasible_gauges, nearest_gauges
 from .selection_ranking import Overdrawn, Ranking
+from .selection_search import Picks
 
-__all__ = ["Choice", "Outcome", "Pack", "Position", "Solution", "choose"]
+__all__ = ["Choice", "Effort", "Outcome", "Pack", "Position", "Solution", "choose"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +61,25 @@ class Outcome:
     """The answer.
 
     Attributes:
-        feasible: whether any choice puts every pack within its limits.
+        feasible: whether a choice was found that puts every pack within its limits.
         solutions: the best within limits, best first.
         nearest: when none is within limits, the best of all, best first; their margins are against the limits.
         needs: for each pack, how far the best nearest solution is outside its limits: positive by how much the
             pack is too loose, negative by how much too tight; 0 within limits.
+        proved: whether the first choice is proved to be the best. If not, the search ended because its effort was spent.
+        beatable: when not proved, a margin that no choice can have more of; of the same kind as that of the first choice.
+        infeasible: whether it is proved that no choice puts every pack within its limits.
+        complete: whether the lists hold as many choices as were asked for, or all there are.
     """
 
     feasible: bool
     solutions: tuple[Solution, ...]
     nearest: tuple[Solution, ...]
     needs: tuple[Fraction, ...]
+    proved: bool
+    beatable: Fraction | None
+    infeasible: bool
+    complete: bool
 
 
 def choose(
@@ -73,42 +87,127 @@ def choose(
     positions: Sequence[Position],
     prefer: Literal["centred", "fewest-changes"] = "centred",
     top: int = 5,
+    effort: Effort | None = None,
 ) -> Outcome:
-    """Chooses."""
+    """The best choices for a bench, proved as far as the effort goes.
+
+    Args:
+        packs: what has a clearance to be set.
+        positions: what takes a part of chosen size.
+        prefer: ``centred``: by margin, then fewest changes, then order of the choices. ``fewest-changes``: by changes, then
+            margin, then order.
+        top: how many choices are wanted, at least 1.
+        effort: how much work the search may do; by default as much as a reader would wait for.
+
+    Returns:
+        The choices within limits, or the nearest when there is none. The clearance of no pack is below zero in any of them.
+
+    Raises:
+        ValueError: the bench has no meaning (see `check`), or `top` is below 1.
+    """
     check(packs, positions)
     if top < 1:
         raise ValueError("At least one solution must be asked for.")
-    bench = measure_out(packs, positions)
-    while True:
-        try:
-            return _solve(bench, prefer, top)
-        except Overdrawn as found:
-            bench = bench.watching(found.shelves)
+    bench = measure_out(packs, positions, effort)
+    within = _search(bench, feasible_gauges(bench), prefer, top)
+    if within.known or not within.spent:
+        if within.known:
+            return _feasible(bench, within)
+        nearest = _search(bench, nearest_gauges(bench), "centred", top)
+        return _nearest(bench, nearest, infeasible=True)
+    return _unproved(bench, within)
 
 
-def _solve(bench: Bench, prefer: str, top: int) -> Outcome:
-    """The answer.
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What a search came to: the first choices in order, whether it stopped before its end, and what they may be short of."""
 
-    Raises:
-        Overdrawn: when ids must be watched to find it.
-    """
-    margins = feasible_margins(bench)
-    ranking = Ranking(bench, margins)
-    found = ranking.fewest_changes(top) if prefer == "fewest-changes" else ranking.centred(top)
-    if found:
-        solutions = tuple(_solution(bench, margins, picks) for picks in found)
-        return Outcome(feasible=True, solutions=solutions, nearest=(), needs=(Fraction(0),) * len(bench.packs))
-    margins = nearest_margins(bench)
-    nearest = tuple(_solution(bench, margins, picks) for picks in Ranking(bench, margins).centred(top))
+    gauges: Gauges
+    known: list[Picks]
+    spent: bool
+    unbeaten: int
+
+
+def _search(bench: Bench, gauges: Gauges, prefer: str, top: int) -> _Found:
+    """Searches until it has all that is wanted or the effort is spent."""
+    unbeaten = gauges.scale
+    ranking: Ranking | None = None
+    try:
+        margins = Margins(bench, gauges)
+        while True:
+            ranking = Ranking(bench, margins)
+            try:
+                found = ranking.fewest_changes(top) if prefer == "fewest-changes" else ranking.centred(top)
+            except Overdrawn as short:
+                unbeaten = min(unbeaten, ranking.unbeaten)
+                bench = bench.watching(short.shelves)
+            else:
+                return _Found(gauges, found, spent=False, unbeaten=unbeaten)
+    except EffortSpent:
+        known = ranking.known if ranking else []
+        return _Found(gauges, known, spent=True, unbeaten=min(unbeaten, ranking.unbeaten if ranking else unbeaten))
+
+
+def _feasible(bench: Bench, found: _Found) -> Outcome:
+    solutions = tuple(_solution(bench, found.gauges, picks) for picks in found.known)
+    needs = (Fraction(0),) * len(bench.packs)
+    return Outcome(
+        feasible=True, solutions=solutions, nearest=(), needs=needs, proved=True, beatable=None, infeasible=False,
+        complete=not found.spent,
+    )  # fmt: skip
+
+
+def _nearest(bench: Bench, found: _Found, *, infeasible: bool) -> Outcome:
+    """The choices that come nearest, found by the search or, where that did not get so far, by climbing."""
+    proved = bool(found.known)
+    known = found.known or [_climbed(bench, found.gauges)]
+    nearest = tuple(_solution(bench, found.gauges, picks) for picks in known)
     needs = tuple(
         max(clearance - pack.maximum, Fraction(0)) + min(clearance - pack.minimum, Fraction(0))
         for pack, clearance in zip(bench.packs, nearest[0].clearances, strict=True)
     )
-    return Outcome(feasible=False, solutions=(), nearest=nearest, needs=needs)
+    beatable = None if proved else Fraction(found.unbeaten, found.gauges.scale)
+    return Outcome(
+        feasible=False, solutions=(), nearest=nearest, needs=needs, proved=proved, beatable=beatable, infeasible=infeasible,
+        complete=not found.spent,
+    )  # fmt: skip
 
 
-def _solution(bench: Bench, margins: Margins, picks: tuple[int, ...]) -> Solution:
+def _unproved(bench: Bench, found: _Found) -> Outcome:
+    """What climbing finds, when the search was spent before it had found anything within limits."""
+    gauges = nearest_gauges(bench)
+    picks = _climbed(bench, gauges)
+    if found.gauges.margins(bench.shifts(picks)) is None:
+        # Whether a choice within limits exists is not known; the nearest is judged against the limits alone.
+        return _nearest(bench, _Found(gauges, [], spent=True, unbeaten=gauges.scale), infeasible=False)
+    better = climb(bench, _rank(found.gauges), picks)
+    solution = _solution(bench, found.gauges, better or picks)
+    return Outcome(
+        feasible=True, solutions=(solution,), nearest=(), needs=(Fraction(0),) * len(bench.packs), proved=False,
+        beatable=Fraction(found.unbeaten, found.gauges.scale), infeasible=False, complete=False,
+    )  # fmt: skip
+
+
+def _climbed(bench: Bench, gauges: Gauges) -> Picks:
+    """A choice found by climbing; the fitted parts if there is nothing better."""
+    picks = climb(bench, _rank(gauges))
+    assert picks is not None  # noqa: S101 - the fitted parts leave every pack the clearance that was measured
+    return picks
+
+
+def _rank(gauges: Gauges) -> Callable[[Sequence[int]], tuple[int, ...] | None]:
+    """Better is a larger worst margin; of the same, a larger second worst, and so on."""
+
+    def rank(shifts: Sequence[int]) -> tuple[int, ...] | None:
+        margins = gauges.margins(shifts)
+        return None if margins is None else tuple(sorted(margins))
+
+    return rank
+
+
+def _solution(bench: Bench, gauges: Gauges, picks: Picks) -> Solution:
     """A choice with what comes of it."""
     shifts = bench.shifts(picks)
     clearances = tuple(pack.clearance + shift * bench.unit for pack, shift in zip(bench.packs, shifts, strict=True))
-    return Solution(picks, clearances, Fraction(margins.of(shifts), margins.scale), bench.changes(picks))
+    margins = [gauge.margin(shift, gauges.scale) for gauge, shift in zip(gauges.of_packs, shifts, strict=True)]
+    return Solution(picks, clearances, Fraction(min(margins), gauges.scale), bench.changes(picks))

@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import gcd, lcm
+
+from .selection_effort import Effort
 
 __all__ = ["Bench", "Box", "Choice", "Option", "Pack", "Position", "Slot", "check", "measure_out"]
 
@@ -107,6 +109,7 @@ class Bench:
         slots: one for each position.
         stock: for each id that can run out, how many positions may change to it.
         watched: those of them that the search must count while it goes; the others are looked at afterwards.
+        effort: how much work the search may still do.
     """
 
     packs: tuple[Pack, ...]
@@ -114,6 +117,7 @@ class Bench:
     slots: tuple[Slot, ...]
     stock: Mapping[str, int]
     watched: tuple[str, ...] = ()
+    effort: Effort = field(default_factory=Effort, compare=False)
 
     def shifts(self, picks: Sequence[int]) -> tuple[int, ...]:
         """The shift of each pack [units] when each position takes the choice of that index."""
@@ -165,7 +169,7 @@ def check(packs: Sequence[Pack], positions: Sequence[Position]) -> None:
             raise ValueError(f"Position {position.name}: each effect is -1 or 1 on a pack of the bench.")
 
 
-def measure_out(packs: Sequence[Pack], positions: Sequence[Position]) -> Bench:
+def measure_out(packs: Sequence[Pack], positions: Sequence[Position], effort: Effort | None = None) -> Bench:
     """The bench in units.
 
     An id with no stock at all is left out of the positions where it is not fitted.
@@ -173,6 +177,7 @@ def measure_out(packs: Sequence[Pack], positions: Sequence[Position]) -> Bench:
     Args:
         packs: as `check` allows.
         positions: as `check` allows.
+        effort: how much work the search may do.
 
     Returns:
         The bench; two thicknesses of a position that differ by n units differ by n steps.
@@ -195,7 +200,7 @@ def measure_out(packs: Sequence[Pack], positions: Sequence[Position]) -> Bench:
                 shelf = choice.id if changed and choice.id in scarce else None
                 options.append(Option(index, int(difference / unit), int(changed), shelf))
         slots.append(Slot(effect, tuple(options)))
-    return Bench(tuple(packs), unit, tuple(slots), scarce)
+    return Bench(tuple(packs), unit, tuple(slots), scarce, effort=effort or Effort())
 
 
 def _shelf_stock(positions: Iterable[Position]) -> dict[str, int]:

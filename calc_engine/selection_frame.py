@@ -18,6 +18,9 @@ from .selection_sums import Sums, any_in_range
 __all__ = ["Frame", "Group", "groups_of"]
 
 
+_SET_OF_PACKS = 10
+
+
 @dataclass(frozen=True)
 class Group:
     """Positions that move the packs alike, so that only the sum of their steps counts.
@@ -47,7 +50,7 @@ def groups_of(bench: Bench) -> tuple[Group, ...]:
         alone = index if any(option.shelf in bench.watched for option in slot.options) else -1
         alike.setdefault((alone, *((pack, sign * first) for pack, sign in slot.effect)), []).append(index)
     groups = [_group(bench, slots) for slots in alike.values()]
-    empty = [Group((), {}, ((None, Sums((), ())),))] * (2 - len(groups))
+    empty = [Group((), {}, ((None, Sums((), (), bench.effort)),))] * (2 - len(groups))
     return (*groups, *empty)
 
 
@@ -61,9 +64,9 @@ def _group(bench: Bench, slots: Sequence[int]) -> Group:
     if len(rows) == 1:
         for option in rows[0]:
             drawn.setdefault(option.shelf if option.shelf in bench.watched else None, []).append(option)
-        variants = [(shelf, Sums([options], signs)) for shelf, options in drawn.items()]
+        variants = [(shelf, Sums([options], signs, bench.effort)) for shelf, options in drawn.items()]
     else:
-        variants = [(None, Sums(rows, signs))]
+        variants = [(None, Sums(rows, signs, bench.effort))]
     return Group(tuple(slots), effect, tuple(variants))
 
 
@@ -175,6 +178,7 @@ class Frame:
     def _needed(self, mask: int) -> int:
         packs = [p for p, touching in enumerate(self.touching) if not touching & mask and self.fewest[p]]
         best = 0
+        self.bench.effort.spend(_SET_OF_PACKS << len(packs))
         for size in range(1, len(packs) + 1):
             for some in combinations(packs, size):
                 if _disjoint(self.touching[pack] for pack in some):

@@ -26,6 +26,10 @@ type Derivations = dict[tuple[int, int], list[Derivation]]
 
 _FEW = 4
 _MANY_PAIRS = 20_000
+# Work for one of them, in units of effort.
+_PAIR_TRACED = 2
+_STATE_SETTLED = 4
+_STATE_STORED = 8
 
 
 class Join:
@@ -120,6 +124,9 @@ class Join:
                 found.setdefault((i + j, state), []).append((i, left, j, right))
         return found
 
+    def _spend(self, units: int) -> None:
+        self._frame.bench.effort.spend(units)
+
     def _levels(self, wanted: Collection[int]) -> Iterator[tuple[int, int, dict[int, list[int]], _Lookup]]:
         """Each pair of numbers of changes that adds up to a wanted one, with the two parts' states by the key."""
         sizes = self._bits.sizes if self._bits else [len(states) for states in self.right.table]
@@ -138,10 +145,11 @@ class Join:
                         )
                     yield i, j, left, right
 
-    def _by_key(self, states: Iterable[int]) -> dict[int, list[int]]:
+    def _by_key(self, states: Collection[int]) -> dict[int, list[int]]:
         """The states by their shift of the key pack; without that field when the pack is settled here."""
         if self._key is None:
             return {0: list(states)}
+        self._spend(2 * len(states))
         under, shift = self._layout.under[self._key], self._layout.shift[self._key]
         found: defaultdict[int, list[int]] = defaultdict(list)
         for state in states:
@@ -167,12 +175,15 @@ class Join:
             theirs = rights.between(low - top, high - top)
             if not theirs:
                 continue
+            self._spend(len(mine) * (1 if self._private else len(theirs)))
+            before = len(found)
             if self._private:
                 found.update(mine if cells is None else filter(cells.holds, mine))
             elif cells is None:
                 found.update([a + b for a in mine for b in theirs])
             else:
                 found.update([made for a in mine for b in theirs if ((made := a + b) + bias) & mask in known])
+            self._spend(_STATE_STORED * (len(found) - before))
 
     def _pairs(
         self, lefts: dict[int, list[int]], rights: _Lookup, ends: tuple[int, int], cells: Cells
@@ -185,6 +196,7 @@ class Join:
             theirs = rights.between(low - top, high - top)
             if not theirs:
                 continue
+            self._spend(_PAIR_TRACED * len(mine) * len(theirs))
             if not self._plain:
                 hits = {(a, b) for a in mine for b in theirs if any(map(cells.holds, self._settle((a + b,))))}
             elif mask == -1:
@@ -203,6 +215,7 @@ class Join:
         """Leaves out what breaks a window settled here or the stock, and takes the settled fields away."""
         layout = self._layout
         for pack in self._others:
+            self._spend(_STATE_SETTLED * len(states))
             low, high = self._box[pack]
             shift = layout.shift[pack]
             fields = [(state, layout.field(state, pack)) for state in states]

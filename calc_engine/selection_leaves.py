@@ -29,7 +29,7 @@ class Leaf:
 
         Where no other position touches a pack, what the frame allows is the pack's window, so the pack is settled.
         """
-        self.mask, self.group = group.mask, group
+        self.mask, self.group, self._effort = group.mask, group, frame.bench.effort
         self.open = tuple(pack for pack in group.effect if frame.touching[pack] & ~group.mask)
         changes = range(frame.changes_within(group.mask) + 1)
         self._ends = [_allowed_sums(frame, group, some) for some in changes]
@@ -87,6 +87,7 @@ class Leaf:
         return len(self.group.variants) == 1 and self._weight != 0
 
     def _states(self, changes: int) -> Collection[int]:
+        self._effort.spend(2 * self.sizes[changes])
         if self._is_plain():
             return [total * self._weight for total in self.sums(changes)[0]]
         return list(self._by_state(changes))

@@ -12,16 +12,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import product
+from itertools import combinations, product
 from math import ceil, floor, lcm
 
 from .selection_bench import Bench, Box
 from .selection_lattice import holds_point, lattice_basis
 from .selection_sums import Sums, any_in_range, highest_below, lowest_above, reach
 
-__all__ = ["Gauge", "Margins", "feasible_margins", "nearest_margins"]
+__all__ = ["Gauge", "Gauges", "Margins", "feasible_gauges", "nearest_gauges"]
 
 _WIDEST_DIRECTION = 1 << 19
+_BITS_IN_A_UNIT = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,23 @@ class Gauge:
         return max(low, self.least), min(high, self.greatest)
 
 
+@dataclass(frozen=True, slots=True)
+class Gauges:
+    """The gauges of all packs, and the scaled margin that stands for 1."""
+
+    of_packs: tuple[Gauge, ...]
+    scale: int
+
+    def margins(self, shifts: Sequence[int]) -> list[int] | None:
+        """The scaled margin of each pack; None when the shifts are not to be considered."""
+        margins = []
+        for gauge, shift in zip(self.of_packs, shifts, strict=True):
+            if not gauge.least <= shift <= gauge.greatest:
+                return None
+            margins.append(gauge.margin(shift, self.scale))
+        return margins
+
+
 class Margins:
     """The gauges of a bench, and which margins are worth asking for.
 
@@ -67,10 +85,11 @@ class Margins:
         sums: for each pack the sums its positions can make.
     """
 
-    def __init__(self, bench: Bench, gauges: Sequence[Gauge], scale: int) -> None:
-        """Takes the gauges as `feasible_margins` or `nearest_margins` makes them."""
-        self.scale = scale
-        self._gauges = gauges
+    def __init__(self, bench: Bench, gauges: Gauges) -> None:
+        """Takes the gauges as `feasible_gauges` or `nearest_gauges` makes them."""
+        self.scale = gauges.scale
+        self._gauges = gauges.of_packs
+        self._effort = bench.effort
         self.sums = [_pack_sums(bench, pack) for pack in range(len(bench.packs))]
         self._any = [_union(sums.by_changes) for sums in self.sums]
         self._directions = list(_direction_sums(bench))
@@ -91,6 +110,7 @@ class Margins:
         can make. So no solution's margin lies between the answer and `margin`.
         """
         best: int | None = None
+        self._effort.spend(sum(1 + bits.bit_length() // _BITS_IN_A_UNIT for bits in self._any))
         for gauge, sums, bits in zip(self._gauges, self.sums, self._any, strict=True):
             low, high = gauge.window(margin)
             under = highest_below(bits, min(low, gauge.greatest + 1) - sums.least)
@@ -145,23 +165,23 @@ class Margins:
         return holds_point(self._lattice, box)
 
 
-def feasible_margins(bench: Bench) -> Margins:
+def feasible_gauges(bench: Bench) -> Gauges:
     """Margins as the bench asks for them, for shifts within the limits only."""
     ends: list[tuple[Fraction, Fraction, Fraction]] = []
     for pack in bench.packs:
         middle = (pack.minimum + pack.maximum) / 2 if pack.target is None else pack.target
         half = max(middle - pack.minimum, pack.maximum - middle)
         ends.append((middle - half, middle + half, half))
-    return _margins(bench, ends, inside=True)
+    return _gauges(bench, ends, inside=True)
 
 
-def nearest_margins(bench: Bench) -> Margins:
-    """Margins against the limits, targets left aside, for every shift there is."""
+def nearest_gauges(bench: Bench) -> Gauges:
+    """Margins against the limits, targets left aside, for every shift that leaves no pack less than no clearance."""
     ends = [(pack.minimum, pack.maximum, (pack.maximum - pack.minimum) / 2) for pack in bench.packs]
-    return _margins(bench, ends, inside=False)
+    return _gauges(bench, ends, inside=False)
 
 
-def _margins(bench: Bench, ends: Sequence[tuple[Fraction, Fraction, Fraction]], *, inside: bool) -> Margins:
+def _gauges(bench: Bench, ends: Sequence[tuple[Fraction, Fraction, Fraction]], *, inside: bool) -> Gauges:
     """Brings all margins to one denominator.
 
     Limits of no width have no half-width to measure by. The smallest half-width of the other packs serves, so that
@@ -177,12 +197,14 @@ def _margins(bench: Bench, ends: Sequence[tuple[Fraction, Fraction, Fraction]], 
     gauges = []
     for index, (pack, line) in enumerate(zip(bench.packs, lines, strict=True)):
         least, greatest = _span(bench, index)
+        # Parts cannot overlap: a clearance below zero is a bound pack, and no choice.
+        smallest = max(pack.minimum, Fraction(0)) if inside else Fraction(0)
+        least = max(least, ceil((smallest - pack.clearance) / bench.unit))
         if inside:
-            least = max(least, ceil((pack.minimum - pack.clearance) / bench.unit))
             greatest = min(greatest, floor((pack.maximum - pack.clearance) / bench.unit))
         low, high, slope = (int(value * scale) for value in line)
         gauges.append(Gauge(low, high, slope, pack.minimum == pack.maximum, least, greatest))
-    return Margins(bench, gauges, scale)
+    return Gauges(tuple(gauges), scale)
 
 
 def _span(bench: Bench, pack: int) -> tuple[int, int]:
@@ -206,7 +228,7 @@ def _union(parts: Sequence[int]) -> int:
 def _pack_sums(bench: Bench, pack: int) -> Sums:
     """The sums that the positions of one pack can make."""
     touching = [(slot.options, dict(slot.effect)[pack]) for slot in bench.slots if pack in dict(slot.effect)]
-    return Sums([options for options, _ in touching], [sign for _, sign in touching])
+    return Sums([options for options, _ in touching], [sign for _, sign in touching], bench.effort)
 
 
 def _direction_sums(bench: Bench) -> Iterator[tuple[tuple[tuple[int, int], ...], int, int]]:
@@ -219,17 +241,27 @@ def _direction_sums(bench: Bench) -> Iterator[tuple[tuple[tuple[int, int], ...],
     """
     packs = range(len(bench.packs))
     largest = len(packs) if len(packs) < 6 else 2  # noqa: PLR2004 - beyond that there would be too many directions
-    for signs in product((0, 1, -1), repeat=len(packs)):
-        direction = tuple((pack, sign) for pack, sign in enumerate(signs) if sign)
-        if not 2 <= len(direction) <= largest or direction[0][1] < 0 or not _coupled(bench, direction):  # noqa: PLR2004 - one pack is no direction
+    for direction in _directions(packs, largest):
+        if not _coupled(bench, direction):
             continue
+        signs = dict(direction)
         rows = []
         for slot in bench.slots:
-            factor = sum(signs[pack] * sign for pack, sign in slot.effect)
+            factor = sum(signs.get(pack, 0) * sign for pack, sign in slot.effect)
             if factor:
                 rows.append([factor * option.step for option in slot.options])
-        if sum(max(row) - min(row) for row in rows) <= _WIDEST_DIRECTION:
+        widest = sum(max(row) - min(row) for row in rows)
+        if widest <= _WIDEST_DIRECTION:
+            bench.effort.spend(sum(map(len, rows)) * (1 + widest // _BITS_IN_A_UNIT))
             yield direction, *reach(rows)
+
+
+def _directions(packs: Sequence[int], largest: int) -> Iterator[tuple[tuple[int, int], ...]]:
+    """Two or more packs, each with its sign; the first counts with 1."""
+    for size in range(2, largest + 1):
+        for some in combinations(packs, size):
+            for signs in product((1, -1), repeat=size - 1):
+                yield tuple(zip(some, (1, *signs), strict=True))
 
 
 def _coupled(bench: Bench, direction: Sequence[tuple[int, int]]) -> bool:

@@ -2,7 +2,7 @@
 
 Any plan gives the same answer; a good one keeps the tables small. Sizes are estimated from the numbers of sums of
 the groups, how wide a window is and how far a pack's shifts spread; every order of the packs is tried, leaving off
-one that is already dearer than the best found.
+one that is already dearer than the best found. With very many packs the best of the first few thousand is taken.
 """
 
 from __future__ import annotations
@@ -18,6 +18,10 @@ __all__ = ["SMALL_SIDE", "Plan", "Tree", "make_plan"]
 
 type Tree = int | tuple["Tree", "Tree"]
 """The index of a leaf, or two trees to be joined."""
+
+# Work for one estimate, in units of effort, and after how many the best plan so far will do.
+_ESTIMATE = 500
+_MOST_ESTIMATES = 1_500
 
 SMALL_SIDE = 400_000
 """The largest number of states times points of the box that the last join looks up one by one."""
@@ -86,6 +90,7 @@ class _Planner:
         self._frame = frame
         self.best: Plan | None = None
         self._cost = inf
+        self._estimates = 0
 
     def search(self, pieces: list[_Piece]) -> None:
         """Ends here, or settles one more pack and goes on."""
@@ -97,7 +102,7 @@ class _Planner:
             rest = [*(piece for piece in pieces if pack not in piece.open), joined]
             steps.append((sum(piece.cost for piece in rest), pack, rest))
         for cost, _, rest in sorted(steps, key=lambda step: step[:2]):
-            if len(rest) > 1 and cost < self._cost:
+            if len(rest) > 1 and cost < self._cost and self._estimates < _MOST_ESTIMATES:
                 self.search(rest)
 
     def _finish(self, pieces: list[_Piece]) -> None:
@@ -147,6 +152,8 @@ class _Planner:
 
     def _join(self, left: _Piece, right: _Piece) -> _Piece:
         """The estimate for two parts joined."""
+        self._frame.bench.effort.spend(_ESTIMATE)
+        self._estimates += 1
         if len(left.open) == 1 and len(right.open) > 1:
             left, right = right, left
         mask = left.mask | right.mask

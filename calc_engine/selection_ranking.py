@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from .selection_bench import Bench
 from .selection_margins import Margins
@@ -13,6 +13,7 @@ __all__ = ["Overdrawn", "Ranking"]
 _MOST_WAYS = 3000
 _MOST_OF_A_WAY = 400
 _LIKELY = 3
+_JUDGED = 50  # Work for one choice, in units of effort.
 
 
 class Overdrawn(Exception):  # noqa: N818 - it carries what was found, not an error
@@ -28,13 +29,20 @@ class Overdrawn(Exception):  # noqa: N818 - it carries what was found, not an er
 
 
 class Ranking:
-    """Asks the search for choices in the order in which they are ranked."""
+    """Asks the search for choices in the order in which they are ranked.
+
+    Attributes:
+        known: the first choices in that order, as far as they are proved. They remain when the effort is spent.
+        unbeaten: a margin that no choice beyond those known can have more of.
+    """
 
     def __init__(self, bench: Bench, margins: Margins) -> None:
         """Prepares the search for a bench whose margins are counted in one of the two ways."""
         self._bench, self._margins = bench, margins
         self._search = Search(bench, margins.sums)
         self._all = len(bench.slots)
+        self.known: list[Picks] = []
+        self.unbeaten = margins.scale
 
     def centred(self, top: int) -> list[Picks]:
         """The first choices by margin, then changes, then order of the choices.
@@ -42,7 +50,8 @@ class Ranking:
         Returns:
             Up to `top` choices; none when none is to be considered.
         """
-        return self._by_margin(0, self._all, top)
+        self.known = self._by_margin(0, self._all, top)
+        return self.known
 
     def fewest_changes(self, top: int) -> list[Picks]:
         """The first choices by changes, then margin, then order of the choices.
@@ -50,9 +59,11 @@ class Ranking:
         Returns:
             Up to `top` choices; none when none is to be considered.
         """
-        found: list[Picks] = []
-        if self._margins.ceiling(self._all) is None:
+        found = self.known
+        ceiling = self._margins.ceiling(self._all)
+        if ceiling is None:
             return found
+        self.unbeaten = min(self.unbeaten, ceiling)
         whole = self._margins.box(self._margins.lowest())
         for changes in range(self._search.fewest_changes(whole), self._all + 1):
             matches = self._search.matches(whole, changes, changes)
@@ -75,12 +86,15 @@ class Ranking:
         highest = self._margins.ceiling(most)
         if highest is None:
             return []
+        by_margin_alone = fewest == 0 and most == self._all
         found: list[Picks] = []
         done, too_low = highest + 1, None
         while len(found) < top:
             after = self._margins.below(done)
             if after is None:
                 break
+            if by_margin_alone:
+                self.known, self.unbeaten = found, after
             level = self._next_level(highest, done, after, too_low, most, top)
             if level == after:
                 found = self._on_level(level, fewest, most, found, top)
@@ -136,8 +150,9 @@ class Ranking:
             changes = matches.most + 1
         return sorted(found, key=self._rank)[:top]
 
-    def _sorted(self, matches: Matches, covered: Iterable[int], top: int) -> list[Picks]:
+    def _sorted(self, matches: Matches, covered: Sequence[int], top: int) -> list[Picks]:
         """The first choices of some numbers of changes, looked at one by one."""
+        self._bench.effort.spend(_JUDGED * sum(matches.count(changes) for changes in covered))
         ways = [(-self._margins.of(matches.shifts(way)), changes, way) for changes in covered for way in matches.ways(changes)]
         ways.sort(key=lambda way: way[:2])
         found: list[tuple[int, int, Picks]] = []
@@ -161,10 +176,12 @@ class Ranking:
     def _of_way(self, matches: Matches, way: Way, top: int) -> list[Picks]:
         """The first choices of one way that the shelf allows."""
         found = matches.picks(way, top)
+        self._bench.effort.spend(_JUDGED * len(found))
         overdrawn = set().union(*map(self._bench.overdrawn, found))
         if not overdrawn:
             return found
         every = matches.picks(way, _MOST_OF_A_WAY)
+        self._bench.effort.spend(_JUDGED * len(every))
         if len(every) == _MOST_OF_A_WAY:
             raise Overdrawn(overdrawn)
         return [picks for picks in every if not self._bench.overdrawn(picks)][:top]

@@ -22,6 +22,9 @@ type Member = tuple[int, int, int, int]
 type Way = tuple[Member, ...]
 """A sum for every group: one choice, or several that differ only in how the groups make their sums."""
 
+# Work for one of them, in units of effort.
+_WAY, _CELL, _CONFIRMED = 15, 4, 30
+
 _CHEAP = 300_000.0
 _EXPECTED = 10
 _FEW_MATCHES = 3_000.0
@@ -104,7 +107,7 @@ class Matches:
 
     def __init__(self, frame: Frame, leaves: list[Leaf], order: Sequence[int], left: Tree, right: Tree, fewest: int) -> None:
         """Joins by the plan, down to the pairs of the last join; how those were made is seen when asked."""
-        self.most, self._packs = frame.most, len(frame.box)
+        self.most, self._packs, self._effort = frame.most, len(frame.box), frame.bench.effort
         self._leaves = leaves
         layout = Layout(frame.bench, order)
         for leaf in leaves:
@@ -159,18 +162,21 @@ class Matches:
         """All the ways that `count` counts."""
         left, right = self._parts
         for i, one, j, other in self._pairs_with(changes):
-            for a, b in product(self._ways(left, i, one), self._ways(right, j, other)):
+            mine, theirs = self._ways(left, i, one), self._ways(right, j, other)
+            self._effort.spend(_WAY * len(mine) * len(theirs))
+            for a, b in product(mine, theirs):
                 yield a + b
 
     def _ways(self, part: Part, changes: int, state: int) -> list[Way]:
         if isinstance(part, Leaf):
             index = self._leaves.index(part)
             return [((index, changes, variant, total),) for variant, total in part.members(changes, state)]
-        return [
-            a + b
-            for i, one, j, other in self._made[part.mask][changes, state]
-            for a, b in product(self._ways(part.left, i, one), self._ways(part.right, j, other))
-        ]
+        found: list[Way] = []
+        for i, one, j, other in self._made[part.mask][changes, state]:
+            mine, theirs = self._ways(part.left, i, one), self._ways(part.right, j, other)
+            self._effort.spend(_WAY * len(mine) * len(theirs))
+            found += [a + b for a, b in product(mine, theirs)]
+        return found
 
     def first(self, changes: int, limit: int) -> list[Picks]:
         """The first `limit` choices with exactly so many changes, in order of the choices.
@@ -199,6 +205,7 @@ class Matches:
 
     def _product(self, left: Part, i: int, one: int, right: Part, j: int, other: int, limit: int) -> list[Picks]:
         mine, theirs = self._first(left, i, one, limit), self._first(right, j, other, limit)
+        self._effort.spend(_WAY * len(mine) * len(theirs))
         return _first_products(_slots(left.mask), mine, _slots(right.mask), theirs, limit)
 
     def picks(self, way: Way, limit: int) -> list[Picks]:
@@ -208,6 +215,7 @@ class Matches:
         for index, changes, variant, total in way:
             group = self._leaves[index].group
             theirs = group.variants[variant][1].picks(total, changes, limit)
+            self._effort.spend(_WAY * len(found) * len(theirs))
             found = _first_products(slots, found, group.slots, theirs, limit)
             slots = tuple(sorted((*slots, *group.slots)))
         return found
@@ -262,14 +270,17 @@ def _is_private(part: Part, other: Part) -> bool:
 
 def _look_up(frame: Frame, layout: Layout, left: Part, right: Part, sieve: Sieve, fewest: int) -> dict[int, list[Derivation]]:  # noqa: C901 - one pass over both tables; cutting it in two would copy them
     """Every pair of states that adds up to a point of the box."""
+    effort = frame.bench.effort
     wanted: dict[int, set[int]] = {}
     for j, states in enumerate(right.table):
+        effort.spend(_CELL * len(states) * len(sieve))
         cells = sieve.cells(states)
         for i in range(max(0, fewest - j), frame.most - j + 1):
             wanted.setdefault(i, set()).update(cells)
     left.keep({i: Cells(cells, sieve.bias, sieve.mask) for i, cells in wanted.items()})
     by_cell: dict[int, list[tuple[int, int]]] = {sieve.cell(state): [] for states in left.table for state in states}
     for j, states in enumerate(right.table):
+        effort.spend(_CELL * len(states) * len(sieve))
         for state in states if by_cell else ():
             for cell in sieve.cells((state,)):
                 if cell in by_cell:
@@ -277,7 +288,9 @@ def _look_up(frame: Frame, layout: Layout, left: Part, right: Part, sieve: Sieve
     pairs: dict[int, list[Derivation]] = {}
     for i, states in enumerate(left.table):
         for state in states:
-            for j, other in by_cell[sieve.cell(state)]:
+            others = by_cell[sieve.cell(state)]
+            effort.spend(_CONFIRMED * len(others))
+            for j, other in others:
                 if fewest <= i + j <= frame.most and sieve.confirms(state + other) and layout.within_stock(state + other):
                     pairs.setdefault(i + j, []).append((i, state, j, other))
     return pairs

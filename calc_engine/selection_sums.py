@@ -10,9 +10,13 @@ from collections.abc import Iterable, Sequence
 from itertools import compress
 
 from .selection_bench import Option
+from .selection_effort import Effort
 
 __all__ = ["Sums", "any_in_range", "highest_below", "lowest_above", "positions_of_bits", "reach"]
 
+# Shifting and joining large integers is cheap: so many bits are as much work as one unit.
+_BITS_IN_A_UNIT = 10_000
+_STEP_OF_A_WALK = 10
 _AS_FLAGS = bytes.maketrans(b"01", b"\x00\x01")
 
 
@@ -74,19 +78,24 @@ class Sums:
         by_changes: for each number of changed parts, the bits of the sums.
     """
 
-    def __init__(self, rows: Sequence[Sequence[Option]], signs: Sequence[int]) -> None:
+    def __init__(self, rows: Sequence[Sequence[Option]], signs: Sequence[int], effort: Effort) -> None:
         """Works backwards, so that `_tails[i]` holds what the positions from i on can make.
 
         Args:
             rows: the options of each position, in the order in which solutions are compared.
             signs: for each position, 1 or -1: the sign with which its step counts.
+            effort: how much work may still be done.
+
+        Raises:
+            EffortSpent: it is too much work.
         """
+        self._effort = effort
         self._rows = [
             [(option.choice, sign * option.step, option.changed) for option in row] for row, sign in zip(rows, signs, strict=True)
         ]
         tails: list[tuple[int, list[int]]] = [(0, [1])]
         for row in reversed(self._rows):
-            tails.append(_with_position(row, *tails[-1]))
+            tails.append(_with_position(row, *tails[-1], effort))
         self._tails = tails[::-1]
         self.least, self.by_changes = self._tails[0]
         self.greatest = self.least + max(bits.bit_length() for bits in self.by_changes) - 1
@@ -121,6 +130,7 @@ class Sums:
         return found
 
     def _walk(self, at: int, total: int, changes: int, so_far: tuple[int, ...], limit: int, found: list[tuple[int, ...]]) -> None:
+        self._effort.spend(_STEP_OF_A_WALK)
         if at == len(self._rows):
             found.append(so_far)
             return
@@ -133,11 +143,14 @@ class Sums:
                     return
 
 
-def _with_position(row: Sequence[tuple[int, int, int]], least: int, tail: Sequence[int]) -> tuple[int, list[int]]:
+def _with_position(row: Sequence[tuple[int, int, int]], least: int, tail: Sequence[int], effort: Effort) -> tuple[int, list[int]]:
     """One more position in front of a tail."""
     low = min(step for _, step, _ in row)
     grown = [0] * (len(tail) + 1)
-    for step, changed in {(step, changed) for _, step, changed in row}:
+    steps = {(step, changed) for _, step, changed in row}
+    widest = max(bits.bit_length() for bits in tail) + max(step for step, _ in steps) - low
+    effort.spend(len(steps) * len(tail) * (1 + widest // _BITS_IN_A_UNIT))
+    for step, changed in steps:
         for changes, bits in enumerate(tail):
             grown[changes + changed] |= bits << (step - low)
     return least + low, grown

@@ -30,10 +30,8 @@ def crossed(low: Fraction, high: Fraction, field: str, what: str = "limits") -> 
 class Limits:
     """The smallest and the largest value allowed, in mm."""
 
-    min: Fraction = length(
-        "Smallest allowed", "The lower limit of the spec. A value on it is in.", least="-200 mm", most="200 mm"
-    )
-    max: Fraction = length("Largest allowed", "The upper limit of the spec. A value on it is in.", least="-200 mm", most="200 mm")
+    min: Fraction = length("Smallest allowed", "The lower limit of the spec. A value on it is in.", least="0 mm", most="200 mm")
+    max: Fraction = length("Largest allowed", "The upper limit of the spec. A value on it is in.", least="0 mm", most="200 mm")
 
     @property
     def centre(self) -> Fraction:

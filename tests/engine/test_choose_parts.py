@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calc_engine import CATALOGUE, answer
+from tests.selection_benches import make_bench
 
 NAME = "choose-parts"
 EXAMPLE: dict[str, Any] = dict(CATALOGUE[NAME].example)
@@ -307,7 +308,7 @@ def test_what_the_reader_must_mind() -> None:
         ({"prefer": "centered"}, [("prefer", "unknown-word", "Prefer: “centered” is not known here.", "Did you mean “centred”?")]),
         ({"top": 0}, [("top", "out-of-range", "How many answers: 0 is too small.", "It must be at least 1.")]),
         ({"packs": [PACK | {"clearance": "-1 mm"}]}, [
-            ("packs.0.clearance", "out-of-range", "Clearance now: -1.00 mm is too small.", "It must be at least 0 mm."),
+            ("packs.0.clearance", "out-of-range", "Clearance now: -1.00 mm is too small.", "It must be at least 0 mm. Was the minus sign typed by mistake?"),
         ]),
         ({"packs": [PACK | {"limits": {"min": "2 mm", "max": "1 mm"}, "target": "1.5 mm"}], "top": "x"}, [
             ("packs.0.limits", "crossed-limits", "The smallest of the limits is not below the largest.",
@@ -347,3 +348,47 @@ def test_names_are_compared_without_the_spaces_around_them() -> None:
     """As people write them."""
     found = result(packs=[PACK | {"name": " forward "}], positions=[RING | {"effect": {"forward ": -1}}], top=1)
     assert found["solutions"][0]["clearances"] == {"forward": "1.14 mm"}
+
+
+def hard_bench() -> dict[str, Any]:
+    """Twelve places that each move four packs, with sizes that share no step: no shop has that."""
+    packs, positions = make_bench("all_fours", "measured", 1)
+    return {
+        "packs": [
+            {
+                "name": pack.name,
+                "clearance": f"{float(pack.clearance):.3f} mm",
+                "limits": {"min": f"{float(pack.minimum):.3f} mm", "max": f"{float(pack.maximum):.3f} mm"},
+            }
+            for pack in packs
+        ],
+        "positions": [
+            {
+                "name": position.name,
+                "fitted": position.fitted,
+                "choices": [{"id": size.id, "thickness": f"{float(size.thickness):.3f} mm"} for size in position.choices],
+                "effect": dict(position.effect),
+            }
+            for position in positions
+        ],
+    }
+
+
+def test_a_bench_that_is_too_hard_is_answered_with_what_is_not_excluded() -> None:
+    """It ends by itself, names a choice within limits, and says in words that it is not proved."""
+    reply = answer(NAME, hard_bench())
+    found = reply["result"]
+    margin, beatable = found["solutions"][0]["margin"], found["beatable_margin"]
+    assert (found["feasible"], found["proved"]) == (True, False)
+    assert 0 < margin < beatable <= 1
+    assert reply["cautions"][0].startswith(
+        "There was too much to search, so the search was stopped. The first choice is the best that was found, with a margin of "
+    )
+    assert reply["cautions"][0].endswith(" is not excluded.")
+
+
+def test_a_bench_that_is_searched_whole_says_that_it_is_proved() -> None:
+    """Then there is no margin left to beat."""
+    found = ask()["result"]
+    assert found["proved"] is True
+    assert "beatable_margin" not in found

@@ -393,3 +393,14 @@ def test_parts_without_a_largest_error_leave_nothing_to_judge_by() -> None:
     assert found["certain"] is False
     assert {"uncertainty", "coverage_factor"}.isdisjoint(found)
     assert "fill in the largest error of each part's thickness." in found["advice"]
+
+
+def test_a_minus_sign_in_the_limits_is_no_order_for_a_bound_pack() -> None:
+    """Typed by mistake it would name a ring that leaves less than no clearance."""
+    sizes = [{"id": "a", "thickness": "1.00 mm"}, {"id": "b", "thickness": "1.50 mm"}]
+    found = reply(
+        {"method": "dial", "lifts": ["0.10 mm"], "limits": {"min": "-0.90 mm", "max": "0.05 mm"}, "fitted": "a", "choices": sizes}
+    )
+    assert [problem["message"] + " " + problem["remedy"] for problem in found["problems"]] == [
+        "Smallest allowed: -0.90 mm is too small. It must be at least 0 mm. Was the minus sign typed by mistake?"
+    ]

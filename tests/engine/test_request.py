@@ -135,7 +135,7 @@ MISSING_WAY = ("way", "missing", "Way: nothing is filled in.", "Which way it was
                                   "It can be 100 mm at most. Check the unit and the decimal mark.")]),
         ({"lifts": ["4 in"]}, [("lifts.0", "out-of-range", "Lift: 4.000 in is beyond sense here.",
                                 "It can be 3.937 in at most. Check the unit and the decimal mark.")]),
-        ({"lifts": ["-1 mm"]}, [("lifts.0", "out-of-range", "Lift: -1.00 mm is too small.", "It must be at least 0 mm.")]),
+        ({"lifts": ["-1 mm"]}, [("lifts.0", "out-of-range", "Lift: -1.00 mm is too small.", "It must be at least 0 mm. Was the minus sign typed by mistake?")]),
         ({"depths": ["1 mm", "2 mm"]}, [("depths", "not-used", "Depth: no meaning with way “dial”.", "Leave it out, or set way to depth.")]),
         ({"way": "depth", "depths": ["1 mm"]}, [
             ("lifts", "not-used", "Lift: no meaning with way “depth”.", "Leave it out, or set way to dial."),

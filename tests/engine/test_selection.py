@@ -11,7 +11,7 @@ from fractions import Fraction
 import highspy
 import pytest
 
-from calc_engine.selection import Choice, Outcome, Pack, Position, choose
+from calc_engine.selection import Choice, Effort, Outcome, Pack, Position, choose
 from tests.selection_benches import make_bench
 
 
@@ -68,6 +68,8 @@ def every_choice(packs: list[Pack], positions: list[Position], prefer: str, top:
         if any(changed.count(name) > stock.get(name, len(changed)) for name in changed):
             continue
         values = [clearance(pack, positions, picks) for pack in packs]
+        if any(value < 0 for value in values):
+            continue
         everything.append((-margin(packs, values, by_target=False), len(changed), picks))
         if all(pack.minimum <= value <= pack.maximum for pack, value in zip(packs, values, strict=True)):
             best = margin(packs, values, by_target=True)
@@ -238,3 +240,51 @@ def test_a_bench_without_meaning_is_refused(packs: list[Pack], positions: list[P
     """The caller is told which rule is broken, and where."""
     with pytest.raises(ValueError, match=re.escape(message)):
         choose(packs, positions, "centred", top)
+
+
+def test_no_choice_leaves_a_clearance_below_zero() -> None:
+    """Parts cannot overlap: the nearest choice of a kit that is too thick leaves no clearance, never less than none."""
+    pack = Pack("A", Fraction(10, 100), Fraction(60, 100), Fraction(90, 100), None)
+    other = Pack("B", Fraction(300, 100), Fraction(60, 100), Fraction(90, 100), None)
+    sizes = tuple(Choice(str(size), Fraction(size, 100), None) for size in (100, 105, 110, 150, 300))
+    outcome = choose([pack, other], [Position("ring", "100", sizes, {"A": -1, "B": -1})], top=5)
+    assert not outcome.feasible
+    assert outcome.infeasible
+    assert [solution.clearances[0] for solution in outcome.nearest] == [0, Fraction(5, 100), Fraction(10, 100)]
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("effort", [0, 300, 3_000, 30_000])
+def test_a_search_that_is_stopped_says_what_is_not_excluded(seed: int, effort: int) -> None:
+    """What it gives is a choice that can be had; the best of all choices lies between its margin and the one it names."""
+    chance = random.Random(f"stopped {seed}")
+    packs, positions = small_bench(chance)
+    spent = choose(packs, positions, "centred", 3, Effort(effort))
+    whole = choose(packs, positions, "centred", 3)
+    best = (whole.solutions or whole.nearest)[0]
+    first = (spent.solutions or spent.nearest)[0]
+    assert all(value >= 0 for value in first.clearances)
+    if spent.proved:
+        assert (spent.feasible, first) == (whole.feasible, best)
+        return
+    assert spent.beatable is not None
+    assert not spent.complete
+    assert not (spent.feasible and whole.infeasible)
+    assert not (spent.infeasible and whole.feasible)
+    if spent.feasible == whole.feasible:
+        assert first.margin <= best.margin <= spent.beatable
+
+
+def test_a_bench_that_is_too_hard_is_stopped_and_answered() -> None:
+    """Twelve places on four packs each, measured to 0.001 mm: no shop has that. It is answered, and says that it is not proved."""
+    outcome = choose(*make_bench("all_fours", "measured", 1), effort=Effort(1_000_000))
+    assert not outcome.proved
+    assert outcome.feasible
+    assert outcome.beatable is not None
+    assert outcome.solutions[0].margin < outcome.beatable
+
+
+def test_as_much_work_gives_the_same_answer_every_time() -> None:
+    """The work is counted, not timed."""
+    bench = make_bench("all_pairs", "measured", 2)
+    assert choose(*bench, effort=Effort(200_000)) == choose(*bench, effort=Effort(200_000))

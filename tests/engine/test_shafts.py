@@ -274,7 +274,12 @@ class TestBearingShim:
                 "End play now: 40.00 mm is beyond sense here.",
                 "It can be 20 mm at most. Check the unit and the decimal mark.",
             ),
-            ("fitted_shim", "out-of-range", "Shim fitted now: -1.00 mm is too small.", "It must be at least 0 mm."),
+            (
+                "fitted_shim",
+                "out-of-range",
+                "Shim fitted now: -1.00 mm is too small.",
+                "It must be at least 0 mm. Was the minus sign typed by mistake?",
+            ),
             ("thicker", "unknown-word", "A thicker shim: “tighten” is not known here.", "Did you mean “tightens”?"),
             ("target", "out-of-range", "Wanted: -6.00 mm is too small.", "It must be at least -5 mm."),
             ("step", "out-of-range", "Step of the shims: 0.00 mm is too small.", "It must be more than 0 mm."),

@@ -32,7 +32,12 @@ def test_limits_of_sense(bench: Any) -> None:
     """A soak of nothing, of a month, and a clock that ran backwards."""
     assert bench.problems("soak-left", wanted="0 min", elapsed="-1 min") == [
         ("wanted", "out-of-range", "Soak wanted: 0 min is too small.", "It must be more than 0 min."),
-        ("elapsed", "out-of-range", "Soaked so far: -1 min is too small.", "It must be at least 0 min."),
+        (
+            "elapsed",
+            "out-of-range",
+            "Soaked so far: -1 min is too small.",
+            "It must be at least 0 min. Was the minus sign typed by mistake?",
+        ),
     ]
     assert bench.problems("soak-left", wanted="720 h")[0][1] == "out-of-range"
 

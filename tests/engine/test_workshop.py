@@ -80,7 +80,12 @@ class TestWrenchAdapter:
                 "Length of the wrench: 40 m is beyond sense here.",
                 "It can be 3 m at most. Check the unit and the decimal mark.",
             ),
-            ("extension", "out-of-range", "Length of the adapter: -1.00 mm is too small.", "It must be at least 0 mm."),
+            (
+                "extension",
+                "out-of-range",
+                "Length of the adapter: -1.00 mm is too small.",
+                "It must be at least 0 mm. Was the minus sign typed by mistake?",
+            ),
             (
                 "angle",
                 "out-of-range",
