@@ -1,4 +1,4 @@
-# make serve    builds the demo manual and serves it (PORT=8000)
+# make serve    builds the demo manual and serves it (PORT=8000; HOST=0.0.0.0 opens it to the network)
 # make test     everything: style, types, import direction, unit, published, browser and parity tests
 # make build    the site into site/
 # make folder   the site as a folder that opens by double-click, and the same as folder.zip
@@ -9,6 +9,7 @@
 # make lock     works out requirements.lock anew
 
 PORT ?= 8000
+HOST ?= localhost
 VENV := .venv
 PYTHON := $(VENV)/bin/python
 READY := $(VENV)/.ready
@@ -17,7 +18,7 @@ MODULES := node_modules/.ready
 .PHONY: serve test build folder check bench parity attack lock clean
 
 serve: build
-	$(PYTHON) -m build_hooks serve --site site --port $(PORT)
+	$(PYTHON) -m build_hooks serve --site site --port $(PORT) --host $(HOST)
 
 build: $(READY) $(MODULES)
 	$(PYTHON) -m build_hooks build --config mkdocs.yml --site site
@@ -53,19 +54,19 @@ attack: $(READY) $(MODULES) build
 	$(PYTHON) -m tests.attack
 
 lock: $(READY)
-	$(PYTHON) -m pip install -q pip-tools
+	$(PYTHON) -m pip install -q --disable-pip-version-check --only-binary :all: --require-hashes -r tools/lock-tools.txt
 	$(PYTHON) -m piptools compile -q --extra test --strip-extras --generate-hashes --allow-unsafe --no-emit-index-url \
 	  --no-emit-find-links --no-emit-trusted-host --no-header -o requirements.lock pyproject.toml
 
 $(READY): requirements.lock pyproject.toml .python-version tools/find-python
 	test -x $(PYTHON) || { found=$$(tools/find-python) && "$$found" -m venv $(VENV); }
-	$(PYTHON) -m pip install -q --disable-pip-version-check --require-hashes -r requirements.lock
+	$(PYTHON) -m pip install -q --disable-pip-version-check --only-binary :all: --require-hashes -r requirements.lock
 	$(PYTHON) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e .
 	touch $@
 
 $(MODULES): package.json package-lock.json tools/need-node
 	tools/need-node
-	npm ci --no-audit --no-fund --loglevel=error
+	npm ci --ignore-scripts --no-audit --no-fund --loglevel=error
 	touch $@
 
 clean:

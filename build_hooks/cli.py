@@ -18,7 +18,7 @@ from build_hooks.replacing import recover, settled
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.site_build import build_site
-from build_hooks.site_server import serve
+from build_hooks.site_server import LOCAL, serve
 
 __all__ = ["main"]
 
@@ -80,6 +80,11 @@ def _parser() -> argparse.ArgumentParser:
     serving = commands.add_parser("serve", help="serve a built site")
     serving.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site stands (default: site)")
     serving.add_argument("--port", type=int, default=8000, help="the port (default: 8000)")
+    serving.add_argument(
+        "--host",
+        default=LOCAL,
+        help="the name or address to listen on; 0.0.0.0 opens it to the network (default: this machine only)",
+    )
     serving.set_defaults(command=_serve)
 
     folder = commands.add_parser("folder", help="copy a built site into a folder that opens by double-click, and pack it")
@@ -106,7 +111,7 @@ def _build(parsed: argparse.Namespace) -> int:
 
 def _serve(parsed: argparse.Namespace) -> int:
     recover(settled(parsed.site))
-    return serve(parsed.site, parsed.port)
+    return serve(parsed.site, parsed.port, parsed.host)
 
 
 def _folder(parsed: argparse.Namespace) -> int:

@@ -1,206 +1,241 @@
-"""Serves a built site the way a shop's own server should: types, caching, compression and policy."""
+"""Serves a built site: for this machine only, unless it is opened to the network.
+
+The server is waitress: it reads requests without a thread for each, so that connections that never finish a request cost little.
+"""
 
 from __future__ import annotations
 
-import gzip
-import json
+import errno
+import logging
 import os
-import re
 import socket
 import sys
-from collections.abc import Mapping
-from functools import cache
-from http import HTTPStatus
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from collections.abc import Iterable
 from pathlib import Path
-from typing import Final
-from urllib.parse import urlsplit
+from typing import Any, Final
 
-__all__ = ["HEADERS_FILE", "NOT_FOUND_PAGE", "make_server", "serve"]
+import waitress.wasyncore
+from waitress.server import create_server
 
-HEADERS_FILE: Final = "assets/benchleaf/headers.json"
-NOT_FOUND_PAGE: Final = "404.html"
+from build_hooks.site_app import HEADERS_FILE, NOT_FOUND_PAGE, Application, StartResponse, site_application
 
-_TYPES: Final[Mapping[str, str]] = {
-    ".css": "text/css; charset=utf-8",
-    ".gz": "application/gzip",
-    ".html": "text/html; charset=utf-8",
-    ".js": "text/javascript; charset=utf-8",
-    ".json": "application/json; charset=utf-8",
-    ".svg": "image/svg+xml",
-    ".wasm": "application/wasm",
-    ".webmanifest": "application/manifest+json",
-    ".woff2": "font/woff2",
-    ".yml": "text/plain; charset=utf-8",
+__all__ = ["HEADERS_FILE", "LOCAL", "NOT_FOUND_PAGE", "SiteServer", "make_server", "serve"]
+
+LOCAL: Final = "localhost"
+_EVERYWHERE: Final = frozenset({"0.0.0.0", "::", ""})  # noqa: S104 - the names by which an author asks for it
+# An address of documentation (RFC 5737): nothing is sent to it. It makes the machine say which address of its own it would use.
+_ELSEWHERE: Final = ("192.0.2.1", 9)
+_BACKLOG: Final = 1024
+_SETTINGS: Final[dict[str, Any]] = {
+    "threads": 8,
+    "asyncore_use_poll": True,
+    # Seconds after which a connection that says nothing is closed, and how often that is looked at.
+    "channel_timeout": 20,
+    "cleanup_interval": 5,
+    "max_request_header_size": 65_536,
+    "max_request_body_size": 65_536,
+    "ident": None,
+    "clear_untrusted_proxy_headers": True,
 }
-_COMPRESSED: Final = frozenset({".css", ".html", ".js", ".json", ".svg", ".wasm", ".yml"})
-# A name that says the content: the folder of an engine, and what the theme names by its hash.
-_NAMED_BY_CONTENT: Final = re.compile(r"/engine-[0-9a-f]{16}/|\.[0-9a-f]{8}\.min\.(css|js)$")
-_FOR_EVER: Final = "public, max-age=31536000, immutable"
-# Other names say nothing of the content: every copy is asked about before it is used again.
-_ASK: Final = "no-cache"
+_MOST_CONNECTIONS: Final = 3_000
 
 
-@cache
-def _gzipped(path: Path, _modified: int) -> bytes:
-    """A file compressed once for each state it has been in."""
-    return gzip.compress(path.read_bytes(), 6, mtime=0)
+class SiteServer:
+    """A server for one site, listening but not yet answering.
+
+    Attributes:
+        port: the port that it listens on.
+    """
+
+    def __init__(self, application: Application, sockets: list[socket.socket]) -> None:
+        """Takes what answers, and the sockets to listen on."""
+        self.port: int = sockets[0].getsockname()[1]
+        self._map: dict[int, Any] = {}
+        limit = _connection_limit()
+        self._server = create_server(application, map=self._map, sockets=sockets, connection_limit=limit, **_SETTINGS)
+
+    def addresses(self) -> set[str]:
+        """What it listens on."""
+        return {str(host) for host, _ in self._listening()}
+
+    def _listening(self) -> list[tuple[str, int]]:
+        found = getattr(self._server, "effective_listen", None)
+        return found or [(self._server.effective_host, self._server.effective_port)]
+
+    def serve_forever(self) -> None:
+        """Answers until `shutdown` is called or the process is interrupted."""
+        self._server.run()
+
+    def shutdown(self) -> None:
+        """Ends `serve_forever`, from any thread."""
+        waitress.wasyncore.close_all(self._map, ignore_all=True)
+        self._server.task_dispatcher.shutdown()
 
 
-def _best_for(path: Path, accepted: str) -> tuple[bytes, str]:
-    """What to send of a file and how it is encoded: a compressed sibling that is not older, or compressed here."""
-    status = path.stat()
-    for ending, encoding in ((".br", "br"), (".gz", "gzip")):
-        sibling = path.with_name(path.name + ending)
-        if encoding in accepted and sibling.is_file() and sibling.stat().st_mtime_ns >= status.st_mtime_ns:
-            return sibling.read_bytes(), encoding
-    if "gzip" in accepted and path.suffix in _COMPRESSED:
-        return _gzipped(path, status.st_mtime_ns), "gzip"
-    return path.read_bytes(), ""
-
-
-class _Handler(SimpleHTTPRequestHandler):
-    """One request. Everything it needs stands on its class, made by `make_server`."""
-
-    headers_of_site: Mapping[str, str] = {}
-    quiet = False
-    protocol_version = "HTTP/1.1"
-
-    def guess_type(self, path: str) -> str:  # type: ignore[override]
-        """The type by the end of the name: the machine's own table may be wrong."""
-        return _TYPES.get(Path(path).suffix, "application/octet-stream")
-
-    def end_headers(self) -> None:
-        """Adds the site's own headers to every answer."""
-        for name, value in self.headers_of_site.items():
-            self.send_header(name, value)
-        super().end_headers()
-
-    def do_GET(self) -> None:
-        """A file, compressed where the browser takes it; nothing, where the browser has it already."""
-        address = urlsplit(self.path).path
-        path = Path(self.translate_path(address)) / ("index.html" if address.endswith("/") else "")
-        if not path.is_file():
-            super().do_GET()
-            return
-        body, encoding = _best_for(path, self.headers.get("Accept-Encoding", ""))
-        status = path.stat()
-        tag = f'"{status.st_mtime_ns:x}-{status.st_size:x}{encoding and f"-{encoding}"}"'
-        known = self.headers.get("If-None-Match") == tag
-        self.send_response(HTTPStatus.NOT_MODIFIED if known else HTTPStatus.OK)
-        self.send_header("Content-Type", self.guess_type(str(path)))
-        if encoding:
-            self.send_header("Content-Encoding", encoding)
-        self.send_header("Vary", "Accept-Encoding")
-        self.send_header("ETag", tag)
-        self.send_header("Cache-Control", _FOR_EVER if _NAMED_BY_CONTENT.search(address) else _ASK)
-        if not known:
-            self.send_header("Content-Length", str(len(body)))
-        self.end_headers()
-        if not known:
-            self.wfile.write(body)
-
-    def list_directory(self, path: str | os.PathLike[str]) -> None:  # noqa: ARG002 - the name of the base class
-        """No list of files: a folder without a page is not there."""
-        self.send_error(HTTPStatus.NOT_FOUND)
-
-    def send_error(self, code: int, message: str | None = None, explain: str | None = None) -> None:
-        """The site's own page for what is not there, as every other server of the site sends it."""
-        page = Path(self.directory) / NOT_FOUND_PAGE
-        if code != HTTPStatus.NOT_FOUND or not page.is_file():
-            super().send_error(code, message, explain)
-            return
-        body = page.read_bytes()
-        self.send_response(code)
-        self.send_header("Content-Type", self.guess_type(NOT_FOUND_PAGE))
-        self.send_header("Cache-Control", _ASK)
-        self.send_header("Content-Length", str(len(body)))
-        self.end_headers()
-        if self.command != "HEAD":
-            self.wfile.write(body)
-
-    def log_message(self, format: str, *args: object) -> None:  # noqa: A002 - the name of the base class
-        """One line a request, or none."""
-        if not self.quiet:
-            super().log_message(format, *args)
-
-
-class _Server(ThreadingHTTPServer):
-    """Answers on IPv4 and IPv6, so that ``localhost`` finds it whichever the browser tries first."""
-
-    daemon_threads = True
-    address_family = socket.AF_INET6
-
-    def server_bind(self) -> None:
-        """Takes both families on one port."""
-        self.socket.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 0)
-        super().server_bind()
-
-    def handle_error(self, request: object, client_address: object) -> None:
-        """A browser that goes away in the middle is no fault of ours."""
-        if not isinstance(sys.exc_info()[1], ConnectionError):
-            super().handle_error(request, client_address)  # type: ignore[arg-type]
-
-
-class _Server4(_Server):
-    """For a machine without IPv6."""
-
-    address_family = socket.AF_INET
-
-    def server_bind(self) -> None:
-        """One family only."""
-        ThreadingHTTPServer.server_bind(self)
-
-
-def make_server(site: Path, port: int, *, quiet: bool = False) -> ThreadingHTTPServer:
+def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False) -> SiteServer:
     """A server for a built site.
 
     Args:
         site: the folder of the site.
         port: the port; 0 takes a free one.
-        quiet: whether requests are passed over in silence.
+        host: the name or address to listen on; by default this machine only.
+        quiet: whether requests are not listed.
 
     Returns:
         The server, not yet running.
 
     Raises:
-        OSError: the port is taken.
+        OSError: the port is taken or not allowed, or the host is not one of this machine.
     """
-    stored = site / HEADERS_FILE
-    headers = json.loads(stored.read_text(encoding="utf-8")) if stored.is_file() else {}
-
-    class Handler(_Handler):
-        headers_of_site = headers
-
-        def __init__(self, *arguments: object, **named: object) -> None:
-            super().__init__(*arguments, directory=str(site), **named)  # type: ignore[arg-type]
-
-    Handler.quiet = quiet
-    try:
-        return _Server(("::", port), Handler)
-    except OSError:
-        return _Server4(("", port), Handler)
+    logging.getLogger("waitress").setLevel(logging.CRITICAL)
+    application = site_application(site)
+    return SiteServer(application if quiet else _listed(application), _sockets(host, port))
 
 
-def serve(site: Path, port: int) -> int:
+def serve(site: Path, port: int, host: str = LOCAL) -> int:
     """Serves until interrupted.
 
+    Args:
+        site: the folder of the site.
+        port: the port.
+        host: the name or address to listen on.
+
     Returns:
-        The exit code: 0, or 1 when the port is taken or there is no site.
+        The exit code: 0, or 1 when there is no site, or the port or host cannot be used.
     """
     if not (site / "index.html").is_file():
-        print(f"{site.as_posix()}: there is no built site here. Call make build first.", file=sys.stderr)  # noqa: T201
+        _complain(f"{site.as_posix()}: there is no built site here. Call make build first.")
         return 1
     try:
-        server = make_server(site, port)
-    except OSError as error:
-        print(f"Port {port} cannot be used: {error.strerror}. Try another: make serve PORT={port + 1}", file=sys.stderr)  # noqa: T201
+        server = make_server(site, port, host=host)
+    except (OSError, OverflowError) as error:
+        _complain(_why_not(error, port, host))
         return 1
-    print(f"The manual is at http://localhost:{server.server_address[1]}/ (end with Ctrl+C)", flush=True)  # noqa: T201
+    for line in _addresses(host, server.port):
+        print(line, flush=True)  # noqa: T201
     try:
         server.serve_forever()
     except KeyboardInterrupt:
         pass
     finally:
-        server.server_close()
+        server.shutdown()
     return 0
+
+
+def _listed(application: Application) -> Application:
+    """The same application, with a line on the terminal for each request."""
+
+    def listed(environ: dict[str, Any], start_response: StartResponse) -> Iterable[bytes]:
+        def start(status: str, headers: list[tuple[str, str]]) -> object:
+            asked = f"{environ['REQUEST_METHOD']} {environ.get('PATH_INFO', '')}"
+            sys.stderr.write(f"{ascii(asked)[1:-1]} {status}\n")
+            return start_response(status, headers)
+
+        return application(environ, start)
+
+    return listed
+
+
+def _connection_limit() -> int:
+    """As many as the machine allows this process to have open, less what it needs itself."""
+    try:
+        import resource  # noqa: PLC0415 - not on Windows
+    except ImportError:
+        return 500
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = _MOST_CONNECTIONS + 200
+    if soft < wanted and (hard == resource.RLIM_INFINITY or hard > soft):
+        soft = wanted if hard == resource.RLIM_INFINITY else min(wanted, hard)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+    return max(50, min(_MOST_CONNECTIONS, soft - 200))
+
+
+def _sockets(host: str, port: int) -> list[socket.socket]:
+    """Bound sockets for every address of the host, all on the same port."""
+    made: list[socket.socket] = []
+    try:
+        for family, address in _places(host):
+            bound = made[0].getsockname()[1] if made else port
+            try:
+                made.append(_bound(family, address, bound))
+            except OSError as error:
+                # A machine without IPv6 has no such address; the other one serves.
+                if not (made and error.errno in {errno.EADDRNOTAVAIL, errno.EAFNOSUPPORT}):
+                    raise
+    except BaseException:
+        for one in made:
+            one.close()
+        raise
+    return made
+
+
+def _places(host: str) -> list[tuple[socket.AddressFamily, str]]:
+    if host == LOCAL:
+        return [(socket.AF_INET, "127.0.0.1"), (socket.AF_INET6, "::1")]
+    if host in _EVERYWHERE:
+        return [(socket.AF_INET, "0.0.0.0"), (socket.AF_INET6, "::")]  # noqa: S104 - asked for by the author
+    found = socket.getaddrinfo(host, None, type=socket.SOCK_STREAM)
+    return list(dict.fromkeys((family, str(address[0])) for family, _, _, _, address in found))
+
+
+def _bound(family: socket.AddressFamily, address: str, port: int) -> socket.socket:
+    made = socket.socket(family, socket.SOCK_STREAM)
+    try:
+        if os.name == "posix":
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if family == socket.AF_INET6:
+            made.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 1)
+        made.bind((address, port))
+        made.listen(_BACKLOG)
+    except BaseException:
+        made.close()
+        raise
+    return made
+
+
+def _why_not(error: Exception, port: int, host: str) -> str:
+    """Why the server cannot start, with what to do."""
+    another = f"Try another: make serve PORT={port + 1 if 0 < port < 65_535 else 8000}"  # noqa: PLR2004 - the largest port
+    if isinstance(error, socket.gaierror):
+        return f"The host {host} is not known. Give a name or an address of this machine, for example --host 0.0.0.0."
+    if isinstance(error, OverflowError):
+        return f"There is no port {port}. {another}"
+    if isinstance(error, PermissionError):
+        return f"Port {port} needs the rights of an administrator. {another}"
+    if isinstance(error, OSError) and error.errno == errno.EADDRNOTAVAIL:
+        return f"The host {host} is no address of this machine. Give one that is, for example --host 0.0.0.0 for all of them."
+    reason = error.strerror if isinstance(error, OSError) else str(error)
+    return f"Port {port} cannot be used: {reason}. {another}"
+
+
+def _addresses(host: str, port: int) -> list[str]:
+    """Where the manual is, in words."""
+    if host == LOCAL:
+        return [
+            f"The manual is at http://localhost:{port}/, for this machine only (end with Ctrl+C).",
+            "To open it to phones and screens on the network: make serve HOST=0.0.0.0",
+        ]
+    if host not in _EVERYWHERE:
+        return [f"The manual is at http://{_bracketed(host)}:{port}/, for whoever reaches this address (end with Ctrl+C)."]
+    lines = [f"The manual is at http://localhost:{port}/ and open to everyone on the network (end with Ctrl+C)."]
+    return lines + [f"From a phone or a screen: http://{_bracketed(address)}:{port}/" for address in _own_addresses()]
+
+
+def _bracketed(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def _own_addresses() -> list[str]:
+    """The machine's name and its address in the network, as far as it knows them."""
+    found = [socket.gethostname()]
+    try:
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+            probe.connect(_ELSEWHERE)
+            found.append(str(probe.getsockname()[0]))
+    except OSError:
+        pass  # No network: the name alone.
+    return found
+
+
+def _complain(line: str) -> None:
+    sys.stderr.write(f"{line}\n")

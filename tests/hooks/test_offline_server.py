@@ -31,7 +31,7 @@ def ask(tmp_path: Path) -> Iterator[Ask]:
     thread.start()
 
     def asked(path: str, **headers: str) -> tuple[int, HTTPMessage, bytes]:
-        connection = http.client.HTTPConnection("localhost", server.server_address[1])
+        connection = http.client.HTTPConnection("localhost", server.port)
         connection.request("GET", path, headers={name.replace("_", "-"): value for name, value in headers.items()})
         answer = connection.getresponse()
         body = answer.read()
@@ -41,7 +41,6 @@ def ask(tmp_path: Path) -> Iterator[Ask]:
     yield asked
     server.shutdown()
     thread.join()
-    server.server_close()
 
 
 @pytest.mark.parametrize(

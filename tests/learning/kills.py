@@ -382,7 +382,7 @@ def _main() -> int:
             return 1
         server = make_server(site, 0, quiet=True)
         threading.Thread(target=server.serve_forever, daemon=True).start()
-        address = f"http://localhost:{server.server_address[1]}"
+        address = f"http://localhost:{server.port}"
         tally = kill_often(playwright.chromium, address, Path(folder, "profile"), asked.kills, asked.seed)
         server.shutdown()
     sys.stdout.write(f"{_report(tally)}\n")

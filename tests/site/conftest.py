@@ -44,9 +44,8 @@ def address(site: Path) -> Iterator[str]:
     server = make_server(site, 0, quiet=True)
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
-    yield f"http://localhost:{server.server_address[1]}"
+    yield f"http://localhost:{server.port}"
     server.shutdown()
-    server.server_close()
 
 
 @pytest.fixture
