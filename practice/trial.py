@@ -58,13 +58,18 @@ class Trial:
         return self.length("clearance")
 
     @property
+    def unsure(self) -> Fraction:
+        """The uncertainty, in the unit of the setup; none where the data say nothing of the gauge: then only the sum is practised."""
+        return self.length("uncertainty") if "uncertainty" in self.reply["result"] else Fraction(0)
+
+    @property
     def verdict(self) -> str:
         """What it comes to: ``in``, ``close``, ``tight``, ``loose`` or ``uneven``."""
         result = self.reply["result"]
         if result.get("even") is False:
             return "uneven"
         if result["verdict"] == "in":
-            return "in" if result["certain"] else "close"
+            return "in" if result["certain"] or not self.unsure else "close"
         return "tight" if result["verdict"] == "low" else "loose"
 
 
@@ -192,7 +197,7 @@ def _is_decided(trial: Trial) -> bool:
     if trial.verdict == "uneven":
         return trial.length("spread") >= (setup.spread_limit or 0) + setup.step
     room = min(abs(clearance - setup.low), abs(clearance - setup.high))
-    unsure = trial.length("uncertainty")
+    unsure = trial.unsure
     if room < setup.step or (room > unsure - setup.step if trial.verdict == "close" else room < unsure + setup.step):
         return False
     return trial.task is None or is_clear(trial.task, trial.pack, setup, clearance)

@@ -98,8 +98,6 @@ def _odd_requests(port: int, number: int) -> Row:
     for _ in range(number):
         target = b"/" + b"".join(chance.choices(pieces, k=chance.randint(0, 12)))
         headers = chance.choice(_HEADERS)
-            ]
-        )
         answer = _get(port, target, headers=headers)
         fault = None if answer.startswith(b"HTTP/1.") else f"{target!r}: no answer"
         if b"secret" in answer or b"Traceback" in answer:
