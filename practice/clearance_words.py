@@ -62,7 +62,8 @@ def facts(trial: Trial) -> list[tuple[str, str]]:
     if setup.gauge is not None:
         found.append(("Gauge", f"{setup.gauge.name}, steps of {setup.figure(setup.step)}"))
     found.extend(_wave_facts(trial))
-    found.append(("Uncertainty of this measurement", f"± {setup.show(trial.length('uncertainty'))}, from the calculator"))
+    if trial.unsure is not None:
+        found.append(("Uncertainty of this measurement", f"± {setup.show(trial.unsure)}, from the calculator"))
     if trial.task is not None:
         found.extend(_task_facts(trial.task, trial))
     return found
@@ -170,7 +171,7 @@ def why_verdict(trial: Trial, _given: str, right: str) -> str:
     """Why a verdict is wrong, from what is right."""
     setup = trial.setup
     clearance = exact_enough(setup, trial.clearance)
-    unsure = setup.show(trial.length("uncertainty"))
+    unsure = setup.show(trial.unsure or Fraction(0))
     limits = f"{setup.show(setup.low)} to {setup.show(setup.high)}"
     if right == "uneven":
         return (

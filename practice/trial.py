@@ -58,9 +58,9 @@ class Trial:
         return self.length("clearance")
 
     @property
-    def unsure(self) -> Fraction:
-        """The uncertainty, in the unit of the setup; none where the data say nothing of the gauge: then only the sum is practised."""
-        return self.length("uncertainty") if "uncertainty" in self.reply["result"] else Fraction(0)
+    def unsure(self) -> Fraction | None:
+        """The uncertainty, in the unit of the setup; None where nothing is known of the gauge."""
+        return self.length("uncertainty") if "uncertainty" in self.reply["result"] else None
 
     @property
     def verdict(self) -> str:
@@ -69,7 +69,7 @@ class Trial:
         if result.get("even") is False:
             return "uneven"
         if result["verdict"] == "in":
-            return "in" if result["certain"] or not self.unsure else "close"
+            return "in" if result["certain"] else "close"
         return "tight" if result["verdict"] == "low" else "loose"
 
 
@@ -198,6 +198,10 @@ def _is_decided(trial: Trial) -> bool:
         return trial.length("spread") >= (setup.spread_limit or 0) + setup.step
     room = min(abs(clearance - setup.low), abs(clearance - setup.high))
     unsure = trial.unsure
+    if unsure is None and trial.verdict == "close":
+        # Within limits, and nothing to tell how sure: no answer to that is right.
+        return False
+    unsure = unsure or Fraction(0)
     if room < setup.step or (room > unsure - setup.step if trial.verdict == "close" else room < unsure + setup.step):
         return False
     return trial.task is None or is_clear(trial.task, trial.pack, setup, clearance)

@@ -495,7 +495,7 @@ def _verdict(values: Sequence[Fraction], clearance: Fraction, result: Data, spec
         return "uneven"
     if not low <= clearance <= high:
         return "tight" if clearance < low else "loose"
-    unsure = length(result["uncertainty"]) if "uncertainty" in result else Fraction(0)
+    unsure = length(result["uncertainty"])
     return "in" if low <= clearance - unsure and clearance + unsure <= high else "close"
 
 
