@@ -15,6 +15,7 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
+from build_hooks.bundle import PackageChangedError
 from build_hooks.edition import Edition, prepare
 from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.problems import Problems
@@ -113,7 +114,10 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         """What the browser runs: styles, fonts, script, engine."""
         tools = Tools(self.root / self.config.node_modules, self.root / self.config.cache, _log.warning)
         address = f"{config.site_url.rstrip('/')}/" if config.site_url else None
-        write_site_files(self.edition, self.finished, Path(config.site_dir), address, tools)
+        try:
+            write_site_files(self.edition, self.finished, Path(config.site_dir), address, tools)
+        except PackageChangedError as fault:
+            raise PluginError(str(fault)) from fault
 
 
 def _told(problems: Problems) -> str:

@@ -15,6 +15,7 @@ from build_hooks.bundle.assets import bundled
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
 from build_hooks.offline import write_offline
+from build_hooks.offline.integrity import write_integrity
 from build_hooks.phone_code import code_image
 from build_hooks.search import IndexedPage, write_search
 from build_hooks.security import content_security_policy
@@ -77,17 +78,19 @@ def write_site_files(
     (target / "fonts").mkdir(parents=True, exist_ok=True)
     for name, sheets in _SHEETS.items():
         (target / name).write_text("\n".join((_STYLES / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8")
+    # It checks npm's files, the fonts among them.
+    build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
     for name in _FONTS:
         package = tools.node_modules / "@fontsource-variable" / f"atkinson-hyperlegible-{name}" / "files"
         shutil.copyfile(
             package / f"atkinson-hyperlegible-{name}-latin-wght-normal.woff2",
             target / "fonts" / f"atkinson-hyperlegible-{name}.woff2",
         )
-    build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
     (site / WORDS_SCRIPT).write_bytes(bundled(tools.node_modules, "glossary/main.js", {}))
     _write_units(edition, target / "units")
     write_search(site, finished, edition.library, tools.node_modules, tools.warn)
     _write_wall(edition, site, address)
+    write_integrity(sorted(site.rglob("*.html")))
     headers = {
         "Content-Security-Policy": content_security_policy(sorted(site.rglob("*.html"))),
         "X-Content-Type-Options": "nosniff",

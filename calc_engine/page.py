@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from .answer import refusal_of, work_out_text
-from .catalogue import CATALOGUE
 from .json_text import encode
 from .panel import panel
 
-__all__ = ["answer_for_page", "rehearse"]
+__all__ = ["answer_for_page"]
 
 
 def answer_for_page(name: str, text: str) -> str:
@@ -26,15 +25,3 @@ def answer_for_page(name: str, text: str) -> str:
         return encode({"reply": worked.reply, "panel": panel(worked)})
     except Exception as fault:  # noqa: BLE001 - a page must say that the engine failed, whatever the reason
         return encode({"reply": refusal_of(name, fault), "panel": None})
-
-
-def rehearse(name: str) -> None:
-    """Answers a worked example for nobody: a runtime that has just started is slow on whatever it has not run yet.
-
-    Args:
-        name: a calculation of the catalogue.
-
-    Raises:
-        KeyError: there is no calculation of that name.
-    """
-    answer_for_page(name, encode(dict(CATALOGUE[name].example)))

@@ -84,16 +84,18 @@ export class CalcPanel extends HTMLElement {
   }
 
   #engineState() {
-    const { state, trouble } = CalcPanel.bench.engine;
+    const { state, trouble, progress } = CalcPanel.bench.engine;
     if (state === "failed" && trouble) {
       this.dataset.state = "failed";
+      if (this.#asked) this.result?.showNone(WORDS.notRunning);
       this.line?.say(WORDS.couldNotStart(trouble.why, trouble.mend), { canRetry: true });
     } else if (state === "loading" || state === "idle") {
       this.dataset.state = "loading";
-      this.line?.say(this.#asked ? WORDS.startingWithReadings : WORDS.starting);
+      this.line?.say(startingWords(progress, this.#asked > 0));
     } else if (state === "ready") {
       // What was asked is answered next, and what was said of a calculation that was stopped must stand.
       if (!this.#stopped && !this.#asked) this.line?.say(WORDS.ready);
+      if (this.#asked) this.line?.say(WORDS.working);
       this.dataset.state = this.#asked ? "busy" : "ready";
     }
   }
@@ -133,12 +135,21 @@ export class CalcPanel extends HTMLElement {
     if (!isComplete(this.form)) {
       this.#drop();
       if (this.#isUsed()) this.#noAnswer();
+      else this.result?.keepExample();
       return;
     }
     if (this.#requestText() === this.#current) return; // Leaving an entry changes nothing.
     this.#drop();
-    this.result?.awaitAnswer();
+    this.#awaitAnswer();
     this.#timer = setTimeout(() => this.#ask(false), QUIET);
+  }
+
+  /** Nothing that was said of the figures before is left standing as if it were said of these. */
+  #awaitAnswer() {
+    const { state, progress } = CalcPanel.bench.engine;
+    if (state === "failed") return this.result?.showNone(WORDS.notRunning);
+    this.result?.awaitAnswer();
+    this.line?.say(state === "ready" ? WORDS.working : startingWords(progress, true));
   }
 
   /** Whether there is an answer, or was one, to figures of the reader's own. */
@@ -164,9 +175,8 @@ export class CalcPanel extends HTMLElement {
     const { engine } = CalcPanel.bench;
     const request = (this.#current = this.#requestText());
     const mine = (this.#asked = ++CalcPanel.asked);
-    this.result?.awaitAnswer();
+    this.#awaitAnswer();
     if (engine.state === "ready") this.dataset.state = "busy";
-    else if (engine.state !== "failed") this.line?.say(WORDS.startingWithReadings);
     try {
       const answer = await engine.run(this.id, this.dataset.calculator ?? "", request);
       if (!answer || this.#asked !== mine) return;
@@ -266,4 +276,13 @@ export class CalcPanel extends HTMLElement {
   #key() {
     return `${location.pathname}#${this.id}`;
   }
+}
+
+/**
+ * @param {number} tenths of a slow start that have come
+ * @param {boolean} asked whether readings wait for it
+ */
+function startingWords(tenths, asked) {
+  if (tenths) return asked ? WORDS.startingSlowlyWithReadings(tenths * 10) : WORDS.startingSlowly(tenths * 10);
+  return asked ? WORDS.startingWithReadings : WORDS.starting;
 }

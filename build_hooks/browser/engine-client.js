@@ -1,11 +1,15 @@
+import { LoadProblem, stalled } from "./engine/load-problem.js";
 import { Jobs } from "./jobs.js";
-import { startMessage } from "./places.js";
 import { VERSION } from "./protocol.js";
 import { WORDS } from "./words.js";
 
 /** @typedef {import("./protocol.js").Trouble} Trouble */
 /** @typedef {"idle" | "loading" | "ready" | "failed"} EngineState */
-/** @typedef {{startSilence: number, run: number}} Limits milliseconds */
+/** @typedef {{startSilence: number, workSilence: number, run: number}} Limits milliseconds without a sign of life: while files are
+ *   awaited, and while the worker works on them; and the longest that an answer may take */
+
+const SLOW = 3000; // Milliseconds of a start after which a reader wants to know how far it is.
+const DEATHS = 3; // A worker that the browser ends again and again would end again.
 
 /** The one engine of a page: started once, asked by number, watched, and started anew when it hangs. */
 export class EngineClient extends EventTarget {
@@ -15,6 +19,8 @@ export class EngineClient extends EventTarget {
   trouble = null;
   /** @type {"image" | "stock" | null} how it was started */
   startedFrom = null;
+  /** Tenths of a slow start's files that have come. */
+  progress = 0;
 
   #jobs = new Jobs();
   /** @type {import("./places.js").Place | null} */
@@ -23,22 +29,30 @@ export class EngineClient extends EventTarget {
   #start = 0;
   #at = 0;
   #image = true;
+  #again = false;
+  #began = 0;
+  #bytes = 0;
+  #deaths = 0;
+  #life = "";
+  /** @type {Set<import("./protocol.js").PartName>} */
+  #sent = new Set();
+  /** @type {import("./protocol.js").Delivery[]} what has come before the place was made */
+  #waiting = [];
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #watch;
 
   /**
    * @param {object} given
-   * @param {import("./places.js").OpenPlace[]} given.places in the order in which they are tried
-   * @param {string} given.base
-   * @param {import("./carried.js").Carried | null} given.carried
+   * @param {(supply: import("./supply.js").Supply) => import("./places.js").OpenPlace[]} given.places in the order in which
+   *   they are tried
+   * @param {(arrived: (bytes: number) => void) => import("./supply.js").Supply} given.supply where the files come from
    * @param {Limits} given.limits
    * @param {() => string[]} given.calculations those of the page
    */
-  constructor({ places, base, carried, limits, calculations }) {
+  constructor({ supply, places, limits, calculations }) {
     super();
-    this.places = places;
-    this.base = base;
-    this.carried = carried;
+    this.supply = supply((bytes) => this.#arrived(bytes));
+    this.places = places(this.supply);
     this.limits = limits;
     this.calculations = calculations;
   }
@@ -52,6 +66,8 @@ export class EngineClient extends EventTarget {
   retry() {
     if (this.state !== "failed") return;
     this.#image = false;
+    this.#again = true;
+    this.#deaths = 0;
     this.#at = 0;
     this.#open();
   }
@@ -76,6 +92,8 @@ export class EngineClient extends EventTarget {
     const start = this.#start;
     const mine = () => start === this.#start;
     this.trouble = null;
+    this.#began = performance.now();
+    this.#bytes = this.progress = 0;
     this.#become("loading");
     this.#expectSign();
     const refused = () => {
@@ -83,13 +101,24 @@ export class EngineClient extends EventTarget {
     };
     const open = this.places[this.#at];
     if (!open) return this.#fail({ where: "load", code: "no-place", why: WORDS.noPlace, mend: WORDS.noPlaceMend });
+    this.supply.begin(this.#again);
+    this.#again = false;
+    this.#waiting = [];
+    this.#sent = new Set();
+    // On their way before they are asked for: fetching them takes longer than making the worker.
+    this.#deliver("wasm");
+    if (this.#image && this.supply.files.parts.image) this.#deliver("image");
     open({ message: (message) => mine() && this.#heard(message), refused }).then((place) => {
       if (!mine()) return place.stop();
       this.#place = place;
-      place.post(startMessage(this.carried, this.base, this.#image));
-      // Sent before they are asked for: loading them takes about as long as making the worker.
-      if (this.carried) for (const name of /** @type {const} */ (["wasm", "image"])) void this.#carry(name);
-    }, refused);
+      const life = place.apart ? `benchleaf:${start}:${Math.random()}` : "";
+      this.#life = life;
+      place.post({ v: VERSION, kind: "start", id: 0, image: this.#image, life });
+      for (const message of this.#waiting.splice(0)) place.post(message);
+    }, (fault) => {
+      if (!(fault instanceof LoadProblem)) refused();
+      else if (mine()) this.#fail(troubleOf(fault));
+    });
   }
 
   #nextPlace() {
@@ -100,6 +129,7 @@ export class EngineClient extends EventTarget {
   #close() {
     this.#start += 1;
     clearTimeout(this.#watch);
+    this.supply.stop();
     this.#place?.stop();
     this.#place = null;
     this.#jobs.unsend();
@@ -107,14 +137,59 @@ export class EngineClient extends EventTarget {
 
   #expectSign() {
     clearTimeout(this.#watch);
-    this.#watch = setTimeout(() => {
-      if (!this.#image) {
-        return this.#fail({ where: "load", code: "silent", why: WORDS.silentStart, mend: WORDS.silentStartMend });
-      }
-      console.warn("Benchleaf: the engine gave no sign of life. It is started again, the slow way.");
-      this.#image = false;
-      this.#open();
-    }, this.limits.startSilence);
+    this.#watch = setTimeout(() => this.#silent(), this.limits.startSilence);
+  }
+
+  /**
+   * Nothing has come and nothing was said for a long time.
+   *
+   * @param {boolean} [longer] whether the worker has had the time that a slow machine may need
+   */
+  #silent(longer = false) {
+    const awaited = this.supply.awaited().map(({ file }) => file);
+    if (!awaited.length && !longer) {
+      this.#watch = setTimeout(() => this.#silent(true), this.limits.workSilence - this.limits.startSilence);
+      return;
+    }
+    const file = awaited.find((name) => name !== this.supply.files.parts.image?.file);
+    if (file) return this.#fail(troubleOf(stalled(file)));
+    if (!this.#image) {
+      return this.#fail({ where: "load", code: "silent", why: WORDS.silentStart, mend: WORDS.silentStartMend });
+    }
+    const what = awaited.length ? "the saved memory does not come" : "the engine gave no sign of life";
+    console.warn(`Benchleaf: ${what}. It is started again, the slow way.`);
+    this.#image = false;
+    this.#open();
+  }
+
+  /** @param {number} bytes have just come */
+  #arrived(bytes) {
+    if (this.state !== "loading") return;
+    this.#expectSign();
+    this.#bytes += bytes;
+    const { parts, scripts } = this.supply.files;
+    const wanted = this.#image && parts.image ? [parts.wasm, parts.image] : [parts.wasm, parts.stdlib, parts.engine];
+    const all = [...wanted, ...scripts].reduce((sum, part) => sum + (part?.bytes ?? 0), 0);
+    const tenths = Math.min(9, Math.floor((10 * this.#bytes) / all));
+    if (tenths <= this.progress || performance.now() - this.#began < SLOW) return;
+    this.progress = tenths;
+    this.dispatchEvent(new Event("state"));
+  }
+
+  /** The worker has died. What was asked of it is asked again of the next. */
+  #died() {
+    this.#deaths += 1;
+    if (this.#deaths > DEATHS) {
+      return this.#fail({ where: "load", code: "ended", why: WORDS.ended, mend: WORDS.endedMend });
+    }
+    console.warn("Benchleaf: the browser has ended the engine's worker. It is started again.");
+    this.#open();
+  }
+
+  /** Waits for the lock that the worker holds as long as it lives. */
+  #mourn() {
+    const start = this.#start;
+    navigator.locks?.request(this.#life, () => void (start === this.#start && this.#died())).catch(() => {});
   }
 
   /** @param {Trouble} trouble */
@@ -133,7 +208,8 @@ export class EngineClient extends EventTarget {
 
   /** @param {import("./protocol.js").FromEngine} message */
   #heard(message) {
-    if (message.kind === "need") void this.#carry(message.name);
+    if (message.kind === "need") this.#deliver(message.name);
+    else if (message.kind === "alive") this.#mourn();
     else if (message.kind === "phase" && message.phase === "ready") this.#ready(message.start ?? null);
     else if (message.kind === "phase") this.#expectSign();
     else if (message.kind === "problem" && message.id === 0) this.#fail(message);
@@ -164,9 +240,27 @@ export class EngineClient extends EventTarget {
     );
   }
 
-  /** @param {import("./protocol.js").PartName} name */
-  async #carry(name) {
-    const place = this.#place;
-    place?.post({ v: VERSION, kind: "part", id: 0, name, text: (await this.carried?.text(name)) ?? "" });
+  /**
+   * Once for each start, whether it is asked for or not.
+   *
+   * @param {import("./protocol.js").PartName} name
+   */
+  #deliver(name) {
+    if (this.#sent.has(name)) return;
+    this.#sent.add(name);
+    const start = this.#start;
+    void this.supply.deliver(name, (message) => {
+      if (start !== this.#start) return;
+      if (this.#place) this.#place.post(message);
+      else this.#waiting.push(message);
+    });
   }
+}
+
+/**
+ * @param {LoadProblem} problem
+ * @returns {Trouble}
+ */
+function troubleOf({ code, message, mend }) {
+  return { where: "load", code, why: message, mend };
 }

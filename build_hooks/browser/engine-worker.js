@@ -4,7 +4,8 @@
  */
 
 import { asLoadProblem } from "./engine/load-problem.js";
-import { carriedParts, fetchedParts } from "./engine/parts.js";
+import { deliveredParts } from "./engine/parts.js";
+import { Proof } from "./engine/proof.js";
 import { rehearse } from "./engine/rehearsal.js";
 import { startEngine } from "./engine/start.js";
 import { ENGINE_FAULT, VERSION, isOurs } from "./protocol.js";
@@ -15,38 +16,55 @@ import { ENGINE_FAULT, VERSION, isOurs } from "./protocol.js";
 
 /** @type {Serve} */
 function serve(post) {
-  const carried = carriedParts((name) => post({ v: VERSION, kind: "need", id: 0, name }));
-  /** @type {import("./engine/start.js").Started | undefined} */
-  let started;
+  const parts = deliveredParts((name) => post({ v: VERSION, kind: "need", id: 0, name }));
+  /** @type {Proof | undefined} */
+  let engine;
 
   /** @param {ToEngine & {kind: "start"}} message */
-  async function start({ source, image }) {
+  async function start({ image, life }) {
+    if (life) holdLife(life, () => post({ v: VERSION, kind: "alive", id: 0 }));
     /** @type {(phase: import("./protocol.js").Phase) => void} */
     const say = (phase) => post({ v: VERSION, kind: "phase", id: 0, phase });
     try {
       say("runtime");
-      started = await startEngine({
-        manifest: BENCHLEAF_MANIFEST,
-        open: source.kind === "fetched" ? fetchedParts(source.base) : carried.open,
-        image,
-        loadScript: () => {
-          if (!globalThis._createPyodideModule && source.kind === "fetched") importScripts(`${source.base}runtime.js`);
-        },
-        say,
-      });
+      const started = await startEngine({ manifest: BENCHLEAF_MANIFEST, open: parts.open, image, say });
+      engine = new Proof(started.answer, BENCHLEAF_MANIFEST.known);
       post({ v: VERSION, kind: "phase", id: 0, phase: "ready", start: started.start, engine: BENCHLEAF_MANIFEST.engine });
     } catch (fault) {
-      const { code, message, mend } = asLoadProblem(fault);
-      console.error("Benchleaf: the engine could not start.", fault);
-      post({ v: VERSION, kind: "problem", id: 0, where: "load", code, why: message, mend });
+      fail("the engine could not start", fault);
+    }
+  }
+
+  /**
+   * @param {string} what
+   * @param {unknown} fault
+   */
+  function fail(what, fault) {
+    const { code, message, mend } = asLoadProblem(fault);
+    engine = undefined;
+    console.error(`Benchleaf: ${what}.`, fault);
+    post({ v: VERSION, kind: "problem", id: 0, where: "load", code, why: message, mend });
+  }
+
+  /**
+   * @param {(engine: Proof) => void} ask
+   * @returns {boolean} whether the engine has proved itself by it; if not, it is of no use any more
+   */
+  function proved(ask) {
+    try {
+      if (engine) ask(engine);
+      return engine !== undefined;
+    } catch (fault) {
+      fail("the engine gave a wrong answer", fault);
+      return false;
     }
   }
 
   /** @param {ToEngine & {kind: "run"}} message */
   function run({ id, calculation, request }) {
+    if (!engine || !proved((proof) => proof.prove(calculation))) return;
     try {
-      if (!started) throw new Error("it was asked before it was ready");
-      const text = started.answer(calculation, request);
+      const text = engine.answer(calculation, request);
       if (typeof text !== "string") throw new Error("its answer is no text");
       post({ v: VERSION, kind: "result", id, text });
     } catch (fault) {
@@ -58,10 +76,25 @@ function serve(post) {
   return (message) => {
     if (!isOurs(message)) return;
     if (message.kind === "start") void start(message);
-    else if (message.kind === "part") carried.accept(message.name, message.text);
-    else if (message.kind === "rehearse" && started) rehearse(message.calculations, started.rehearse);
+    else if (message.kind === "rehearse") rehearse(message.calculations, (name) => proved((proof) => proof.practise(name)));
     else if (message.kind === "run") run(message);
+    else parts.accept(message);
   };
+}
+
+/**
+ * Holds a lock for as long as this worker lives: the page, which waits for it, is told at once when it dies.
+ *
+ * @param {string} name
+ * @param {() => void} held
+ */
+function holdLife(name, held) {
+  navigator.locks
+    ?.request(name, () => {
+      held();
+      return new Promise(() => {});
+    })
+    .catch(() => {}); // Not on file:// pages.
 }
 
 if (typeof document === "undefined") {

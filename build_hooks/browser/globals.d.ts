@@ -1,14 +1,14 @@
 /* Names that stand in no library the type checker knows: what the bundler puts in, and what other scripts leave behind. */
 
-import type { Manifest } from "./protocol.js";
+import type { EngineFiles, Manifest } from "./protocol.js";
 import type { RuntimeHooks } from "./engine/runtime.js";
 import type { Serve } from "./engine-worker.js";
 
 declare global {
   /** Put in by the bundler: the parts of this build of the engine. */
   const BENCHLEAF_MANIFEST: Manifest;
-  /** Put in by the bundler: the folder of this build of the engine, beside the page's script. */
-  const BENCHLEAF_ENGINE: string;
+  /** Put in by the bundler: the files of this build of the engine. */
+  const BENCHLEAF_ENGINE: EngineFiles;
 
   /** The runtime loader's own calls are led through here (see engine/runtime.js). */
   var benchleafRuntime: RuntimeHooks;

@@ -8,20 +8,24 @@ import { UnitsChoice } from "./form/units-choice.js";
 import { defineLearning } from "./learning/define.js";
 import { ownThreadPlace, workerPlace } from "./places.js";
 import { Store } from "./store.js";
+import { Fetched } from "./supply.js";
 
 const script = document.currentScript;
 const address = script instanceof HTMLScriptElement ? script.src : document.baseURI;
 const options = script instanceof HTMLScriptElement ? script.dataset : {};
 
-const base = new URL(`${BENCHLEAF_ENGINE}/`, address).href;
+const base = new URL(`${BENCHLEAF_ENGINE.folder}/`, address).href;
 // A page opened from a folder may fetch nothing; scripts carry the engine's parts there.
-const carried = location.protocol === "file:" ? new Carried(base) : null;
+const Supply = location.protocol === "file:" ? Carried : Fetched;
 
 const engine = new EngineClient({
-  places: [workerPlace(base, carried), ownThreadPlace(base)],
-  base,
-  carried,
-  limits: { startSilence: Number(options.startSilence ?? 60000), run: Number(options.runLimit ?? 20000) },
+  supply: (arrived) => new Supply(base, BENCHLEAF_ENGINE, arrived),
+  places: (supply) => [workerPlace(supply), ownThreadPlace(supply)],
+  limits: {
+    startSilence: Number(options.startSilence ?? 18000),
+    workSilence: Number(options.startSilence ?? 60000),
+    run: Number(options.runLimit ?? 20000),
+  },
   calculations: () => Array.from(document.querySelectorAll("bench-calc"), (panel) => panel.getAttribute("data-calculator") ?? ""),
 });
 

@@ -1,4 +1,4 @@
-import { VERSION, isOurs } from "./protocol.js";
+import { isOurs } from "./protocol.js";
 
 /**
  * A place where the engine can run: a worker, or the page's own thread. Either may get its files by fetching them or,
@@ -17,14 +17,15 @@ import { VERSION, isOurs } from "./protocol.js";
  */
 
 /**
- * @param {string} base address of the engine's folder
- * @param {import("./carried.js").Carried | null} carried where the parts come from, when they cannot be fetched
+ * @param {import("./supply.js").Supply} supply
  * @returns {OpenPlace}
  */
-export function workerPlace(base, carried) {
+export function workerPlace(supply) {
   return async (listener) => {
     const Native = window.NativeWorker ?? window.Worker;
-    const url = carried ? await carried.workerUrl() : `${base}benchleaf-worker.js`;
+    // One script of both, made from bytes that have been checked: a worker that fetched them itself could not check them.
+    const scripts = (await supply.scripts()).flatMap((bytes) => [bytes, "\n"]);
+    const url = URL.createObjectURL(new Blob(scripts, { type: "text/javascript" }));
     const worker = new Native(url);
     worker.onmessage = ({ data }) => {
       if (isOurs(data)) listener.message(data);
@@ -33,20 +34,21 @@ export function workerPlace(base, carried) {
       event.preventDefault();
       listener.refused();
     };
-    return { post: (message) => worker.postMessage(message), stop: () => worker.terminate(), apart: true };
+    const stop = () => {
+      worker.terminate();
+      URL.revokeObjectURL(url);
+    };
+    return { post: (message) => worker.postMessage(message), stop, apart: true };
   };
 }
 
 /**
- * @param {string} base
+ * @param {import("./supply.js").Supply} supply
  * @returns {OpenPlace}
  */
-export function ownThreadPlace(base) {
+export function ownThreadPlace(supply) {
   return async (listener) => {
-    if (!globalThis.benchleafServe) {
-      await loadScript(`${base}runtime.js`);
-      await loadScript(`${base}benchleaf-worker.js`);
-    }
+    if (!globalThis.benchleafServe) await supply.loadScripts();
     let stopped = false;
     const receive = globalThis.benchleafServe?.((message) => {
       if (!stopped) listener.message(message);
@@ -59,26 +61,16 @@ export function ownThreadPlace(base) {
 
 /**
  * @param {string} url
+ * @param {string} [integrity] what the browser is to find in it
  * @returns {Promise<void>}
  */
-export function loadScript(url) {
+export function loadScript(url, integrity = "") {
   return new Promise((resolve, reject) => {
     const script = document.createElement("script");
+    script.integrity = integrity;
     script.src = url;
     script.onload = () => (script.remove(), resolve());
     script.onerror = () => (script.remove(), reject(new Error(`could not load ${url}`)));
     document.head.append(script);
   });
-}
-
-/**
- * @param {import("./carried.js").Carried | null} carried
- * @param {string} base
- * @param {boolean} image
- * @returns {import("./protocol.js").ToEngine}
- */
-export function startMessage(carried, base, image) {
-  /** @type {import("./protocol.js").Source} */
-  const source = carried ? { kind: "carried" } : { kind: "fetched", base };
-  return { v: VERSION, kind: "start", id: 0, source, image };
 }

@@ -24,13 +24,32 @@ export const PRACTICE = "practice:";
  * @property {string} engine version of the engine
  * @property {import("pyodide").LockfileInfo} runtime what the runtime says of itself
  * @property {Partial<Record<PartName, Part>>} parts the image is missing where none could be made
+ * @property {Record<string, Known[]>} known questions by which the engine proves itself, by calculation
  */
 
-/** @typedef {{kind: "fetched", base: string} | {kind: "carried"}} Source where the engine gets its parts from */
+/**
+ * @typedef {object} Known a question whose answer is known
+ * @property {string} request JSON
+ * @property {string} answer SHA-256 of the text that is right
+ */
 
 /**
- * @typedef {{v: number, kind: "start", id: 0, source: Source, image: boolean}
- *   | {v: number, kind: "part", id: 0, name: PartName, text: string}
+ * @typedef {object} EngineFiles what the page knows of its engine's files
+ * @property {string} folder beside the page's script
+ * @property {Partial<Record<PartName, Part>>} parts
+ * @property {Part[]} scripts what the worker runs, in this order
+ */
+
+/**
+ * @typedef {{v: number, kind: "part", id: 0, name: PartName, text: string}
+ *   | {v: number, kind: "piece", id: 0, name: PartName, bytes: Uint8Array<ArrayBuffer>}
+ *   | {v: number, kind: "end", id: 0, name: PartName, trouble: Omit<Trouble, "where"> | null}} Delivery of a part: as
+ *   base64 text, in pieces, and its end, with the reason if it could not be had
+ */
+
+/**
+ * @typedef {{v: number, kind: "start", id: 0, image: boolean, life: string}
+ *   | Delivery
  *   | {v: number, kind: "rehearse", id: 0, calculations: string[]}
  *   | {v: number, kind: "run", id: number, calculation: string, request: string}} ToEngine
  */
@@ -56,6 +75,7 @@ export const ENGINE_FAULT = {
 /**
  * @typedef {{v: number, kind: "phase", id: 0, phase: Phase, start?: "image" | "stock", engine?: string}
  *   | {v: number, kind: "need", id: 0, name: PartName}
+ *   | {v: number, kind: "alive", id: 0}
  *   | {v: number, kind: "result", id: number, text: string}
  *   | ({v: number, kind: "problem", id: number} & Trouble)} FromEngine
  */

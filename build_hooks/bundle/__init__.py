@@ -18,11 +18,14 @@ from typing import Any, Final
 
 import calc_engine
 from build_hooks.bundle.assets import bundled, worker_script
-from build_hooks.bundle.folder import write_carried_parts
+from build_hooks.bundle.folder import SCRIPTS, write_carried_parts
 from build_hooks.bundle.image import BROWSER, ImageFault, make_image
+from build_hooks.bundle.kept import forget_all_but, is_sound, put_away, throw_away
+from build_hooks.bundle.known import known_answers
+from build_hooks.bundle.packages import PackageChangedError, check_packages
 from build_hooks.bundle.wheel import engine_files, engine_wheel
 
-__all__ = ["BrowserFiles", "build_browser_files", "write_carried_parts"]
+__all__ = ["BrowserFiles", "PackageChangedError", "build_browser_files", "write_carried_parts"]
 
 _RUNTIME_FILES: Final = ("pyodide.asm.wasm", "pyodide.asm.js", "pyodide.mjs", "python_stdlib.zip", "pyodide-lock.json")
 _IMAGE_MAKERS: Final = ("image/", "engine/memory-image", "bundle/image", "bundle/slim", "bundle/warm", "bundle/wheel")
@@ -59,9 +62,10 @@ def build_browser_files(target: Path, node_modules: Path, cache: Path, warn: Cal
         What was written.
     """
     runtime = node_modules / "pyodide"
+    check_packages(node_modules)
     inputs = _Inputs(engine_files(), {name: (runtime / name).read_bytes() for name in _RUNTIME_FILES}, _browser_sources())
     kept = cache / f"site-{inputs.everything()}"
-    if not kept.is_dir():
+    if not _is_kept(kept, warn):
         cache.mkdir(parents=True, exist_ok=True)
         with TemporaryDirectory(dir=cache) as name:
             made = Path(name) / "made"
@@ -69,9 +73,20 @@ def build_browser_files(target: Path, node_modules: Path, cache: Path, warn: Cal
             complete = _make(inputs, made, node_modules, cache, warn)
             if not complete:  # Not kept: what was missing may be there the next time.
                 return _copy(made, target)
-            _move(made, kept)
-        _forget(cache, "site-*")
+            put_away(made, kept)
+        forget_all_but(_KEPT, cache, "site-*")
     return _copy(kept, target)
+
+
+def _is_kept(kept: Path, warn: Callable[[str], None]) -> bool:
+    """Whether an entry of the cache can be used; a damaged one is taken out of it."""
+    if not kept.exists():
+        return False
+    if is_sound(kept):
+        return True
+    warn(f"{kept.as_posix()} was changed after it was made. It is thrown away and made anew.")
+    throw_away(kept)
+    return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +135,7 @@ def _make(inputs: _Inputs, made: Path, node_modules: Path, cache: Path, warn: Ca
         "engine": calc_engine.VERSION,
         "runtime": json.loads(inputs.runtime["pyodide-lock.json"])["info"],
         "parts": {name: part.described() for name, part in parts.items()},
+        "known": known_answers(),
     }
     files = {part.file: part.stored for part in parts.values()}
     files["runtime.js"] = inputs.runtime["pyodide.asm.js"]
@@ -128,7 +144,12 @@ def _make(inputs: _Inputs, made: Path, node_modules: Path, cache: Path, warn: Ca
     (made / folder).mkdir()
     for name, content in files.items():
         (made / folder / name).write_bytes(content)
-    (made / "benchleaf.js").write_bytes(bundled(node_modules, "main.js", {"BENCHLEAF_ENGINE": json.dumps(folder)}))
+    engine = {
+        "folder": folder,
+        "parts": {name: part.described() for name, part in parts.items()},
+        "scripts": [_Part(name, files[name], files[name]).described() for name in SCRIPTS],
+    }
+    (made / "benchleaf.js").write_bytes(bundled(node_modules, "main.js", {"BENCHLEAF_ENGINE": json.dumps(engine)}))
     (made / "wall.js").write_bytes(bundled(node_modules, "wall/main.js", {}))
     return image is not None
 
@@ -159,35 +180,18 @@ class _Part:
 
 def _image(inputs: _Inputs, runtime: Path, cache: Path, warn: Callable[[str], None]) -> bytes | None:
     kept = cache / f"image-{inputs.image()}"
-    if not kept.is_file():
+    if not _is_kept(kept, warn):
         try:
             image = make_image(runtime, inputs.engine, inputs.image())
         except ImageFault as fault:
             warn(f"No memory image of the engine could be made, so it will start slowly in the page: {fault.why}.")
             return None
-        half = kept.with_suffix(".half")
-        half.write_bytes(image)
-        half.rename(kept)
-        _forget(cache, "image-*")
+        # A name of its own: another build may be making the same.
+        with TemporaryDirectory(dir=cache) as name:
+            (Path(name) / "image").write_bytes(image)
+            put_away(Path(name) / "image", kept)
+        forget_all_but(_KEPT, cache, "image-*")
     return kept.read_bytes()
-
-
-def _move(made: Path, kept: Path) -> None:
-    try:
-        made.rename(kept)
-    except OSError:
-        if not kept.is_dir():
-            raise
-        # Another build has made the same meanwhile.
-
-
-def _forget(cache: Path, pattern: str) -> None:
-    """Removes all but the newest."""
-    for old in sorted(cache.glob(pattern), key=lambda path: path.stat().st_mtime)[:-_KEPT]:
-        if old.is_dir():
-            shutil.rmtree(old)
-        else:
-            old.unlink()
 
 
 def _copy(made: Path, target: Path) -> BrowserFiles:

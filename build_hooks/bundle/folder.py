@@ -12,10 +12,11 @@ import json
 from pathlib import Path
 from typing import Final
 
-__all__ = ["write_carried_parts"]
+__all__ = ["SCRIPTS", "write_carried_parts"]
 
 _PARTS: Final = {"wasm": "wasm.gz", "image": "image.gz", "stdlib": "stdlib.zip", "engine": "engine.whl"}
-_WORKER: Final = ("runtime.js", "benchleaf-worker.js")
+SCRIPTS: Final = ("runtime.js", "benchleaf-worker.js")
+"""What the engine's worker runs, in this order; each ends a line, so that a page can tell them apart again."""
 
 
 def write_carried_parts(engine: Path) -> None:
@@ -26,7 +27,7 @@ def write_carried_parts(engine: Path) -> None:
     """
     folder = engine / "carried"
     folder.mkdir(exist_ok=True)
-    worker = b"\n".join((engine / name).read_bytes() for name in _WORKER)
+    worker = b"\n".join((engine / name).read_bytes() for name in SCRIPTS)
     _write(folder, "worker", gzip.compress(worker, 9, mtime=0))
     for name, file in _PARTS.items():
         if (engine / file).is_file():

@@ -26,7 +26,7 @@ _STACK = [
     {"part": "backing", "side": "chamfer up", "wrong": "chamfer down: it rocks"},
     {"part": "ring-60", "groove": "lower", "wrong": "in the upper groove: the clearance is far out"},
 ]
-_UNIT = {
+UNIT = {
     "id": "warm",
     "name": "Warm",
     "parts": [_STEEL, _FRICTION, {"id": "backing", "name": "Backing plate", "kind": "backing", "thickness": "3.00 mm"}, *_RINGS],
@@ -68,13 +68,13 @@ def practise() -> None:
     """An exercise of each kind, marked right or wrong as it comes, and everything that can be asked of practice."""
     for verb in VERBS:
         answer_for_practice(verb, "{}")
-    answer_for_practice("list", json.dumps({"unit": _UNIT}))
+    answer_for_practice("list", json.dumps({"unit": UNIT}))
     for kind in KINDS:
         for seed in range(3):
-            asked = {"unit": _UNIT, "pack": "pack", "kind": kind, "seed": seed}
+            asked = {"unit": UNIT, "pack": "pack", "kind": kind, "seed": seed}
             made = json.loads(answer_for_practice("make", json.dumps(asked)))
             if made.get("exercise"):
-                given = {ask["id"]: _any_answer(ask) for ask in made["exercise"]["answer_form"]}
+                given = {ask["id"]: any_answer(ask) for ask in made["exercise"]["answer_form"]}
                 answer_for_practice("mark", json.dumps({**asked, "answer": given}))
     cards = json.loads(answer_for_practice("schedule", _answered([])))["cards"]
     answer_for_practice("schedule", _answered(cards))
@@ -84,7 +84,8 @@ def _answered(cards: list[dict[str, object]]) -> str:
     return json.dumps({"today": "2026-01-02", "cards": cards, "answered": [{"id": "warm", "quality": 2}]})
 
 
-def _any_answer(ask: dict[str, list[dict[str, str]] | str]) -> str | list[str]:
+def any_answer(ask: dict[str, list[dict[str, str]] | str]) -> str | list[str]:
+    """Some answer to what an exercise asks, right or wrong as it comes."""
     options = [option["id"] for option in ask.get("options", ()) if isinstance(option, dict)]
     if ask["form"] == "quantity":
         return f"1 {ask['unit']}"

@@ -11,6 +11,7 @@ from typing import Final
 
 from build_hooks.addresses import OWN_FOLDER
 from build_hooks.bundle import write_carried_parts
+from build_hooks.offline.integrity import without_integrity
 from build_hooks.offline.keeping import PAGE_SCRIPT, SERVICE_WORKER, STYLES, without_script
 from build_hooks.offline.links import for_folder
 from build_hooks.replacing import NotMadeError, put_in_place, recover, refuse_what_is_not_ours, settled, work_folder
@@ -75,7 +76,7 @@ def _make_it_open_by_itself(copy: Path) -> None:
         write_carried_parts(engine)
     for page in sorted(copy.rglob("*.html")):
         text = page.read_text(encoding="utf-8")
-        page.write_text(for_folder(without_script(text), page), encoding="utf-8")
+        page.write_text(for_folder(without_integrity(without_script(text)), page), encoding="utf-8")
 
 
 def _of_no_use(_folder: str, names: Collection[str]) -> set[str]:

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from .seams import before_worker
+
 pytestmark = pytest.mark.browser
 
 SLOW = "The engine starts the slow way."
@@ -44,11 +46,7 @@ SLOW_CLOCK = """
 
 def test_the_saved_memory_fits_a_machine_whose_clock_runs_away(site: Any, page: Page, wait_for_engine: Any, seen: Any) -> None:
     """What the runtime notes of time while it comes up differs from start to start; the image leaves it as it is found."""
-    script = (site.engine / "benchleaf-worker.js").read_text(encoding="utf-8")
-    page.route(
-        "**/benchleaf-worker.js",
-        lambda route: route.fulfill(body=SLOW_CLOCK + script, content_type="text/javascript; charset=utf-8"),
-    )
+    page.add_init_script(before_worker(SLOW_CLOCK))
     page.goto(f"{site.address}/index.html")
     wait_for_engine(page, "ready")
     assert page.get_attribute("html", "data-engine-start") == "image"
@@ -117,7 +115,7 @@ def test_both_starts_give_the_same_answer(copy_of_site: Any, site: Any, page: Pa
 
 def test_a_worker_that_says_nothing_is_given_up(site: Any, page: Page, wait_for_engine: Any, seen: Any) -> None:
     """A runtime can hang without failing: after a silence it is started again, and then the reader is told."""
-    page.route("**/benchleaf-worker.js", lambda route: route.fulfill(body="", content_type="text/javascript"))
+    page.add_init_script(before_worker("", instead=True))
     page.goto(f"{site.address}/impatient.html")
     wait_for_engine(page, "failed")
     state = page.locator("[data-bench=state]")
@@ -206,11 +204,7 @@ window.Worker = class extends Native {
 
 
 def _overheard(page: Page, site: Any, name: str) -> None:
-    script = (site.engine / "benchleaf-worker.js").read_text(encoding="utf-8")
-    page.route(
-        "**/benchleaf-worker.js",
-        lambda route: route.fulfill(body=TOLD + script, content_type="text/javascript; charset=utf-8"),
-    )
+    page.add_init_script(before_worker(TOLD))
     page.add_init_script(OVERHEARD)
     page.goto(f"{site.address}/{name}.html")
 
@@ -258,7 +252,7 @@ def test_the_pages_own_thread_rehearses_nothing(page: Page, site: Any, wait_for_
     page.goto(f"{site.address}/index.html")
     wait_for_engine(page, "ready")
     page.wait_for_timeout(500)
-    assert page.evaluate("kinds") == ["start"]
+    assert set(page.evaluate("kinds")) == {"start", "piece", "end"}
     assert _warnings(seen) == []
 
 

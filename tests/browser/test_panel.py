@@ -10,6 +10,8 @@ from playwright.sync_api import Page, expect
 
 from calc_engine.page import answer_for_page
 
+from .seams import before_worker
+
 pytestmark = pytest.mark.browser
 
 NO_ANSWER = "These figures have changed: no answer."
@@ -142,7 +144,7 @@ def test_an_answer_that_comes_too_late_is_dropped(open_panel: Any, wait_for_engi
 def test_a_run_that_takes_too_long_is_stopped(page: Page, site: Any, seen: Any) -> None:
     """A calculation that does not end is stopped and said to be; the engine is started again."""
     deaf = "self.onmessage = ({data}) => { if (data.kind === 'start') self.postMessage({v: 1, kind: 'phase', id: 0, phase: 'ready'}); };"
-    page.route("**/benchleaf-worker.js", lambda route: route.fulfill(body=deaf, content_type="text/javascript"))
+    page.add_init_script(before_worker(deaf, instead=True))
     page.goto(f"{site.address}/impatient.html")
     for index in range(4):
         page.locator(f'[name="lifts.{index}"]').fill("1.20")

@@ -11,7 +11,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, decode_request, encode, page, panel, work_out
-from calc_engine.page import rehearse
 from tests.site.requests_for_parity import extreme_requests
 
 answer_module = sys.modules["calc_engine.answer"]
@@ -40,21 +39,6 @@ def test_a_refused_request_has_problems_and_no_panel(name: str, text: str) -> No
 def test_any_text_is_answered(text: str) -> None:
     """Noise included."""
     assert json.loads(answer_for_page("pack-clearance", text))["reply"] == answer_text("pack-clearance", text)
-
-
-@pytest.mark.parametrize("name", list(CATALOGUE))
-def test_a_rehearsal_leaves_the_answers_as_they_are(name: str) -> None:
-    """It gives nothing back and changes nothing."""
-    text = json.dumps(dict(CATALOGUE[name].example))
-    before = answer_for_page(name, text)
-    rehearse(name)
-    assert answer_for_page(name, text) == before
-
-
-def test_what_is_not_known_cannot_be_rehearsed() -> None:
-    """The fault of whoever wrote the page's script, not of a reader."""
-    with pytest.raises(KeyError):
-        rehearse("no such calculation")
 
 
 @pytest.mark.parametrize("name", list(CATALOGUE))

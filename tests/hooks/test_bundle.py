@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import gzip
 import hashlib
+import itertools
 import json
 import re
 import shutil
@@ -17,9 +18,11 @@ from typing import Any, Final
 import pytest
 
 import calc_engine
-from build_hooks.bundle import BrowserFiles, build_browser_files, write_carried_parts
+import practice
+from build_hooks.bundle import BrowserFiles, PackageChangedError, build_browser_files, write_carried_parts
 from build_hooks.bundle.assets import bundled
 from build_hooks.bundle.image import ImageFault, make_image
+from build_hooks.bundle.known import known_answers
 from build_hooks.bundle.slim import write_slim_library
 from build_hooks.bundle.wheel import RUNTIME_PYTHON, engine_files, engine_wheel
 
@@ -162,6 +165,58 @@ def test_what_has_not_changed_is_not_made_again(files: BrowserFiles, tmp_path: P
     monkeypatch.setattr(subprocess, "run", refuse)
     again, _ = _build(tmp_path / "site")
     assert again == files
+
+
+@pytest.mark.usefixtures("files")
+def test_a_damaged_cache_is_not_believed(target: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A byte of the kept image or of the kept site is another: it is said, and both are made anew."""
+    cache = tmp_path / "cache"
+    shutil.copytree(CACHE, cache)
+    for kept in (*cache.glob("image-*"), *cache.glob("site-*/engine-*/image.gz")):
+        if kept.suffix != ".json":
+            content = bytearray(kept.read_bytes())
+            content[-9] ^= 1
+            kept.write_bytes(content)
+    made = gzip.decompress(next(target.glob("engine-*/image.gz")).read_bytes())
+    monkeypatch.setattr("build_hooks.bundle.make_image", lambda *_: made)
+    _, warnings = _build(tmp_path / "site", cache)
+    assert [re.sub(r"-[0-9a-f]{16}", "", warning.removeprefix(f"{cache.as_posix()}/")) for warning in warnings] == [
+        f"{name} was changed after it was made. It is thrown away and made anew." for name in ("site", "image")
+    ]
+    assert _content(tmp_path / "site") == _content(target)
+    assert _build(tmp_path / "site", cache)[1] == []
+
+
+def test_a_changed_package_stops_the_build(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is written with it."""
+    monkeypatch.setattr("build_hooks.bundle.packages.RECORDED", tmp_path / "digests.json")
+    (tmp_path / "digests.json").write_text("{}", encoding="utf-8")
+    with pytest.raises(PackageChangedError, match=re.escape("is not the file that was recorded. Run “npm ci” and build again;")):
+        _build(tmp_path / "site")
+    assert not (tmp_path / "site").exists()
+
+
+def test_the_page_knows_its_engines_scripts(target: Path, files: BrowserFiles) -> None:
+    """It runs none that is another."""
+    script = (target / "benchleaf.js").read_text(encoding="utf-8")
+    for name in ("runtime.js", "benchleaf-worker.js"):
+        digest = hashlib.sha256((target / files.engine / name).read_bytes()).hexdigest()
+        assert f'file:"{name}"' in script
+        assert f'stored:"{digest}"' in script
+
+
+def test_every_calculation_and_every_verdict_has_a_known_question() -> None:
+    """Each is asked for in the words that its answer panel has for it."""
+    known = known_answers()
+    assert {name for name in known if ":" not in name} == set(calc_engine.CATALOGUE)
+    assert {name for name in known if ":" in name} == {f"practice:{verb}" for verb in practice.VERBS}
+    replies = [calc_engine.answer("pack-clearance", json.loads(asked["request"]))["result"] for asked in known["pack-clearance"]]
+    assert {(reply["verdict"], reply["certain"]) for reply in replies} == set(
+        itertools.product(("low", "in", "high"), (True, False))
+    )
+    asked = known["convert"][0]
+    right = calc_engine.answer_for_page("convert", asked["request"])
+    assert hashlib.sha256(right.encode()).hexdigest() == asked["answer"]
 
 
 def test_the_engine_of_an_older_build_is_taken_away(target: Path, files: BrowserFiles) -> None:

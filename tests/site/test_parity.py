@@ -22,14 +22,22 @@ SEED = 20261125
 # Speaks to the worker that the pages use, by the protocol of build_hooks/browser/protocol.js.
 ASK_ALL = """
 async ({ base, requests }) => {
-  const worker = new Worker(`${base}benchleaf-worker.js`);
+  const read = async (file) => new Uint8Array(await (await fetch(base + file)).arrayBuffer());
+  const scripts = [await read("runtime.js"), "\\n", await read("benchleaf-worker.js")];
+  const worker = new Worker(URL.createObjectURL(new Blob(scripts, { type: "text/javascript" })));
   const replies = new Map();
   await new Promise((done, failed) => {
     worker.onmessage = ({ data }) => {
       if (data.kind === "phase" && data.phase === "ready") done();
       if (data.kind === "problem" && data.id === 0) failed(new Error(data.why));
     };
-    worker.postMessage({ v: 1, kind: "start", id: 0, source: { kind: "fetched", base }, image: true });
+    worker.postMessage({ v: 1, kind: "start", id: 0, image: true, life: "" });
+    for (const name of ["wasm", "image"]) {
+      read(`${name}.gz`).then((bytes) => {
+        worker.postMessage({ v: 1, kind: "piece", id: 0, name, bytes });
+        worker.postMessage({ v: 1, kind: "end", id: 0, name, trouble: null });
+      });
+    }
   });
   const ask = (id, [calculation, request]) => new Promise((done, failed) => {
     worker.onmessage = ({ data }) => {

@@ -1,120 +1,126 @@
 import { bytesOfBase64 } from "./base64.js";
-import { isPart } from "./digest.js";
+import { digester } from "./digest.js";
 import { inflated } from "./inflate.js";
-import { LoadProblem } from "./load-problem.js";
+import { damaged, missing, LoadProblem } from "./load-problem.js";
 
 /** @typedef {import("../protocol.js").PartName} PartName */
+/** @typedef {import("../protocol.js").Part} Part */
 /** @typedef {ReadableStream<Uint8Array<ArrayBuffer>>} Bytes */
-/** @typedef {(part: import("../protocol.js").Part, name: PartName) => Promise<Bytes>} OpenStored */
+/** @typedef {(name: PartName) => Bytes} OpenStored */
+/** @typedef {{content: Promise<Bytes>, sound: Promise<void>}} Opened */
 
 /**
- * Parts fetched from the folder of the engine.
- *
- * @param {string} base its address, with a slash at the end
- * @returns {OpenStored}
- */
-export function fetchedParts(base) {
-  return async (part) => {
-    const answer = await self.fetch(base + part.file).catch(() => null);
-    if (!answer?.ok || !answer.body) throw missing(part.file);
-    return answer.body;
-  };
-}
-
-/**
- * Parts that scripts of the page carry as base64 text: on file:// nothing can be fetched.
+ * Parts that the page delivers: in pieces as they are fetched, or, on file:// where nothing can be fetched, as text.
  *
  * @param {(name: PartName) => void} need asks the page for a part
- * @returns {{open: OpenStored, accept: (name: PartName, text: string) => void}}
+ * @returns {{open: OpenStored, accept: (message: import("../protocol.js").Delivery) => void}}
  */
-export function carriedParts(need) {
-  /** @type {Map<PartName, string>} */
-  const here = new Map();
-  /** @type {Map<PartName, (text: string) => void>} */
-  const waiting = new Map();
+export function deliveredParts(need) {
+  /** @type {Map<PartName, {stream: Bytes, controller: ReadableStreamDefaultController<Uint8Array<ArrayBuffer>>}>} */
+  const known = new Map();
+  /** @param {PartName} name */
+  const of = (name) => {
+    const made = known.get(name) ?? pipe();
+    known.set(name, made);
+    return made;
+  };
   return {
-    async open(part, name) {
-      const text = here.get(name) ?? (await new Promise((resolve) => (waiting.set(name, resolve), need(name))));
-      here.delete(name);
-      if (!text) throw missing(part.file);
-      return streamOf(bytesOfBase64(text));
+    open(name) {
+      if (!known.has(name)) need(name);
+      return of(name).stream;
     },
-    accept(name, text) {
-      const wanted = waiting.get(name);
-      if (wanted) wanted(text);
-      else here.set(name, text);
-      waiting.delete(name);
+    accept(message) {
+      const { controller } = of(message.name);
+      try {
+        if (message.kind === "part") controller.enqueue(bytesOfBase64(message.text));
+        else if (message.kind === "piece") controller.enqueue(message.bytes);
+        else if (message.trouble) controller.error(new LoadProblem(message.trouble.code, message.trouble.why, message.trouble.mend));
+        else controller.close();
+      } catch {
+        // Whoever read it has given it up.
+      }
     },
   };
 }
 
-/**
- * A blob would give its stream without this, but WebKitGTK lets no worker of a page from a folder read one.
- *
- * @param {Uint8Array<ArrayBuffer>} bytes
- * @returns {Bytes}
- */
-function streamOf(bytes) {
-  return new ReadableStream({
-    start(controller) {
-      controller.enqueue(bytes);
-      controller.close();
-    },
-  });
+function pipe() {
+  /** @type {ReadableStreamDefaultController<Uint8Array<ArrayBuffer>> | undefined} */
+  let made;
+  /** @type {Bytes} */
+  const stream = new ReadableStream({ start: (controller) => void (made = controller) });
+  return { stream, controller: /** @type {ReadableStreamDefaultController<Uint8Array<ArrayBuffer>>} */ (made) };
 }
 
 /**
- * What a part holds, inflated as it comes in, and a promise that it is undamaged.
+ * What a part holds, inflated as it comes in, and a promise that it is undamaged. The promise is kept or broken when
+ * the last byte has come, whatever has become of the content meanwhile: a damaged part is known by its digest.
  *
  * @param {OpenStored} open
  * @param {import("../protocol.js").Manifest} manifest
  * @param {PartName} name
- * @param {() => void} alive is called for every piece that comes in
- * @returns {Promise<{content: Bytes, sound: Promise<void>}>}
+ * @returns {Opened}
  */
-export async function openPart(open, manifest, name, alive) {
+export function openPart(open, manifest, name) {
   const part = manifest.parts[name];
-  if (!part) throw missing(name);
-  /** @type {Uint8Array<ArrayBuffer>[]} */
-  const chunks = [];
-  /** @type {(value: Promise<void>) => void} */
-  let settle = () => {};
-  const sound = /** @type {Promise<void>} */ (new Promise((resolve) => (settle = resolve)));
-  const watched = new TransformStream({
-    transform(chunk, controller) {
-      chunks.push(chunk);
-      alive();
-      controller.enqueue(chunk);
+  if (!part) {
+    const none = Promise.reject(missing(name));
+    none.catch(() => {});
+    return { content: none, sound: none };
+  }
+  const [checked, used] = open(name).tee();
+  const sound = check(checked, part);
+  const content = inflated(used);
+  for (const promise of [sound, content]) promise.catch(() => {}); // A part that is given up has nobody to tell it to.
+  return { content, sound };
+}
+
+/**
+ * @param {Bytes} bytes
+ * @param {Part} part
+ */
+async function check(bytes, part) {
+  const checker = checkerOf(part);
+  const reader = bytes.getReader();
+  for (let { value, done } = await reader.read(); !done; { value, done } = await reader.read()) {
+    if (value) checker.add(value);
+  }
+  await checker.finish();
+}
+
+/**
+ * Checks a file that comes in pieces.
+ *
+ * @param {Part} part
+ * @returns {{add: (piece: Uint8Array<ArrayBuffer>) => void, finish: () => Promise<void>}} finish rejects with a
+ *   `LoadProblem` when the file is not the one that was built
+ */
+export function checkerOf(part) {
+  const digest = digester();
+  let length = 0;
+  /** @type {Uint8Array} */
+  let start = new Uint8Array(0);
+  return {
+    add(piece) {
+      digest.add(piece);
+      if (!start.length) start = piece;
+      length += piece.length;
     },
-    flush() {
-      settle(isPart(chunks, part).then((is) => (is ? undefined : Promise.reject(damaged(part.file)))));
+    async finish() {
+      const found = await digest.hex();
+      if (found !== part.stored && found !== part.content) throw damaged(part.file, start, length);
     },
-  });
-  sound.catch(() => {}); // Told to whoever waits for it; a part that is given up has nobody.
-  return { content: await inflated((await open(part, name)).pipeThrough(watched)), sound };
+  };
 }
 
 /**
  * A part as bytes, known to be undamaged.
  *
- * @param {Promise<{content: Bytes, sound: Promise<void>}>} opened
+ * @param {Opened} opened
  * @returns {Promise<Uint8Array<ArrayBuffer>>}
  */
-export async function bytesOf(opened) {
-  const { content, sound } = await opened;
-  const bytes = new Uint8Array(await new Response(content).arrayBuffer());
-  await sound;
+export async function bytesOf({ content, sound }) {
+  const bytes = content.then(async (stream) => new Uint8Array(await new Response(stream).arrayBuffer()));
+  bytes.catch(() => {});
+  await sound; // What a damaged part does to whoever reads it is no reason to tell anybody.
   return bytes;
 }
-
-/** @param {string} file */
-function missing(file) {
-  return new LoadProblem("missing", `the file “${file}” could not be read`, RELOAD);
-}
-
-/** @param {string} file */
-function damaged(file) {
-  return new LoadProblem("damaged", `the file “${file}” is damaged or belongs to another edition`, RELOAD);
-}
-
-const RELOAD = "Reload the page; if it fails again, ask whoever keeps this manual to build it again";

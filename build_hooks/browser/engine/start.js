@@ -1,4 +1,4 @@
-import { LoadProblem } from "./load-problem.js";
+import { LoadProblem, withoutMachineCode } from "./load-problem.js";
 import { completeImage, readImage } from "./memory-image.js";
 import { bytesOf, openPart } from "./parts.js";
 import { PRACTICE } from "../protocol.js";
@@ -8,8 +8,7 @@ import { bootRuntime } from "./runtime.js";
 /** @typedef {import("../protocol.js").PartName} PartName */
 /** @typedef {import("../protocol.js").Phase} Phase */
 /** @typedef {(calculation: string, request: string) => string} AnswerForPage */
-/** @typedef {{answer: AnswerForPage, rehearse: (calculation: string) => void}} Doors */
-/** @typedef {Doors & {start: "image" | "stock"}} Started */
+/** @typedef {{answer: AnswerForPage, start: "image" | "stock"}} Started */
 
 /**
  * Starts the engine: from its saved memory, or, where that cannot be, from the standard library and its wheel.
@@ -18,42 +17,46 @@ import { bootRuntime } from "./runtime.js";
  * @param {Manifest} given.manifest
  * @param {import("./parts.js").OpenStored} given.open
  * @param {boolean} given.image whether the saved memory is to be tried
- * @param {() => void} given.loadScript brings the runtime's script, if it is not there yet
  * @param {(phase: Phase) => void} given.say
  * @returns {Promise<Started>}
  */
-export async function startEngine({ manifest, open, image, loadScript, say }) {
-  const part = (/** @type {PartName} */ name) => openPart(open, manifest, name, () => say("runtime"));
+export async function startEngine({ manifest, open, image, say }) {
+  const unable = withoutMachineCode();
+  if (unable) throw unable;
+  const part = (/** @type {PartName} */ name) => openPart(open, manifest, name);
   const wasm = compiled(part("wasm"));
   wasm.then(() => say("runtime"), () => {}); // A failure is told by whoever waits for it.
   const memory = image && manifest.parts.image ? bytesOf(part("image")) : undefined;
   memory?.catch(() => {});
-  loadScript();
   if (memory) {
     try {
-      return { ...(await fromImage(manifest, wasm, memory, say)), start: "image" };
+      return { answer: await fromImage(manifest, wasm, memory, say), start: "image" };
     } catch (fault) {
       await wasm; // A program that will not compile is no fault of the image's.
       const why = fault instanceof Error ? fault.message : String(fault);
       console.warn(`Benchleaf: the saved memory could not be used (${why}). The engine starts the slow way.`);
     }
   }
-  return { ...(await fromWheel(manifest, wasm, part, say)), start: "stock" };
+  return { answer: await fromWheel(manifest, wasm, part, say), start: "stock" };
 }
 
 /**
- * @param {Promise<{content: import("./parts.js").Bytes, sound: Promise<void>}>} opened
+ * @param {import("./parts.js").Opened} opened
  * @returns {Promise<WebAssembly.Module>}
  */
-async function compiled(opened) {
-  const { content, sound } = await opened;
+async function compiled({ content, sound }) {
+  // Compiled while it comes in, but not run before it is known to be whole.
+  const module = content.then(compile);
+  module.catch(() => {});
+  await sound; // What a damaged program does to the compiler is no reason to tell anybody.
+  return module;
+}
+
+/** @param {import("./parts.js").Bytes} content */
+async function compile(content) {
   // The type is ours to give, so a server that names it wrongly does no harm.
   const program = new Response(content, { headers: { "Content-Type": "application/wasm" } });
-  const module = WebAssembly.compileStreaming
-    ? await WebAssembly.compileStreaming(program)
-    : await WebAssembly.compile(await program.arrayBuffer());
-  await sound;
-  return module;
+  return WebAssembly.compileStreaming ? WebAssembly.compileStreaming(program) : WebAssembly.compile(await program.arrayBuffer());
 }
 
 /**
@@ -75,7 +78,7 @@ async function fromImage(manifest, wasm, memory, say) {
       say("engine");
     },
   });
-  return doorsOf(runtime);
+  return doorOf(runtime);
 }
 
 /**
@@ -91,22 +94,19 @@ async function fromWheel(manifest, wasm, part, say) {
   const runtime = await bootRuntime({ info: manifest.runtime, wasm, stdlib, made: () => say("engine") });
   say("engine");
   runtime.unpackArchive(await wheel, "wheel");
-  return doorsOf(runtime);
+  return doorOf(runtime);
 }
 
 /**
  * One door for both: what is asked of practice is called by a verb behind its name, as no calculation is.
  *
  * @param {import("./runtime.js").Runtime} runtime
- * @returns {Doors}
+ * @returns {AnswerForPage}
  */
-function doorsOf(runtime) {
-  const { answer_for_page: calculate, rehearse } = runtime.pyimport("calc_engine.page");
+function doorOf(runtime) {
+  const calculate = runtime.pyimport("calc_engine.page").answer_for_page;
   const practise = runtime.pyimport("practice.page").answer_for_practice;
-  if (!calculate || !rehearse || !practise) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
-  return {
-    answer: (name, request) =>
-      name.startsWith(PRACTICE) ? practise(name.slice(PRACTICE.length), request) : calculate(name, request),
-    rehearse,
-  };
+  if (!calculate || !practise) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
+  return (name, request) =>
+    name.startsWith(PRACTICE) ? practise(name.slice(PRACTICE.length), request) : calculate(name, request);
 }

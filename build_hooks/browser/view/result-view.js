@@ -1,3 +1,4 @@
+import { WORDS } from "../words.js";
 import { makeNode } from "./node-maker.js";
 
 /**
@@ -18,12 +19,18 @@ export class ResultView {
     this.section.dataset.reply = JSON.stringify(reply);
   }
 
-  /** The figures have changed and the answer to them is on its way. */
+  /** The figures have changed and the answer to them is on its way: what stands there is marked as out of date. */
   awaitAnswer() {
-    if (this.section.dataset.example === "true") return;
-    this.section.dataset.verdict = "";
     this.section.dataset.stale = "waiting";
+    if (this.section.dataset.example === "true" || this.section.querySelector(".bench-obsolete")) return;
+    this.section.dataset.verdict = "";
     delete this.section.dataset.reply;
+    this.section.prepend(saying("bench-obsolete", WORDS.outOfDate));
+  }
+
+  /** No answer is on its way any more, and the worked example may stand as one. */
+  keepExample() {
+    if (this.section.dataset.example === "true") delete this.section.dataset.stale;
   }
 
   /**
@@ -32,10 +39,7 @@ export class ResultView {
    * @param {string} words
    */
   showNone(words) {
-    const said = document.createElement("p");
-    said.className = "bench-no-answer";
-    said.textContent = words;
-    this.#put([said], "");
+    this.#put([saying("bench-no-answer", words)], "");
     this.section.dataset.stale = "true";
   }
 
@@ -56,4 +60,15 @@ export class ResultView {
     delete this.section.dataset.stale;
     delete this.section.dataset.reply;
   }
+}
+
+/**
+ * @param {string} name of its class
+ * @param {string} words
+ */
+function saying(name, words) {
+  const said = document.createElement("p");
+  said.className = name;
+  said.textContent = words;
+  return said;
 }

@@ -1,0 +1,101 @@
+"""Questions with known answers: an engine in a page proves itself by them before it answers a reader.
+
+The answers come from this Python while the site is built. Only their digests go into the site.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import json
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Any, Final
+
+from build_hooks.bundle.warm import UNIT, any_answer
+from calc_engine import CATALOGUE, Calculation, Quantity, answer, answer_for_page, exact_text, parse_quantity
+from practice import KINDS, answer_for_practice
+
+__all__ = ["known_answers"]
+
+# By how many times their own width limits are moved: the example's readings are then within them, near them and far off.
+_SHIFTS: Final = tuple(Fraction(eighths, 8) for eighths in (-64, -8, -4, -2, -1, 1, 2, 3, 4, 6, 8, 64))
+_SCALES: Final = (Fraction(-1, 5), Fraction(-1, 20), Fraction(1, 20), Fraction(1, 4))
+_PRACTICE: Final = "practice:"
+
+
+def known_answers() -> dict[str, list[dict[str, str]]]:
+    """For each calculation its worked example, in either system of units, and one request for every verdict it can give.
+
+    Returns:
+        By the calculation's name, or the verb of practice with ``practice:`` before it, a list of ``request``, the JSON
+        that is asked, and ``answer``, the SHA-256 of the text that is right.
+    """
+    asked = [(name, json.dumps(request)) for name, calculation in CATALOGUE.items() for request in _requests(calculation)]
+    known: dict[str, list[dict[str, str]]] = {}
+    for name, text in asked:
+        known.setdefault(name, []).append(_entry(text, answer_for_page(name, text)))
+    for verb, request in _exercises():
+        text = json.dumps(request)
+        known.setdefault(_PRACTICE + verb, []).append(_entry(text, answer_for_practice(verb, text)))
+    return known
+
+
+def _entry(request: str, right: str) -> dict[str, str]:
+    return {"request": request, "answer": hashlib.sha256(right.encode()).hexdigest()}
+
+
+def _requests(calculation: Calculation[Any, Any]) -> Iterator[dict[str, Any]]:
+    example = dict(calculation.example)
+    seen = {_verdict(calculation.name, example)}
+    # The systems of units take turns: a page waits for these questions, so there are no more than it takes.
+    turns = itertools.cycle(("inch", "metric"))
+    yield {**example, "units": "metric"}
+    if seen == {None}:
+        yield {**example, "units": "inch"}
+        return
+    for request in _variants(example):
+        verdict = _verdict(calculation.name, request)
+        if verdict is not None and verdict not in seen:
+            seen.add(verdict)
+            yield {**request, "units": next(turns)}
+
+
+def _verdict(name: str, request: Mapping[str, Any]) -> tuple[object, object] | None:
+    """The verdict and whether it is certain: the panel has words of its own for each pair."""
+    result = answer(name, request).get("result") or {}
+    return (result["verdict"], result.get("certain")) if "verdict" in result else None
+
+
+def _variants(example: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+    """The example with its limits moved, one at a time."""
+    for name, value in example.items():
+        if isinstance(value, Mapping) and value.keys() == {"min", "max"}:
+            width = _amount(value["max"]).value - _amount(value["min"]).value
+            for shift in _SHIFTS:
+                yield {**example, name: {end: _moved(text, shift * width) for end, text in value.items()}}
+            yield {**example, name: {"min": _moved(value["min"], -width), "max": _moved(value["max"], width)}}
+        elif isinstance(value, str) and value[:1].isdigit() and " " in value:
+            for scale in _SCALES:
+                yield {**example, name: _moved(value, _amount(value).value * scale)}
+
+
+def _amount(text: str) -> Quantity:
+    return parse_quantity(text, None, "example")
+
+
+def _moved(text: str, by: Fraction) -> str:
+    amount = _amount(text)
+    return f"{exact_text(amount.value + by)} {amount.unit.name}"
+
+
+def _exercises() -> Iterator[tuple[str, dict[str, Any]]]:
+    """What practice is asked: an exercise of each kind and its mark, and what is due."""
+    yield "list", {"unit": UNIT}
+    for kind in KINDS:
+        asked = {"unit": UNIT, "pack": "pack", "kind": kind, "seed": 1}
+        yield "make", asked
+        made = json.loads(answer_for_practice("make", json.dumps(asked)))
+        if made.get("exercise"):
+            yield "mark", {**asked, "answer": {ask["id"]: any_answer(ask) for ask in made["exercise"]["answer_form"]}}
+    yield "schedule", {"today": "2026-01-02", "cards": [], "answered": [{"id": "known", "quality": 2}]}

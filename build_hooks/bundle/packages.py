@@ -1,0 +1,82 @@
+"""What a site takes from npm's packages, checked byte by byte before it goes into one.
+
+`npm ci` checks each package as it is fetched; nothing checks what has become of its files since. `digests.json` beside
+this module records the SHA-256 of every file that is copied or bundled into a site, and of the bundler where it is known.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+__all__ = ["RECORDED", "PackageChangedError", "check_packages", "digests_of"]
+
+RECORDED: Final = Path(__file__).with_name("digests.json")
+
+_COPIED: Final = (
+    "pyodide/pyodide.asm.js",
+    "pyodide/pyodide.asm.wasm",
+    "pyodide/pyodide-lock.json",
+    "pyodide/pyodide.mjs",
+    "pyodide/python_stdlib.zip",
+    *(
+        f"@fontsource-variable/atkinson-hyperlegible-{name}/files/atkinson-hyperlegible-{name}-latin-wght-normal.woff2"
+        for name in ("mono", "next")
+    ),
+)
+# Packages whose modules the bundler takes into our scripts: which of them, it decides by their package.json.
+_BUNDLED: Final = ("idb", "minisearch", "pyodide")
+_BUNDLERS: Final = "@esbuild/*/bin/esbuild"
+
+
+class PackageChangedError(Exception):
+    """A file of npm's packages is not the one that was recorded; nothing is built with it."""
+
+
+def check_packages(node_modules: Path) -> None:
+    """Compares the files of npm's packages with what was recorded.
+
+    Args:
+        node_modules: where npm has put them.
+
+    Raises:
+        PackageChangedError: a file is missing, has changed, or was never recorded.
+    """
+    recorded: dict[str, str] = json.loads(RECORDED.read_text(encoding="utf-8"))
+    found = digests_of(node_modules)
+    bundlers = {path.relative_to(node_modules).as_posix() for path in node_modules.glob(_BUNDLERS)}
+    for name in sorted(recorded.keys() | found.keys()):
+        # The bundler is another file on every kind of machine: one that was not recorded is left to npm's own check.
+        if name not in found and not name.startswith("@esbuild/"):
+            raise PackageChangedError(f"{node_modules.name}/{name} is missing. Run “npm ci” and build again.")
+        if name in found and found[name] != recorded.get(name) and not (name in bundlers and name not in recorded):
+            raise PackageChangedError(
+                f"{node_modules.name}/{name} is not the file that was recorded. Run “npm ci” and build again; "
+                "after changing a version in package.json, run “python -m build_hooks.bundle.digests” first."
+            )
+
+
+def digests_of(node_modules: Path) -> dict[str, str]:
+    """The SHA-256 of every file that may go into a site, and of the bundlers.
+
+    Args:
+        node_modules: where npm has put its packages.
+
+    Returns:
+        Hexadecimal digests by the file's name below ``node_modules``; what is missing is left out.
+    """
+    return {
+        path.relative_to(node_modules).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest() for path in _files(node_modules)
+    }
+
+
+def _files(node_modules: Path) -> Iterator[Path]:
+    yield from (path for name in _COPIED if (path := node_modules / name).is_file())
+    yield from sorted(node_modules.glob(_BUNDLERS))
+    for package in _BUNDLED:
+        yield from (path for path in [node_modules / package / "package.json"] if path.is_file())
+    for package in ("idb/build", "minisearch/dist/es"):
+        yield from sorted((node_modules / package).glob("*.js"))
