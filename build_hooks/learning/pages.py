@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
 from math import ceil
 from typing import Any, Final
@@ -16,7 +15,6 @@ from build_hooks.library import Library
 from build_hooks.page_source import read_page
 from build_hooks.pages import Pages
 from build_hooks.rendering import RenderedPage, root_of
-from build_hooks.schemas import schema_of
 from build_hooks.wall.sizes import letter_size
 from calc_engine import Element, element, encode
 from practice import KINDS
@@ -255,6 +253,5 @@ def _record_element(data: str, manual: str) -> Element:
         "bench-record",
         {"data-bench": "record", "data-manual": manual, "class": "bench-learning"},
         _script(data),
-        element("script", {"type": "application/json", "data-bench": "schema"}, json.dumps(schema_of("progress"))),
         element("p", {"class": "bench-needs-script"}, "Without the page's script there is no record here: keep it on paper."),
     )

@@ -20,7 +20,15 @@ VERSION: Final = 1
 
 _LARGEST_SEED: Final = 10**9
 _LONGEST_NAME: Final = 80
-_MOMENT: Final = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,3})?Z$"
+# Years that a clock of a working machine may show; the page also refuses what lies ahead of its own clock.
+_YEAR: Final = "(19[7-9][0-9]|2[01][0-9]{2})"
+_MOMENT: Final = (
+    rf"^{_YEAR}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{{1,3}})?Z$"
+)
+# 1.3 to 99 and a decimal part, as the scheduler writes it.
+_EASINESS: Final = r"^(1\.[3-9][0-9]{0,11}|[2-9](\.[0-9]{1,12})?|[1-9][0-9](\.[0-9]{1,12})?)$"
+_MOST_REPETITIONS: Final = 1_000_000
+_LONGEST_INTERVAL: Final = 36_500
 _KEY: Final = r"^[A-Za-z0-9._/-]{1,300}$"
 
 
@@ -41,7 +49,25 @@ Name = Annotated[
     str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME})
 ]
 Seed = Annotated[int, PlainValidator(_as_seed), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _LARGEST_SEED})]
-Card = Annotated[dict[str, Any], PlainValidator(_checked_by_schema), WithJsonSchema({"type": "object"})]
+Easiness = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _EASINESS})]
+Repetitions = Annotated[
+    int, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _MOST_REPETITIONS})
+]
+Interval = Annotated[
+    int, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _LONGEST_INTERVAL})
+]
+
+
+class Card(Keys):
+    """What the scheduler needs to know about an exercise that comes again."""
+
+    id: Key = Field(description="The same key as that of its review.")
+    repetitions: Repetitions = Field(description="How often in a row it was passed.")
+    easiness: Easiness = Field(description="How much longer each interval gets.", examples=["2.5"])
+    interval: Interval = Field(description="Days from the last review to the next.")
+    due: Day = Field(description="The day of the next review.", examples=["2026-11-26"])
+    again: Flag = Field(default=False, description="True when it is to be asked again on the day of its last review.")
+    reviewed: Day | None = Field(default=None, description="The day of its last review.", examples=["2026-11-25"])
 
 
 class Kept(Keys):

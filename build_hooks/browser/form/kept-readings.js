@@ -46,7 +46,30 @@ export function putBack(form, readings) {
  */
 export function isKept(value) {
   const { lists, entries, mappings } = /** @type {Partial<Kept>} */ (value ?? {});
-  return typeof lists === "object" && Array.isArray(entries) && typeof mappings === "object";
+  return (
+    valuesOf(lists)?.every((length) => Number.isInteger(length) && Number(length) >= 0) === true &&
+    Array.isArray(entries) && entries.every(isKeptEntry) &&
+    valuesOf(mappings)?.every((rows) => Array.isArray(rows) && rows.every(isRow)) === true
+  ); // prettier-ignore
+}
+
+/**
+ * @param {unknown} value
+ * @returns {unknown[] | null} null for what is no object
+ */
+function valuesOf(value) {
+  return typeof value === "object" && value !== null && !Array.isArray(value) ? Object.values(value) : null;
+}
+
+/** @param {unknown} value */
+function isKeptEntry(value) {
+  const { name, value: text, unit = "", carried = "" } = /** @type {Partial<KeptEntry>} */ (value ?? {});
+  return [name, text, unit, carried].every((one) => typeof one === "string");
+}
+
+/** @param {unknown} value */
+function isRow(value) {
+  return Array.isArray(value) && value.length === 2 && value.every((one) => typeof one === "string");
 }
 
 /**

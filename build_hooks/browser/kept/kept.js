@@ -9,6 +9,8 @@ import { openDB } from "idb";
 
 /** @typedef {"refused" | "full"} Trouble why what was to be kept is only in the page */
 
+/** @typedef {{key: [string, string], value: unknown, why: string}} Aside a stored record that cannot be read, and why */
+
 const STORE = "records";
 
 /**
@@ -23,10 +25,43 @@ export class Kept extends EventTarget {
   /** @type {Map<string, KeptRecord>} what the database has not taken yet */
   #waiting = new Map();
 
-  /** @param {string} name of the database; it tells manuals apart that share one host, or one browser's store for all folders */
-  constructor(name) {
+  /** @type {Map<string, Aside>} records that cannot be read; they hide nothing else and stay until the reader removes them */
+  #aside = new Map();
+  /** @type {BroadcastChannel | null} tells the same manual's other tabs of a change */
+  #others = null;
+
+  /**
+   * @param {string} name of the database; it tells manuals apart that share one host, or one browser's store for all folders
+   * @param {(kind: string, value: unknown) => string | null} [faultOf] what is wrong with a stored record, in words
+   */
+  constructor(name, faultOf = () => null) {
     super();
     this.name = name;
+    this.faultOf = faultOf;
+    try {
+      this.#others = new BroadcastChannel(name);
+      this.#others.onmessage = () => this.dispatchEvent(new Event("change"));
+    } catch {
+      // A browser without channels: another tab is heard of at the next reload.
+    }
+  }
+
+  /** @returns {Aside[]} the records that cannot be read, as far as they have been come across */
+  get aside() {
+    return Array.from(this.#aside.values());
+  }
+
+  /** Removes the records that cannot be read. */
+  async removeAside() {
+    const keys = this.aside.map(({ key }) => key);
+    try {
+      await this.#write((store) => keys.map((key) => store.delete(key)));
+      this.#aside.clear();
+      this.#become(null);
+    } catch (fault) {
+      this.#become(troubleOf(fault));
+    }
+    this.#changed();
   }
 
   /**
@@ -36,13 +71,32 @@ export class Kept extends EventTarget {
    * @returns {Promise<KeptRecord["value"][]>}
    */
   async all(kind) {
-    const found = new Map(
-      (await this.#read((database) => database.getAll(STORE, IDBKeyRange.bound([kind], [kind, []])))).map(
-        (/** @type {KeptRecord} */ record) => [record.id, record.value],
-      ),
-    );
+    /** @type {Map<string, KeptRecord["value"]>} */
+    const found = new Map();
+    for (const record of await this.#read((database) => database.getAll(STORE, IDBKeyRange.bound([kind], [kind, []])))) {
+      const why = faultOfStored(record) ?? this.faultOf(kind, record.value);
+      if (why === null) found.set(record.id, record.value);
+      else this.#setAside([kind, record.id], record.value, why);
+    }
     for (const record of this.#waiting.values()) if (record.kind === kind) found.set(record.id, record.value);
     return Array.from(found.values());
+  }
+
+  /**
+   * @param {[string, string]} key
+   * @param {unknown} value
+   * @param {string} why
+   */
+  #setAside(key, value, why) {
+    const name = JSON.stringify(key);
+    const known = this.#aside.has(name);
+    this.#aside.set(name, { key, value, why });
+    if (!known) this.dispatchEvent(new Event("trouble"));
+  }
+
+  #changed() {
+    this.dispatchEvent(new Event("change"));
+    this.#others?.postMessage("change");
   }
 
   /**
@@ -61,7 +115,7 @@ export class Kept extends EventTarget {
       for (const record of records) this.#waiting.set(keyOf(record), record);
       this.#become(troubleOf(fault));
     }
-    this.dispatchEvent(new Event("change"));
+    this.#changed();
     return this.trouble === null;
   }
 
@@ -74,17 +128,17 @@ export class Kept extends EventTarget {
   async merge(records) {
     try {
       await this.#write(async (store) => {
-        for (const record of records) {
-          const known = await store.get([record.kind, record.id]);
-          if (!known || known.value.at < record.value.at) await store.put(record);
-        }
+        // All at once: to ask for each record by itself takes half a minute for some ten thousand.
+        const known = new Map((await store.getAll()).map((/** @type {KeptRecord} */ one) => [keyOf(one), one.value?.at]));
+        const newer = records.filter((record) => !(known.get(keyOf(record)) >= record.value.at));
+        return newer.map((record) => store.put(record));
       });
       this.#become(null);
     } catch (fault) {
       this.#become(troubleOf(fault));
       return false;
     }
-    this.dispatchEvent(new Event("change"));
+    this.#changed();
     return true;
   }
 
@@ -93,10 +147,11 @@ export class Kept extends EventTarget {
     this.#waiting.clear();
     try {
       await this.#write((store) => [store.clear()]);
+      this.#aside.clear();
     } catch (fault) {
       this.#become(troubleOf(fault));
     }
-    this.dispatchEvent(new Event("change"));
+    this.#changed();
   }
 
   /**
@@ -151,6 +206,17 @@ export class Kept extends EventTarget {
     this.trouble = trouble;
     this.dispatchEvent(new Event("trouble"));
   }
+}
+
+/**
+ * @param {any} record as the database gives it
+ * @returns {string | null} what keeps it from being a record at all
+ */
+function faultOfStored(record) {
+  const { value } = record;
+  if (typeof value !== "object" || value === null) return "it is empty";
+  if (typeof record.id !== "string" || value.id !== record.id) return "its key is not its own";
+  return typeof value.at === "string" ? null : "it does not say when it was written";
 }
 
 /** @param {KeptRecord} record */

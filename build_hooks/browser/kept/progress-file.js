@@ -1,4 +1,5 @@
-import { now } from "./keys.js";
+import { now, today } from "./keys.js";
+import { SCHEMA } from "./record-schema.js";
 import { faultIn } from "./schema-check.js";
 
 /**
@@ -37,10 +38,10 @@ export async function progressText(kept, manual) {
 /**
  * @param {string} text
  * @param {string} manual
- * @param {import("./schema-check.js").Schema} schema
+ * @param {{id: string, name: string}[]} [here] the people whom this machine knows
  * @returns {{records: import("./kept.js").KeptRecord[]} | {refused: string}} the records, or why the file is not taken
  */
-export function recordsOf(text, manual, schema) {
+export function recordsOf(text, manual, here = []) {
   if (text.length > LARGEST) return { refused: "This file is too large to be a record of learning." };
   /** @type {any} */
   let file;
@@ -60,8 +61,10 @@ export function recordsOf(text, manual, schema) {
   if (typeof file.manual === "string" && file.manual !== manual) {
     return { refused: `This file belongs to another manual: ${file.manual.slice(0, 80)}.` };
   }
-  const wrong = faultIn(file, schema) ?? strangerIn(file);
+  const wrong = faultIn(file, SCHEMA) ?? strangerIn(file);
   if (wrong) return { refused: `This file is damaged: ${wrong}.` };
+  const impossible = aheadIn(file) ?? ownSignatureIn(file) ?? sameNameIn(file, here);
+  if (impossible) return { refused: impossible };
   const records = Object.entries(LISTS).flatMap(([list, kind]) =>
     file[list].map((/** @type {any} */ value) => ({ kind, id: value.id, value })),
   );
@@ -79,6 +82,55 @@ function strangerIn(file) {
     if (found) return `a record in “${list}” belongs to nobody in it`;
   }
   return null;
+}
+
+/**
+ * @param {any} file
+ * @returns {string | null} a record that was written, or done, on a day that has not come
+ */
+function aheadIn(file) {
+  // A day more: clocks of other machines, and of other time zones, may be ahead.
+  const last = new Date(Date.now() + 86_400_000).toISOString();
+  for (const list of Object.keys(LISTS)) {
+    for (const value of file[list]) {
+      const late = value.at > last ? value.at : value.on > last.slice(0, 10) ? value.on : null;
+      if (late) return `A record in “${list}” is of ${late}, which lies ahead: today is ${today()}. Set the clock of the machine that is wrong, or mend the file.`;
+    }
+  }
+  return null;
+}
+
+/**
+ * @param {any} file
+ * @returns {string | null} a task that somebody has signed for themselves
+ */
+function ownSignatureIn(file) {
+  const names = new Map(file.people.map((/** @type {{id: string, name: string}} */ person) => [person.id, plain(person.name)]));
+  const own = file.signed.find((/** @type {any} */ value) => names.get(value.person) === plain(value.senior));
+  return own ? `The task “${own.step}” is signed by ${own.senior}, who did it. Nobody signs their own task.` : null;
+}
+
+/**
+ * @param {any} file
+ * @param {{id: string, name: string}[]} here
+ * @returns {string | null} two people of one name: nobody could tell their records apart
+ */
+function sameNameIn(file, here) {
+  const ids = new Map(here.map(({ id, name }) => [plain(name), id]));
+  for (const person of file.people) {
+    if (person.removed) continue;
+    const other = ids.get(plain(person.name));
+    if (other !== undefined && other !== person.id) {
+      return `There are two people called ${person.name}, in this file or on this machine. Take one of them off the list, or write one name in full, and save the file again.`;
+    }
+    ids.set(plain(person.name), person.id);
+  }
+  return null;
+}
+
+/** @param {string} name */
+function plain(name) {
+  return name.trim().replace(/\s+/g, " ").toLowerCase();
 }
 
 /**

@@ -115,9 +115,11 @@ export class BenchExercise extends HTMLElement {
     this.dataset.state = "marking";
     this.#say(WORDS.marking);
     try {
+      // Whoever is shown now has answered, whoever is chosen while it is marked.
+      const person = await BenchExercise.learning.person();
       const reply = await BenchExercise.learning.askAbout("mark", now.exercise, { answer });
       if (this.#now !== now) return;
-      if (reply.ok) await this.#marked(now, reply.mark);
+      if (reply.ok) await this.#marked(now, reply.mark, person);
       else this.#incomplete(now, reply.problems);
     } catch (trouble) {
       this.#failed(trouble);
@@ -127,8 +129,9 @@ export class BenchExercise extends HTMLElement {
   /**
    * @param {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean}} now
    * @param {import("./learning.js").Mark} mark
+   * @param {import("./learning.js").Person | null} person
    */
-  async #marked(now, mark) {
+  async #marked(now, mark, person) {
     const { first } = now;
     now.first = false;
     if (first) this.#firsts.set(now.exercise.seed, mark.right);
@@ -144,7 +147,7 @@ export class BenchExercise extends HTMLElement {
       this.#after(mark.right),
     );
     this.dataset.state = "marked";
-    const recorded = await BenchExercise.learning.record(now.exercise, mark, { first, step: this.#step() });
+    const recorded = await BenchExercise.learning.record(now.exercise, mark, { first, step: this.#step(), person });
     this.#say(recorded ? `${mark.right ? WORDS.right : WORDS.wrong}. ${wordsOfRecord(recorded, mark.right)}` : WORDS.nobody);
     result.focus({ preventScroll: true });
     result.scrollIntoView({ block: "nearest" });

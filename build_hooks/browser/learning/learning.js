@@ -13,6 +13,10 @@ import { PRACTICE } from "../protocol.js";
 const PERSON = "person";
 let asked = 0;
 
+/** @type {Map<string, string>} what the scripts of the units have left, by unit: several may load at the same time */
+const carriedUnits = new Map();
+globalThis.benchleafUnit = (/** @type {string} */ id, /** @type {string} */ text) => void carriedUnits.set(id, text);
+
 /** What the elements of the learning part share: the engine that makes and marks, what is kept, and who is learning. */
 export class Learning extends EventTarget {
   /** @type {Map<string, Promise<any>>} */
@@ -31,6 +35,9 @@ export class Learning extends EventTarget {
     this.kept = kept;
     this.store = store;
     this.assets = assets;
+    /** @type {unknown} key of the person that this page records for; another tab's choice does not change it */
+    this.chosen = store.get(PERSON);
+    window.addEventListener("storage", () => this.dispatchEvent(new Event("change")));
     kept.addEventListener("change", () => this.dispatchEvent(new Event("change")));
     kept.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
   }
@@ -52,6 +59,11 @@ export class Learning extends EventTarget {
     return name;
   }
 
+  /** Offers the entries that cannot be read as a file, for whoever can mend them. */
+  saveAside() {
+    saveFile(`damaged-entries-${today()}.json`, `${JSON.stringify(this.kept.aside, null, 1)}\n`);
+  }
+
   /** @returns {Promise<Person[]>} by name */
   async people() {
     const all = /** @type {Person[]} */ (await this.kept.all("person"));
@@ -60,12 +72,18 @@ export class Learning extends EventTarget {
 
   /** @returns {Promise<Person | null>} who is learning */
   async person() {
-    const chosen = this.store.get(PERSON);
-    return (await this.people()).find((person) => person.id === chosen) ?? null;
+    return (await this.people()).find((person) => person.id === this.chosen) ?? null;
+  }
+
+  /** @returns {Promise<Person | null>} whom another tab has chosen since, if it is somebody else */
+  async chosenElsewhere() {
+    const other = this.store.get(PERSON);
+    return other === this.chosen ? null : ((await this.people()).find((person) => person.id === other) ?? null);
   }
 
   /** @param {string | null} id */
   choose(id) {
+    this.chosen = id;
     this.store.set(PERSON, id);
     this.dispatchEvent(new Event("change"));
   }
@@ -114,12 +132,8 @@ export class Learning extends EventTarget {
 
   /** @param {string} id */
   async #loadUnit(id) {
-    /** @type {string | undefined} */
-    let carried;
-    globalThis.benchleafUnit = (name, text) => {
-      if (name === id) carried = text;
-    };
     await loadScript(`${this.assets}units/${id}.js`);
+    const carried = carriedUnits.get(id);
     if (carried === undefined) throw new Error("the script of the unit left nothing");
     return JSON.parse(carried);
   }
@@ -129,12 +143,11 @@ export class Learning extends EventTarget {
    *
    * @param {Exercise} exercise
    * @param {Mark} mark
-   * @param {{first: boolean, step: ForStep | null}} how
+   * @param {{first: boolean, step: ForStep | null, person: Person | null}} how for the person who was shown when it was answered
    * @returns {Promise<{name: string, due: string | null, isKept: boolean} | null>} for whom, the day on which it comes again, and whether the
    *   browser has it; null when nobody is chosen
    */
-  async record(exercise, mark, { first, step }) {
-    const person = await this.person();
+  async record(exercise, mark, { first, step, person }) {
     if (!person) return null;
     const at = now();
     const what = { person: person.id, exercise: exercise.kind, unit: exercise.unit, pack: exercise.pack, seed: exercise.seed };
@@ -169,17 +182,34 @@ export class Learning extends EventTarget {
    * What a person has to practise again today.
    *
    * @param {Person} person
-   * @returns {Promise<Exercise[]>} the longest due first
+   * @returns {Promise<{exercises: Exercise[], refused: number}>} the longest due first, and how many cards the scheduler refused
    */
   async due(person) {
     const reviews = (await this.kept.all("review")).filter((review) => review.person === person.id);
-    if (reviews.length === 0) return [];
-    const reply = await this.ask("schedule", { today: today(), cards: reviews.map((review) => review.card) });
-    const ids = /** @type {string[]} */ (reply?.due ?? []);
-    return ids.flatMap((id) => {
+    const { ids, refused } = await this.#scheduled(reviews);
+    const exercises = ids.flatMap((id) => {
       const found = reviews.find((review) => review.id === id);
       return found ? [{ kind: found.exercise, unit: found.unit, pack: found.pack, seed: found.seed }] : [];
     });
+    return { exercises, refused };
+  }
+
+  /**
+   * Asks which cards are due. Cards that are refused are left out, and the others are asked for again.
+   *
+   * @param {any[]} reviews
+   * @returns {Promise<{ids: string[], refused: number}>}
+   */
+  async #scheduled(reviews) {
+    if (reviews.length === 0) return { ids: [], refused: 0 };
+    const reply = await this.ask("schedule", { today: today(), cards: reviews.map((review) => review.card) });
+    if (reply.ok) return { ids: reply.due, refused: 0 };
+    const bad = new Set(reply.problems.map((/** @type {{field: string}} */ problem) => Number(/^cards\.(\d+)/.exec(problem.field)?.[1])));
+    const sound = reviews.filter((_review, place) => !bad.has(place));
+    // A refusal that names no card would only come again.
+    if (sound.length === reviews.length) throw new Error(reply.problems.map((/** @type {{message: string}} */ one) => one.message).join(" "));
+    const rest = await this.#scheduled(sound);
+    return { ids: rest.ids, refused: rest.refused + reviews.length - sound.length };
   }
 }
 

@@ -40,7 +40,7 @@ export class BenchPaths extends HTMLElement {
       const path = this.paths?.find(({ id }) => id === /** @type {HTMLElement} */ (card).dataset.path);
       if (path) card.append(this.#standing(path, done));
     }
-    const due = await learning.due(person).catch(() => []);
+    const due = (await learning.due(person).catch(() => null))?.exercises ?? [];
     if (!this.dueLine || due.length === 0) return;
     const link = make("a", { href: "practice/" }, `${WORDS.due}: ${due.length}`);
     linkForFolder(link);

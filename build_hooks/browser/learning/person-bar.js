@@ -22,11 +22,12 @@ export class PersonBar {
   }
 
   async show() {
-    const [people, person] = [await this.learning.people(), await this.learning.person()];
+    const [people, person, other] = [await this.learning.people(), await this.learning.person(), await this.learning.chosenElsewhere()];
     this.#showTrouble();
     if (person && !this.#choosing) {
       const change = button(WORDS.change, () => this.#choose(), { "data-bench": "change-person" });
-      this.#put(make("p", { class: "bench-person-now" }, `${WORDS.whoIs} `, make("strong", {}, person.name)), change);
+      const now = make("p", { class: "bench-person-now" }, `${WORDS.whoIs} `, make("strong", {}, person.name));
+      this.#put(now, change, ...(other ? [this.#elsewhere(other, person)] : []));
       return;
     }
     const names = people.map((one) =>
@@ -76,11 +77,28 @@ export class PersonBar {
     await this.learning.addPerson(name);
   }
 
+  /**
+   * @param {import("./learning.js").Person} other
+   * @param {import("./learning.js").Person} person
+   */
+  #elsewhere(other, person) {
+    const change = button(WORDS.switchTo(other.name), () => this.#chosen(other.id), { "data-bench": "follow-person" });
+    return make("p", { class: "bench-person-elsewhere", role: "status" }, `${WORDS.elsewhere(other.name, person.name)} `, change);
+  }
+
   #showTrouble() {
-    const { trouble } = this.learning.kept;
-    this.trouble.hidden = trouble === null;
-    if (trouble === null) return this.trouble.replaceChildren();
-    const save = button(WORDS.save, () => void this.learning.save(), { "data-bench": "save-record" });
-    this.trouble.replaceChildren(make("span", {}, WORDS.trouble[trouble]), " ", save);
+    const { trouble, aside } = this.learning.kept;
+    const lines = [];
+    if (trouble !== null) {
+      const save = button(WORDS.save, () => void this.learning.save(), { "data-bench": "save-record" });
+      lines.push(make("span", {}, WORDS.trouble[trouble]), " ", save);
+    }
+    if (aside.length) {
+      const save = button(WORDS.saveAside, () => this.learning.saveAside(), { "data-bench": "save-aside" });
+      const remove = button(WORDS.removeAside, () => void this.learning.kept.removeAside(), { "data-bench": "remove-aside" });
+      lines.push(make("span", { "data-bench": "aside" }, WORDS.aside(aside.length)), " ", save, " ", remove);
+    }
+    this.trouble.hidden = lines.length === 0;
+    this.trouble.replaceChildren(...lines);
   }
 }

@@ -42,15 +42,17 @@ export class BenchPractice extends HTMLElement {
   async #showDue() {
     const { learning } = BenchExercise;
     const person = await learning.person();
-    const due = person ? await learning.due(person).catch(() => []) : [];
+    const due = person ? await learning.due(person).catch(() => null) : null;
     if (!this.dueList) return;
     if (!person) return this.dueList.replaceChildren();
-    const items = due.map((exercise) =>
+    if (!due) return this.dueList.replaceChildren(make("h2", {}, WORDS.due), make("p", {}, WORDS.dueUnknown));
+    const items = due.exercises.map((exercise) =>
       make("li", {}, `${this.#nameOf(exercise)} `, button(WORDS.practise, () => this.#review(exercise), { "data-bench": "review" })),
     );
     this.dueList.replaceChildren(
       make("h2", {}, WORDS.due),
       make("p", {}, items.length ? WORDS.dueAbout : `${WORDS.dueNone} ${WORDS.dueAbout}`),
+      due.refused ? make("p", { "data-bench": "refused-cards" }, WORDS.refusedCards(due.refused)) : "",
       make("ul", {}, ...items),
     );
   }

@@ -23,7 +23,6 @@ export class BenchRecord extends HTMLElement {
     if (this.#ready || !told) return;
     this.#ready = true;
     this.paths = told.paths;
-    this.schema = toldTo(this, "schema");
     const { learning } = BenchRecord;
     this.matrix = make("section", { class: "bench-matrix", "data-bench": "matrix" });
     this.sheet = make("section", { class: "bench-sheet", "data-bench": "sheet" });
@@ -161,7 +160,9 @@ export class BenchRecord extends HTMLElement {
     input.value = ""; // So that the same file can be chosen again.
     if (text === null) return this.#say(WORDS.refusedFile(WORDS.unreadable));
     const { learning } = BenchRecord;
-    const found = recordsOf(text, learning.manual, this.schema);
+    this.#say(WORDS.reading);
+    await new Promise((shown) => setTimeout(shown)); // A large file takes seconds: the reader is told first.
+    const found = recordsOf(text, learning.manual, await learning.people());
     if ("refused" in found) return this.#say(WORDS.refusedFile(found.refused));
     const taken = await learning.kept.merge(found.records);
     this.#say(taken ? WORDS.opened(found.records.length) : WORDS.notTaken);

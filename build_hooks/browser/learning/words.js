@@ -7,6 +7,12 @@ export const WORDS = {
   change: "Somebody else",
   addPerson: "Add",
   newName: "A new name",
+  elsewhere: (/** @type {string} */ other, /** @type {string} */ name) => `Another tab now shows ${other}. This page still records for ${name}.`,
+  switchTo: (/** @type {string} */ name) => `Switch to ${name}`,
+  aside: (/** @type {number} */ count) =>
+    `${count === 1 ? "1 entry of the record is" : `${count} entries of the record are`} damaged and set aside. Everything else is unaffected.`,
+  saveAside: "Save the damaged entries as a file",
+  removeAside: "Remove the damaged entries",
   nobody: "Nobody is chosen: answers are marked, and nothing is recorded.",
   sameName: (/** @type {string} */ name) => `There is a ${name} already. Choose them, or write the new name in full.`,
   noName: "Write the name they go by in the shop.",
@@ -57,6 +63,9 @@ export const WORDS = {
   chooseKind: "Exercise",
   due: "Due today",
   dueNone: "Nothing is due today.",
+  dueUnknown: "What is due today could not be worked out: the calculator did not start, or failed. Reload the page.",
+  refusedCards: (/** @type {number} */ count) =>
+    `${count === 1 ? "1 exercise that was missed has" : `${count} exercises that were missed have`} a damaged date and cannot be planned. Practise it from the list below; the others are not affected.`,
   dueAbout: "What was missed comes again: tomorrow, after six days, then later and later as it stays right.",
   practise: "Practise it",
 
@@ -114,6 +123,7 @@ export const WORDS = {
   opened: (/** @type {number} */ count) => `${count} records were read. What was here already and is newer has stayed.`,
   refusedFile: (/** @type {string} */ why) => `${why} Nothing was changed.`,
   notTaken: "The browser would not write it. Nothing was changed.",
+  reading: "Reading the file…",
   unreadable: "The file could not be read.",
   trouble: {
     refused: "This browser keeps nothing for this manual, so the record lasts only as long as this page. Save it as a file before you leave.",
