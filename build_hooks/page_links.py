@@ -9,14 +9,13 @@ from pathlib import PurePosixPath
 from typing import Final
 from urllib.parse import unquote
 
-from build_hooks.markdown_lines import lines_outside_code
+from build_hooks.markdown_lines import lines_outside_code, without_code
 from build_hooks.problems import Fault, Mark, in_order, nearest, quoted
 
 __all__ = ["link_faults"]
 
 _INLINE: Final = re.compile(r"\]\(\s*<?(?P<target>[^\s<>()]+)")
 _DEFINED: Final = re.compile(r"^ {0,3}\[(?!\^)[^\]\n]+\]:\s*<?(?P<target>[^\s<>]+)")
-_CODE: Final = re.compile(r"(?P<ticks>`+)(?!`).*?(?<!`)(?P=ticks)(?!`)")
 _ELSEWHERE: Final = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|/|#|\?")
 # A page as it is served, not as it is written: Markdown's builder leaves it alone, and so does this.
 _SERVED: Final = frozenset({"", ".html"})
@@ -49,7 +48,7 @@ def _path_of(target: str, folder: str) -> str:
 
 def _targets(line: str) -> Iterator[tuple[int, str]]:
     """The targets of a line, with their columns."""
-    shown = _CODE.sub(lambda code: " " * len(code[0]), line)
+    shown = without_code(line)
     for pattern in (_INLINE, _DEFINED):
         for link in pattern.finditer(shown):
             if not _ELSEWHERE.match(link["target"]):

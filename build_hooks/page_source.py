@@ -18,7 +18,10 @@ from build_hooks.problems import Fault, Mark, Problem
 from build_hooks.signal_lines import signal_faults
 from build_hooks.sources import mapping_of
 
-__all__ = ["PageFacts", "PageSource", "read_page", "unit_of"]
+__all__ = ["OPEN_BLOCK", "PageFacts", "PageSource", "read_page", "unit_of"]
+
+OPEN_BLOCK: Final = "open-block"
+"""The code of a fence without an end: what stands behind it is read wrongly."""
 
 _FRONT_MATTER: Final = re.compile(r"\A---[ \t]*\n(?P<body>.*?)^(?:---|\.\.\.)[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
@@ -91,7 +94,7 @@ def read_page(text: str, path: str) -> tuple[PageSource, tuple[Problem, ...]]:
         if not fence.closed:
             remedy = "Put the closing marks on a line of their own behind it."
             problems.append(
-                Problem(path, fence.line, fence.indent + 1, "open-block", f"The {fence.name} block has no end.", remedy)
+                Problem(path, fence.line, fence.indent + 1, OPEN_BLOCK, f"The {fence.name} block has no end.", remedy)
             )
             bodies.append(None)
             continue

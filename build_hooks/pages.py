@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from build_hooks.library import Library, files_of
-from build_hooks.page_source import read_page
+from build_hooks.page_html import html_faults
+from build_hooks.page_source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.problems import Problem
 from build_hooks.rendering import RenderedPage, render_page
 from build_hooks.sources import read_text
@@ -50,8 +51,15 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
         source, found = read_page(text, path.as_posix())
         page, more = render_page(source, source_path, library)
         rendered[source_path] = page
-        problems.extend((*found, *more))
+        problems.extend((*found, *more, *_html_problems(source, found)))
     return Pages(rendered), tuple(sorted(problems, key=lambda problem: problem.place))
+
+
+def _html_problems(source: PageSource, found: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    """What the page may not hold; behind a block without an end nobody knows what is text and what is data."""
+    if any(problem.code == OPEN_BLOCK for problem in found):
+        return ()
+    return tuple(Problem.of(source.path, fault) for fault in html_faults(source.text, len(source.fences)))
 
 
 def page_problems(docs: Path, library: Library) -> tuple[Problem, ...]:
