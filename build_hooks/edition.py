@@ -14,6 +14,7 @@ from build_hooks.assets_check import asset_problems
 from build_hooks.glossary import glossary_page, mark_words, word_forms
 from build_hooks.html import html_of
 from build_hooks.learning.part import Learning, read_learning
+from build_hooks.learning.paths import page_names
 from build_hooks.library import Library, files_of, load
 from build_hooks.page_html import clean_html, placed
 from build_hooks.page_links import link_faults
@@ -129,7 +130,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     problems.extend(found)
     there = files_of(docs)[0]
     problems.extend(asset_problems(there))
-    files = {path.relative_to(docs).as_posix() for path in there} | made.keys() | learning.texts.keys()
+    files = {path.relative_to(docs).as_posix() for path in there} | made.keys() | page_names(docs)
     for path, page in pages.by_path.items():
         problems.extend(Problem.of(page.source.path, fault) for fault in link_faults(page.source.text, path, files))
     if problems:

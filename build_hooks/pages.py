@@ -22,9 +22,11 @@ class Pages:
 
     Attributes:
         by_path: each page by its path below the docs folder, with forward slashes.
+        unread: paths of those that could not be read, so that nothing that names one is blamed.
     """
 
     by_path: Mapping[str, RenderedPage]
+    unread: frozenset[str] = frozenset()
 
 
 def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:
@@ -38,6 +40,7 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
         The pages as far as they can be made, and every problem, by place.
     """
     rendered: dict[str, RenderedPage] = {}
+    unread: set[str] = set()
     problems: list[Problem] = []
     files, _ = files_of(docs)
     for path in files:
@@ -45,14 +48,15 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
             continue
         text, unreadable = read_text(path)
         problems.extend(unreadable)
-        if text is None:
-            continue
         source_path = path.relative_to(docs).as_posix()
+        if text is None:
+            unread.add(source_path)
+            continue
         source, found = read_page(text, path.as_posix())
         page, more = render_page(source, source_path, library)
         rendered[source_path] = page
         problems.extend((*found, *more, *_html_problems(source, found)))
-    return Pages(rendered), tuple(sorted(problems, key=lambda problem: problem.place))
+    return Pages(rendered, frozenset(unread)), tuple(sorted(problems, key=lambda problem: problem.place))
 
 
 def _html_problems(source: PageSource, found: tuple[Problem, ...]) -> tuple[Problem, ...]:
