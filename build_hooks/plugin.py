@@ -126,6 +126,9 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         page.present_anchor_ids = {*(page.present_anchor_ids or ()), *_ID.findall(content)}
         title = unescape(str(page.title))
         page.title = escape(title)
+        if page.title != title:
+            # For the browser's tab the theme undoes the escapes of a title, unless it is one of the page's own facts.
+            page.meta["title"] = page.title
         _make_text_of(page.toc)
         self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, title, content)
         return content
