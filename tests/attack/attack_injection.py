@@ -15,6 +15,7 @@ from typing import Any, Final
 
 import yaml
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import TimeoutError as NotInTime
 
 from build_hooks.edition import prepare
 from build_hooks.library import load
@@ -315,7 +316,7 @@ def _engine_fault(browser: Browser, site: Path) -> str | None:
         page.goto(f"{address}/calculations/pack-clearance/index.html")
         try:
             page.locator("html[data-engine=ready]").wait_for(state="attached", timeout=90_000)
-        except TimeoutError as late:
+        except NotInTime as late:
             return str(late)
         finally:
             page.close()
