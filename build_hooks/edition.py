@@ -12,12 +12,15 @@ from pathlib import Path
 from typing import Final
 
 from build_hooks.addresses import address_of, hidden_files
+from build_hooks.assets_check import asset_problems
 from build_hooks.docs_tree import files_of
 from build_hooks.glossary import glossary_page, mark_words, word_forms
 from build_hooks.html import html_of
 from build_hooks.learning.part import Learning, read_learning
+from build_hooks.learning.paths import page_names
 from build_hooks.library import Library, load
 from build_hooks.offline import SERVICE_WORKER
+from build_hooks.page_html import clean_html, placed
 from build_hooks.page_links import link_faults
 from build_hooks.page_source import PageSource, read_page
 from build_hooks.pages import Pages, read_pages
@@ -78,8 +81,17 @@ class Edition:
             else standing_strip(page.source.facts.status, unit, self.library, self.today)
         )
         code = html_of(printed_code(address)) if address else ""
-        marked = mark_words(html, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_WORDS_ADDRESS}")
+        clean, _ = clean_html(html, len(page.blocks))
+        marked = mark_words(clean, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_WORDS_ADDRESS}")
         return _under_title(fill_markers(marked, page.blocks), strip + code)
+
+    def refused(self, source_path: str, html: str) -> tuple[Problem, ...]:
+        """What a page may not hold and was not found before: an extension of the manual's own may have made it."""
+        page = self.pages.by_path.get(source_path)
+        if page is None:
+            return ()
+        refusals = clean_html(html, len(page.blocks))[1]
+        return tuple(Problem.of(page.source.path, fault) for fault in placed(refusals, page.source.text))
 
     def indexed(self, source_path: str, title: str, content: str) -> IndexedPage:
         """A finished page as the search takes it."""
@@ -133,10 +145,12 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
         problems.extend((*found, *more))
     learning, found = read_learning(library, pages)
     problems.extend(found)
-    authored = {path.relative_to(docs).as_posix() for path in files_of(docs)[0]}
+    there = files_of(docs)[0]
+    problems.extend(asset_problems(there))
+    authored = {path.relative_to(docs).as_posix() for path in there}
     by_build = {*map(address_of, (*made, *learning.texts)), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
-    files = authored | made.keys() | learning.texts.keys()
+    files = authored | made.keys() | page_names(docs)
     for path, page in pages.by_path.items():
         problems.extend(_faults_of_text(page.source, path, files))
     if problems:

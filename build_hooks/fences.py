@@ -13,7 +13,7 @@ from typing import Final
 
 from build_hooks.problems import Fault, Mark, nearest, quoted
 
-__all__ = ["Fence", "cut_fences", "fences_of", "marker", "marker_pattern", "misspelt_fences"]
+__all__ = ["Fence", "cut_fences", "fences_of", "marker", "marker_pattern", "misspelt_fences", "open_fences"]
 
 # Two letters that have changed places in a word of four are near, two words of the trade are not.
 _NEAR: Final = 0.7
@@ -67,14 +67,16 @@ def cut_fences(page: str, names: Collection[str]) -> tuple[str, tuple[Fence, ...
     lines = page.split("\n")
     kept: list[str] = []
     found: list[Fence] = []
-    for at, end, opening in fences_of(lines):
+    for at, end, opening, closed in _fences(lines):
         kept.extend(lines[len(kept) : at])
         if opening["name"] in names:
             indent = opening["indent"]
             body = [line.removeprefix(indent) if line.startswith(indent) else line.lstrip() for line in lines[at + 1 : end]]
-            found.append(Fence(opening["name"], "\n".join(body) + "\n", at + 1, len(indent), end < len(lines)))
+            found.append(Fence(opening["name"], "\n".join(body) + "\n", at + 1, len(indent), closed))
             # A blank line on either side keeps the marker a block of its own; the rest keeps the line count.
-            kept.extend(["", indent + marker(len(found) - 1), *[""] * (min(end, len(lines) - 1) - at - 1)])
+            blank = min(end, len(lines) - 1) - at
+            mark = indent + marker(len(found) - 1)
+            kept.extend(["", mark, *[""] * (blank - 1)] if blank else [mark])
         else:
             kept.extend(lines[at : end + 1])
     kept.extend(lines[len(kept) :])
@@ -104,23 +106,59 @@ def misspelt_fences(page: str, names: Collection[str]) -> tuple[Fault, ...]:
     return tuple(found)
 
 
+def open_fences(page: str, names: Collection[str]) -> tuple[Fault, ...]:
+    """Listings without an end: what follows them would be shown as code.
+
+    Args:
+        page: the Markdown, as many lines as the file has.
+        names: the names of our blocks, which `cut_fences` looks after.
+
+    Returns:
+        A fault for each, where it begins.
+    """
+    return tuple(
+        Fault(
+            Mark(at + 1, opening.start("ticks") + 1),
+            "open-block",
+            f"The listing that begins with {quoted(opening['ticks'] + (opening['name'] or ''))} has no end.",
+            f"Put {opening['ticks']} on a line of its own behind it.",
+        )
+        for at, _, opening, closed in _fences(page.split("\n"))
+        if not closed and opening["name"] not in names
+    )
+
+
 def fences_of(lines: list[str]) -> Iterator[tuple[int, int, re.Match[str]]]:
     """Each fence that stands in no other: the numbers of its first and last line from 0, and what it begins with."""
+    return ((at, end, opening) for at, end, opening, _ in _fences(lines))
+
+
+def _fences(lines: list[str]) -> Iterator[tuple[int, int, re.Match[str], bool]]:
+    """The same, each with whether it has closing marks."""
     at = 0
     while at < len(lines):
         opening = _OPENING.match(lines[at])
         if opening is None:
             at += 1
             continue
-        end = _closing(lines, at, opening["ticks"])
-        yield at, end, opening
+        end, closed = _end(lines, at, opening["ticks"])
+        yield at, end, opening, closed
         at = end + 1
 
 
-def _closing(lines: list[str], at: int, ticks: str) -> int:
-    """The line of the closing marks: as many or more of the same sign; the end of the page when there are none."""
+def _end(lines: list[str], at: int, ticks: str) -> tuple[int, bool]:
+    """The line of the closing marks: as many or more of the same sign.
+
+    Where a fence with a name begins first, this one was not closed and ends above it: closing marks have no name, and a fence
+    that shows another one is longer. Where there is neither, it ends with the page.
+    """
     for index in range(at + 1, len(lines)):
         text = lines[index].strip()
-        if len(text) >= len(ticks) and set(text) == {ticks[0]}:
-            return index
-    return len(lines)
+        if not text.startswith(ticks):
+            continue
+        if set(text) == {ticks[0]}:
+            return index, True
+        next_one = _OPENING.match(lines[index])
+        if next_one is not None and next_one["name"] is not None:
+            return index - 1, False
+    return len(lines), False

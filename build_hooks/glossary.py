@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
-from html import escape
+from html import escape, unescape
 from html.parser import HTMLParser
 from itertools import groupby
 from typing import Final
 
+from build_hooks.html import markdown_text
 from build_hooks.library import Library
 from build_hooks.model import Word
 from build_hooks.plain_writing.language import ADJECTIVES, PREPOSITIONS, SMALL_WORDS, VERBS, word_set
@@ -33,6 +34,7 @@ _VOID: Final = word_set("area base br col embed hr img input link meta source tr
 _OURS: Final = "bench-"
 _BOXES: Final = frozenset({"bench-signal", "bench-danger", "bench-warning", "bench-caution", "bench-notice", "bench-why"})
 _MARK: Final = "bench-word"
+_REFERENCE: Final = re.compile(r"&#?\w+;?")
 # Other names of a word that mean something else as often as not: "hold a cloth", "beside your ear".
 _EVERYDAY: Final = VERBS | ADJECTIVES | PREPOSITIONS | SMALL_WORDS | word_set("ear tab interior cylinder cone")
 
@@ -97,12 +99,12 @@ def glossary_page(library: Library) -> str:
     if not words:
         return "\n".join([*lines, "No words yet. They stand in `shop.yml`, under `words`.", ""])
     lines += [
-        f"What the words of the trade mean at {escape(library.shop.name, quote=False)}. Press one in a page and you see the same.",
+        f"What the words of the trade mean at {markdown_text(library.shop.name)}. Press one in a page and you see the same.",
         "",
     ]
     for letter, group in groupby(words, key=lambda word: _plain(word.id)[0].upper()):
         entries = "".join(_entry(word) for word in group)
-        lines += [f"## {escape(letter, quote=False)}", "", f'<dl class="bench-words">{entries}</dl>', ""]
+        lines += [f"## {markdown_text(letter)}", "", f'<dl class="bench-words">{entries}</dl>', ""]
     return "\n".join(lines)
 
 
@@ -191,13 +193,18 @@ class _Finder(HTMLParser):
         if not self._html.startswith(data, start):
             return
         for match in self._words.pattern.finditer(self._html, start, start + len(data)):
-            # A letter written as an entity may follow: that is another word.
-            if self._html[match.end() : match.end() + 1] == "&" and not self._html.startswith(("&nbsp;", "&amp;"), match.end()):
+            if _goes_on(self._html, match.end()):
                 continue
             word = self._words.word(match[0])
             if word.id not in self._used:
                 self._used.add(word.id)
                 self.marks.append((match.start(), match.end(), word))
+
+
+def _goes_on(html: str, at: int) -> bool:
+    """Whether a letter written as a character reference follows: then the word is another one."""
+    reference = _REFERENCE.match(html, at)
+    return reference is not None and unescape(reference[0])[0].isalpha()
 
 
 def _is_data(classes: Collection[str]) -> bool:

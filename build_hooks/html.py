@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import html
+import re
 from xml.etree import ElementTree as ET
 
 from calc_engine import Element, element
 
-__all__ = ["element_of_svg", "html_of"]
+__all__ = ["element_of_svg", "html_of", "markdown_text"]
 
 # Elements that HTML writes without an end tag.
 _VOID = frozenset({"br", "hr", "img", "input"})
-# Their text is data, not markup: only an end tag could break out of it.
+# Their text is JSON, not markup. An end tag breaks out of it, and "<!--<script>" hides the end tag that follows.
 _RAW = frozenset({"script"})
+# Within the strings of JSON each may be written by its number: signs that HTML, XML or an old JavaScript would read.
+_READ_IN_RAW = re.compile("[<>&\u2028\u2029]")
+# Signs that begin markup anywhere in a line of Markdown, and those that do so only at its start.
+_MARKUP = re.compile(r"[\\`*_{}\[\]<>&#!~|^=$\"]|^[-+:]|^\d+[.)]")
 
 
 def html_of(fragment: Element | str) -> str:
@@ -33,8 +38,29 @@ def html_of(fragment: Element | str) -> str:
     if tag in _VOID:
         return f"<{tag}{written}>"
     if tag in _RAW:
-        return f"<{tag}{written}>{''.join(str(child) for child in children).replace('</', '<\\/')}</{tag}>"
+        return f"<{tag}{written}>{''.join(_json_text(str(child)) for child in children)}</{tag}>"
     return f"<{tag}{written}>{''.join(html_of(child) for child in children)}</{tag}>"
+
+
+def _json_text(text: str) -> str:
+    return _READ_IN_RAW.sub(lambda sign: f"\\u{ord(sign[0]):04x}", text)
+
+
+def markdown_text(text: str) -> str:
+    """A text as it is put into Markdown that we generate: it is shown as it is, whatever it holds, and makes no markup.
+
+    Args:
+        text: a name or a sentence of an author's data.
+
+    Returns:
+        One line. Signs that Markdown or HTML would read are written as character references (CommonMark 0.31, 2.5).
+    """
+    return _MARKUP.sub(_referenced, " ".join(text.split()))
+
+
+def _referenced(sign: re.Match[str]) -> str:
+    number, last = sign[0][:-1], sign[0][-1]
+    return f"{number}&#{ord(last)};"
 
 
 def element_of_svg(svg: str) -> Element:

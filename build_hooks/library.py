@@ -40,6 +40,11 @@ class Library:
     units_at_fault: frozenset[str] = frozenset()
     shop_at_fault: bool = False
 
+    @property
+    def at_fault(self) -> bool:
+        """Whether any data file has problems, so that what is missing may be missing for that reason."""
+        return self.shop_at_fault or bool(self.units_at_fault)
+
 
 def pages_of(docs: Path) -> tuple[Path, ...]:
     """The Markdown pages of a docs folder, in order of their paths."""
@@ -67,7 +72,7 @@ def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
     shop, gauges = _load_shop(docs / "shop.yml", problems)
     units: dict[str, Unit] = {}
     at_fault: set[str] = set()
-    for folder in _unit_folders(docs, problems):
+    for folder in _unit_folders(docs, problems, at_fault):
         unit = _load_unit(folder, gauges, problems)
         if unit is None:
             at_fault.add(folder.name)
@@ -93,8 +98,8 @@ def _of_file(path: Path, code: str, message: str, remedy: str) -> Problem:
     return Problem(path.as_posix(), 1, 1, code, message, remedy)
 
 
-def _unit_folders(docs: Path, problems: Problems) -> Iterator[Path]:
-    """The folders of the units, with a problem for each that is none."""
+def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Iterator[Path]:
+    """The folders of the units that have data, with a problem for each that is none; the names of the others are added."""
     units = docs / "units"
     if not units.is_dir():
         return
@@ -109,7 +114,9 @@ def _unit_folders(docs: Path, problems: Problems) -> Iterator[Path]:
                                   "Use small letters, figures and hyphens, for example alder-4."))  # fmt: skip
         if os.path.lexists(folder / "unit.yml"):
             yield folder
-        elif not os.path.lexists(folder / "unit.yaml"):
+            continue
+        nothing_read.add(folder.name)
+        if not os.path.lexists(folder / "unit.yaml"):
             remedy = f"Write one: python -m build_hooks new unit {folder.name}."
             problems.add(_of_file(folder, "no-unit", "This unit's folder has no unit.yml.", remedy))
 
@@ -127,7 +134,10 @@ def _load_shop(path: Path, problems: Problems) -> tuple[Shop | None, Mapping[str
         return None, None
     shop, faults = _checked(Shop, root, check_shop(root))
     problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
-    return (None if read else shop), gauge_kinds(root)
+    if read or shop is None:
+        # Whatever is missing may be what could not be read: no unit is blamed for naming it.
+        return None, None
+    return shop, gauge_kinds(root)
 
 
 def _load_unit(folder: Path, gauges: Mapping[str, str] | None, problems: Problems) -> Unit | None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from build_hooks.fences import fences_of
 
-__all__ = ["INDENT", "column_of", "indent_of", "lines_outside_code"]
+__all__ = ["INDENT", "column_of", "indent_of", "lines_outside_code", "without_code"]
 
 # What belongs to a step or a box is set in by so many spaces.
 INDENT: Final = 4
+
+_CODE: Final = re.compile(r"(?P<ticks>`+)(?!`).*?(?<!`)(?P=ticks)(?!`)")
 
 
 def indent_of(line: str) -> int:
@@ -20,6 +23,11 @@ def indent_of(line: str) -> int:
 def column_of(line: str) -> int:
     """Where the text of a line begins, from 1, in characters."""
     return len(line) - len(line.lstrip()) + 1
+
+
+def without_code(line: str) -> str:
+    """A line with blanks for what is shown as code in it, so that columns stay."""
+    return _CODE.sub(lambda code: " " * len(code[0]), line)
 
 
 def lines_outside_code(page: str) -> dict[int, str]:

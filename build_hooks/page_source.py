@@ -10,7 +10,7 @@ from typing import Annotated, Final
 from pydantic import Field
 
 from build_hooks.blocks import BLOCKS
-from build_hooks.fences import Fence, cut_fences, misspelt_fences
+from build_hooks.fences import Fence, cut_fences, misspelt_fences, open_fences
 from build_hooks.model import Keys, Status, read_model
 from build_hooks.model.fields import Reference, Text
 from build_hooks.nodes import Node
@@ -18,7 +18,10 @@ from build_hooks.problems import Fault, Mark, Problem
 from build_hooks.signal_lines import signal_faults
 from build_hooks.sources import mapping_of
 
-__all__ = ["PageFacts", "PageSource", "read_page", "unit_of"]
+__all__ = ["OPEN_BLOCK", "PageFacts", "PageSource", "read_page", "unit_of"]
+
+OPEN_BLOCK: Final = "open-block"
+"""The code of a fence without an end: what stands behind it is read wrongly."""
 
 _FRONT_MATTER: Final = re.compile(r"\A---[ \t]*\n(?P<body>.*?)^(?:---|\.\.\.)[ \t]*(?:\n|\Z)", re.DOTALL | re.MULTILINE)
 
@@ -48,6 +51,7 @@ class PageSource:
         text: the Markdown with a marker for each block, as many lines as the page has.
         fences: our blocks, in the order of the markers.
         bodies: the tree of each block's body; None where it could not be read.
+        facts_at_fault: whether the front matter is wrong, so that nobody knows what it meant to say.
     """
 
     path: str
@@ -55,6 +59,7 @@ class PageSource:
     text: str
     fences: tuple[Fence, ...]
     bodies: tuple[Node | None, ...]
+    facts_at_fault: bool = False
 
 
 def unit_of(facts: PageFacts, source_path: str) -> str | None:
@@ -85,20 +90,23 @@ def read_page(text: str, path: str) -> tuple[PageSource, tuple[Problem, ...]]:
     problems = list(found)
     without = _blanked(text)
     marked, fences = cut_fences(without, BLOCKS)
-    problems.extend(Problem.of(path, fault) for fault in (*misspelt_fences(without, BLOCKS), *signal_faults(marked)))
+    problems.extend(
+        Problem.of(path, fault)
+        for fault in (*misspelt_fences(without, BLOCKS), *open_fences(without, BLOCKS), *signal_faults(marked))
+    )
     bodies: list[Node | None] = []
     for fence in fences:
         if not fence.closed:
             remedy = "Put the closing marks on a line of their own behind it."
             problems.append(
-                Problem(path, fence.line, fence.indent + 1, "open-block", f"The {fence.name} block has no end.", remedy)
+                Problem(path, fence.line, fence.indent + 1, OPEN_BLOCK, f"The {fence.name} block has no end.", remedy)
             )
             bodies.append(None)
             continue
         body, faults = mapping_of(fence.body, path, Mark(fence.line + 1, fence.indent + 1))
         problems.extend(faults)
         bodies.append(body)
-    return PageSource(path, facts, marked, fences, tuple(bodies)), tuple(problems)
+    return PageSource(path, facts, marked, fences, tuple(bodies), bool(found)), tuple(problems)
 
 
 def _facts(text: str, path: str) -> tuple[PageFacts, tuple[Problem, ...]]:

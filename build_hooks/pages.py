@@ -8,7 +8,8 @@ from pathlib import Path
 
 from build_hooks.docs_tree import files_of
 from build_hooks.library import Library
-from build_hooks.page_source import read_page
+from build_hooks.page_html import html_faults
+from build_hooks.page_source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.problems import Problem
 from build_hooks.rendering import RenderedPage, render_page
 from build_hooks.sources import read_text
@@ -23,9 +24,11 @@ class Pages:
 
     Attributes:
         by_path: each page by its path below the docs folder, with forward slashes.
+        unread: paths of those that could not be read, so that nothing that names one is blamed.
     """
 
     by_path: Mapping[str, RenderedPage]
+    unread: frozenset[str] = frozenset()
 
 
 def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:
@@ -39,6 +42,7 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
         The pages as far as they can be made, and every problem, by place.
     """
     rendered: dict[str, RenderedPage] = {}
+    unread: set[str] = set()
     problems: list[Problem] = []
     files, _ = files_of(docs)
     for path in files:
@@ -46,19 +50,29 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
             continue
         text, unreadable = read_text(path)
         problems.extend(unreadable)
-        if text is None:
-            continue
         source_path = path.relative_to(docs).as_posix()
+        if text is None:
+            unread.add(source_path)
+            continue
         try:
             with at_most(LONGEST):
                 source, found = read_page(text, path.as_posix())
                 page, more = render_page(source, source_path, library)
+                html = _html_problems(source, found)
         except LimitError:
             problems.append(too_slow(path.as_posix()))
+            unread.add(source_path)
             continue
         rendered[source_path] = page
-        problems.extend((*found, *more))
-    return Pages(rendered), tuple(sorted(problems, key=lambda problem: problem.place))
+        problems.extend((*found, *more, *html))
+    return Pages(rendered, frozenset(unread)), tuple(sorted(problems, key=lambda problem: problem.place))
+
+
+def _html_problems(source: PageSource, found: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    """What the page may not hold; behind a block without an end nobody knows what is text and what is data."""
+    if any(problem.code == OPEN_BLOCK for problem in found):
+        return ()
+    return tuple(Problem.of(source.path, fault) for fault in html_faults(source.text, len(source.fences)))
 
 
 def page_problems(docs: Path, library: Library) -> tuple[Problem, ...]:

@@ -4,24 +4,30 @@ from __future__ import annotations
 
 import logging
 import re
+from collections.abc import Iterable
 from datetime import UTC, datetime
+from html import escape, unescape
 from pathlib import Path
 
+from jinja2 import Environment
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
+from mkdocs.structure.toc import AnchorLink
 
 from build_hooks.bundle import PackageChangedError
 from build_hooks.edition import Edition, prepare
 from build_hooks.markdown_extensions import EXTENSIONS
-from build_hooks.problems import Problems
+from build_hooks.problems import Problem
 from build_hooks.replacing import PROJECT, NotMadeError, refuse_what_is_not_ours
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
 from build_hooks.search import IndexedPage
+from build_hooks.security import InlineScripts
 from build_hooks.site_files import SCRIPT, STYLES, WORDS_SCRIPT, Tools, write_site_files
 from build_hooks.site_server import NOT_FOUND_PAGE
 from build_hooks.time_limit import LONGEST, begin, end, too_slow
@@ -41,6 +47,8 @@ _NOT_FOUND = (
     "<p>Search for the part, the job or the limit, or choose a page from the menu.</p>"
 )
 
+_STRAY = "This page holds a script that no template wrote. Take it out of what the page is made of."
+
 
 class _Settings(Config):  # type: ignore[no-untyped-call]
     """What mkdocs.yml may set."""
@@ -55,6 +63,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     edition: Edition
     root: Path
     finished: dict[str, IndexedPage]
+    scripts: InlineScripts
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Our extension, styles and script, before the theme looks for them."""
@@ -64,6 +73,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         config.extra_javascript.extend([SCRIPT, SEARCH_SCRIPT, WORDS_SCRIPT])
         config.validation.links.anchors = logging.WARNING
         self.finished = {}
+        self.scripts = InlineScripts()
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
@@ -87,11 +97,30 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
             files.append(File.generated(config, path, content=text))
         return files
 
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:  # noqa: ARG002 - MkDocs names them
+        """Names in the menu are text; where no menu is written, folders have given them."""
+        waiting = list(nav.items)
+        while waiting:
+            item = waiting.pop()
+            waiting.extend(item.children or ())
+            if not item.is_page:
+                item.title = _as_html(item.title)
+        return nav
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:  # noqa: ARG002 - MkDocs names them
+        """No template has been loaded yet: what they write is known from here on."""
+        self.scripts.watch(env)
+        return env
+
     @event_priority(100)
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The page with a marker for each block."""
         # The theme would write it into a class name in every page's navigation; the strip under the title says it in words.
         page.meta.pop("status", None)
+        # It prints these as they are.
+        for name in ("title", "description"):
+            if name in page.meta:
+                page.meta[name] = escape(str(page.meta[name]))
         ours = self.edition.markdown(page.file.src_uri)
         begin(LONGEST, PluginError(str(too_slow(page.file.src_uri))))
         return markdown if ours is None else ours
@@ -99,28 +128,61 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     @event_priority(100)
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The blocks in their places, under the strip that says what the page is."""
+        refused = self.edition.refused(page.file.src_uri, html)
+        if refused:
+            raise PluginError(_told(refused))
         content = self.edition.content(page.file.src_uri, html, page.canonical_url)
         end()
         # MkDocs looks for places in what Markdown made, before our blocks were in it.
         page.present_anchor_ids = {*(page.present_anchor_ids or ()), *_ID.findall(content)}
-        self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, str(page.title), content)
+        title = unescape(str(page.title))
+        page.title = escape(title)
+        if page.title != title:
+            # For the browser's tab the theme undoes the escapes of a title, unless it is one of the page's own facts.
+            page.meta["title"] = page.title
+        _make_text_of(page.toc)
+        self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, title, content)
         return content
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:  # noqa: ARG002 - MkDocs names them
+        """The scripts of the theme are listed."""
+        return self.scripts.take(output)
 
     def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:  # noqa: ARG002 - MkDocs names them
         """The page for what is not there says what to do; the theme has only its heading."""
+        output = self.scripts.take(output)
         return output.replace("</h1>", f"</h1>\n{_NOT_FOUND}", 1) if template_name == NOT_FOUND_PAGE else output
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """What the browser runs: styles, fonts, script, engine."""
         tools = Tools(self.root / self.config.node_modules, self.root / self.config.cache, _log.warning)
         address = f"{config.site_url.rstrip('/')}/" if config.site_url else None
+        site = Path(config.site_dir)
         try:
-            write_site_files(self.edition, self.finished, Path(config.site_dir), address, tools)
+            write_site_files(self.edition, self.finished, site, address, tools, self.scripts.written)
         except PackageChangedError as fault:
             raise PluginError(str(fault)) from fault
+        strays = [path.relative_to(site).as_posix() for path in sorted(site.rglob("*.html")) if self._has_stray_script(path)]
+        if strays:
+            raise PluginError("\n".join(["", *(f"{path}: {_STRAY}" for path in strays), "Nothing was built."]))
+
+    def _has_stray_script(self, page: Path) -> bool:
+        return bool(self.scripts.strays(page.read_text(encoding="utf-8", errors="replace")))
 
 
-def _told(problems: Problems) -> str:
+def _as_html(title: object) -> str:
+    """A title as text in HTML, whether it came to us escaped or not."""
+    return escape(unescape(str(title)))
+
+
+def _make_text_of(entries: Iterable[AnchorLink]) -> None:
+    """The theme prints names and addresses of a page's headings as they are."""
+    for entry in entries:
+        entry.title, entry.id = _as_html(entry.title), _as_html(entry.id)
+        _make_text_of(entry.children)
+
+
+def _told(problems: Iterable[Problem]) -> str:
     lines = [str(problem) for problem in problems]
     count = "1 problem" if len(lines) == 1 else f"{len(lines)} problems"
     return "\n".join(["", *lines, f"{count}. Nothing was built."])

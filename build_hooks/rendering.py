@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from build_hooks.blocks import BLOCKS, Context, Trouble
-from build_hooks.blocks.context import UNIT_AT_FAULT
+from build_hooks.blocks.context import HELD_BACK
 from build_hooks.fences import Fence, marker_pattern
 from build_hooks.html import html_of
 from build_hooks.library import Library
@@ -44,7 +44,8 @@ def render_page(source: PageSource, source_path: str, library: Library) -> tuple
     Returns:
         The page, and what is wrong with its blocks; a block that is wrong is left empty, for then nothing is built.
     """
-    context = Context(library, unit_of(source.facts, source_path), root_of(source_path))
+    unit_id = unit_of(source.facts, source_path)
+    context = Context(library, unit_id, root_of(source_path), unit_unknown=unit_id is None and source.facts_at_fault)
     blocks: list[str] = []
     problems: list[Problem] = []
     for fence, body in zip(source.fences, source.bodies, strict=True):
@@ -75,7 +76,7 @@ def _block(fence: Fence, body: Node, context: Context, path: str) -> tuple[str, 
     try:
         return html_of(block.render(typed, context)), ()
     except Trouble as trouble:
-        if trouble.code == UNIT_AT_FAULT:
+        if trouble.code == HELD_BACK:
             return "", ()
         mark = _mark(body, trouble.path)
         return "", (Problem(path, mark.line, mark.column, trouble.code, trouble.message, trouble.remedy),)

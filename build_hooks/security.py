@@ -1,18 +1,29 @@
-"""The headers that a built site is to be served with: worked out from the pages, so that no inline script is let in blindly."""
+"""The headers that a built site is to be served with, and the scripts they let run: those that a template wrote, by list.
+
+A template's own scripts are marked before any page is made, with a word that nobody can know beforehand. What stands in a
+page's title, text or data comes later and has no mark, so it gets on no list.
+"""
 
 from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Iterable
+import re
+import secrets
+from collections.abc import Iterable, Mapping
 from html.parser import HTMLParser
-from pathlib import Path
 from typing import Final
 
-__all__ = ["content_security_policy", "inline_scripts"]
+from jinja2 import Environment
+from jinja2.ext import Extension
+
+__all__ = ["InlineScripts", "content_security_policy", "headers_of_site", "inline_scripts"]
 
 # Types that a browser runs; anything else in a script element is data and needs no leave.
 _RUN: Final = frozenset({"", "text/javascript", "application/javascript", "module"})
+_TEMPLATE_SCRIPT: Final = re.compile(r"<script(?P<tag>[^>]*)>(?P<text>.*?)</script>", re.DOTALL | re.IGNORECASE)
+# A page says these of itself. A script that they go into holds an author's text.
+_OF_A_PAGE: Final = re.compile(r"\{[{%][^}]*\bpage\b")
 
 
 class _Scripts(HTMLParser):
@@ -26,7 +37,7 @@ class _Scripts(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """Opens an inline script."""
         given = dict(attrs)
-        self._inside = tag == "script" and "src" not in given and (given.get("type") or "") in _RUN
+        self._inside = tag == "script" and "src" not in given and (given.get("type") or "").strip().casefold() in _RUN
         if self._inside:
             self.found.append("")
 
@@ -49,11 +60,73 @@ def inline_scripts(page: str) -> tuple[str, ...]:
     return tuple(reader.found)
 
 
-def content_security_policy(pages: Iterable[Path]) -> str:
-    """The policy under which these pages work, and nothing else does.
+class InlineScripts:
+    """The scripts that templates write into pages.
+
+    Attributes:
+        written: the text of each, as far as pages have been taken.
+    """
+
+    def __init__(self) -> None:
+        self._mark = f' data-written="{secrets.token_hex(16)}"'
+        self.written: set[str] = set()
+
+    def watch(self, environment: Environment) -> None:
+        """Marks the scripts of every template that this environment loads from now on."""
+        mark = self._mark
+
+        class Marking(Extension):
+            """Puts the mark into the source of a template, where no data has come yet."""
+
+            def preprocess(self, source: str, name: str | None, filename: str | None = None) -> str:  # noqa: ARG002 - of Jinja
+                """The template with its scripts marked."""
+                return _TEMPLATE_SCRIPT.sub(lambda script: _marked(script, mark), source)
+
+        environment.add_extension(Marking)
+
+    def take(self, page: str) -> str:
+        """Lists the marked scripts of a page and removes the marks.
+
+        Args:
+            page: what a template has made.
+
+        Returns:
+            The page as it is to be served.
+        """
+        opening = re.compile(rf"<script{re.escape(self._mark)}[^>]*>(?P<text>.*?)</script>", re.DOTALL | re.IGNORECASE)
+        self.written.update(script["text"] for script in opening.finditer(page))
+        return page.replace(self._mark, "")
+
+    def strays(self, page: str) -> tuple[str, ...]:
+        """The inline scripts of a finished page that no template wrote."""
+        return tuple(script for script in inline_scripts(page) if script not in self.written)
+
+
+def _marked(script: re.Match[str], mark: str) -> str:
+    # What has a source or is data needs no mark, and what a page's own words go into must have none.
+    if not inline_scripts(script[0]) or _OF_A_PAGE.search(script[0]):
+        return script[0]
+    return f"<script{mark}{script['tag']}>{script['text']}</script>"
+
+
+def headers_of_site(scripts: Iterable[str]) -> Mapping[str, str]:
+    """Every header that the site is to be served with.
 
     Args:
-        pages: HTML files of the site.
+        scripts: the inline scripts that may run.
+    """
+    return {
+        "Content-Security-Policy": content_security_policy(scripts),
+        "X-Content-Type-Options": "nosniff",
+        "Referrer-Policy": "no-referrer",
+    }
+
+
+def content_security_policy(scripts: Iterable[str]) -> str:
+    """The policy under which the pages work, and nothing else does.
+
+    Args:
+        scripts: the text of each inline script that may run.
 
     Returns:
         The value of the ``Content-Security-Policy`` header: our own host only, inline scripts by the hash of their text,
@@ -61,17 +134,18 @@ def content_security_policy(pages: Iterable[Path]) -> str:
 
     Source: W3C Content Security Policy Level 3 (hash sources, ``wasm-unsafe-eval``).
     """
-    hashes = sorted({_hash(script) for page in pages for script in inline_scripts(page.read_text(encoding="utf-8"))})
-    scripts = " ".join(["'self'", "'wasm-unsafe-eval'", *(f"'sha256-{value}'" for value in hashes)])
+    hashes = sorted({_hash(script) for script in scripts})
+    allowed = " ".join(["'self'", "'wasm-unsafe-eval'", *(f"'sha256-{value}'" for value in hashes)])
     return "; ".join(
         (
             "default-src 'none'",
-            f"script-src {scripts}",
+            f"script-src {allowed}",
             "worker-src 'self' blob:",
             "connect-src 'self' blob: data:",
             "style-src 'self' 'unsafe-inline'",
             "font-src 'self'",
             "img-src 'self' data:",
+            "media-src 'self'",
             "manifest-src 'self'",
             "base-uri 'self'",
             "form-action 'self'",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -18,7 +18,7 @@ from build_hooks.offline import write_offline
 from build_hooks.offline.integrity import write_integrity
 from build_hooks.phone_code import code_image
 from build_hooks.search import IndexedPage, write_search
-from build_hooks.security import content_security_policy
+from build_hooks.security import headers_of_site
 from build_hooks.site_server import HEADERS_FILE
 from build_hooks.wall import Place, drawer, wall_pages
 
@@ -63,7 +63,12 @@ class Tools:
 
 
 def write_site_files(
-    edition: Edition, finished: Mapping[str, IndexedPage], site: Path, address: str | None, tools: Tools
+    edition: Edition,
+    finished: Mapping[str, IndexedPage],
+    site: Path,
+    address: str | None,
+    tools: Tools,
+    scripts: Collection[str],
 ) -> None:
     """Writes the wall view, styles, fonts, script and engine into a built site.
 
@@ -73,6 +78,7 @@ def write_site_files(
         site: the folder of the site.
         address: where the site will be served, with a slash at its end; None when that is not known.
         tools: what is needed to make them.
+        scripts: the inline scripts of the pages that may run.
     """
     target = site / FOLDER
     (target / "fonts").mkdir(parents=True, exist_ok=True)
@@ -91,12 +97,7 @@ def write_site_files(
     write_search(site, finished, edition.library, tools.node_modules, tools.warn)
     _write_wall(edition, site, address)
     write_integrity(sorted(site.rglob("*.html")))
-    headers = {
-        "Content-Security-Policy": content_security_policy(sorted(site.rglob("*.html"))),
-        "X-Content-Type-Options": "nosniff",
-        "Referrer-Policy": "no-referrer",
-    }
-    (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")
+    (site / HEADERS_FILE).write_text(json.dumps(headers_of_site(scripts), indent=2) + "\n", encoding="utf-8")
     # Last of all: its list says what every file of the site holds.
     write_offline(site, tools.node_modules)
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.model import Pack, Shaft, Unit
+from build_hooks.model import Pack, Shaft, Shop, Unit
 from build_hooks.problems import did_you_mean, listed, quoted
 
-__all__ = ["UNIT_AT_FAULT", "Context", "Trouble", "known_or_trouble"]
+__all__ = ["HELD_BACK", "Context", "Trouble", "known_or_trouble"]
 
-# A block of such a unit is not to blame: the unit's own problems are told where they stand.
-UNIT_AT_FAULT: Final = "unit-at-fault"
+HELD_BACK: Final = "source-at-fault"
+"""The code of what only follows from a file that has problems of its own: those are told where they stand, this is not."""
 
 
 class Trouble(Exception):  # noqa: N818 - the author's fault, not ours
@@ -47,12 +47,14 @@ class Context:
         library: everything that was loaded.
         unit_id: the unit that the page belongs to, if any.
         root: from the page to the top of the site, for example ``../../``.
+        unit_unknown: whether the page's front matter, which may name its unit, is wrong.
         taken: ids of panels already on the page, so that none stands twice.
     """
 
     library: Library
     unit_id: str | None
     root: str = ""
+    unit_unknown: bool = False
     taken: dict[str, int] = field(default_factory=dict)
 
     def unit(self, named: str | None) -> Unit:
@@ -62,13 +64,23 @@ class Context:
             Trouble: there is none.
         """
         wanted = named or self.unit_id
+        if named is None and self.unit_unknown:
+            raise Trouble(("unit",), HELD_BACK, "The page's front matter has problems of its own.", "Mend it first.")
         if wanted is None:
             raise Trouble(("unit",), "no-unit-named", "This page belongs to no unit.", "Add unit: and the name of its folder.")
         if wanted in self.library.units_at_fault:
-            raise Trouble(
-                ("unit",), UNIT_AT_FAULT, f"The unit {quoted(wanted)} has problems of its own.", "Mend its unit.yml first."
-            )
+            raise Trouble(("unit",), HELD_BACK, f"The unit {quoted(wanted)} has problems of its own.", "Mend its unit.yml first.")
         return known_or_trouble(self.library.units, wanted, ("unit",), "unit")
+
+    def shop(self) -> Shop:
+        """The shop, for what a block names of it.
+
+        Raises:
+            Trouble: its file has problems of its own.
+        """
+        if self.library.shop_at_fault:
+            raise Trouble((), HELD_BACK, "The shop has problems of its own.", "Mend shop.yml first.")
+        return self.library.shop
 
     def pack(self, unit: Unit, named: str, path: tuple[str | int, ...] = ("pack",)) -> Pack:
         """A pack of a unit."""

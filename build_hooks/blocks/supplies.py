@@ -64,7 +64,7 @@ def render_tools(body: ToolsBody, context: Context) -> Element:
     Raises:
         Trouble: one is not in shop.yml, or nothing is listed.
     """
-    shop = context.library.shop
+    shop = context.shop()
     gauges = _named(shop.gauges, body.gauges, "gauges", "gauge")
     rows = [
         *((tool.name, tool.note or "") for tool in _named(shop.tools, body.tools, "tools", "tool")),

@@ -40,6 +40,9 @@ def why_no_exercise(library: Library) -> Callable[[str, str, str], str | None]:
     known: dict[str, Mapping[str, Mapping[str, str | None]]] = {}
 
     def why_not(kind: str, unit: str, pack: str) -> str | None:
+        if library.shop_at_fault:
+            # An exercise may need a gauge, and nobody knows which there are.
+            return None
         if unit not in known:
             known[unit] = offers_of(library, unit)
         return known[unit][pack][kind]

@@ -8,7 +8,7 @@ from typing import Any, Final
 from urllib.parse import urlencode
 
 from build_hooks.fences import marker
-from build_hooks.html import html_of
+from build_hooks.html import html_of, markdown_text
 from build_hooks.learning.exercises import practice_element
 from build_hooks.learning.path_data import Path, Practice, Step, editions_of
 from build_hooks.library import Library
@@ -46,13 +46,18 @@ def learning_pages(library: Library, paths: Iterable[Path], pages: Pages) -> tup
     known = {path.id: path for path in paths}
     manual = library.shop.name
     data = _data(library, known, pages)
+    # Title as plain text, the sentence below it as Markdown, blocks.
     made: dict[str, tuple[str, str, list[Element]]] = {
         f"{FOLDER}/index.md": ("Learning", _index_text(known), [_index_element(known, data, manual)]),
         f"{FOLDER}/practice.md": ("Practice", _ABOUT_PRACTICE, [practice_element(library, data)]),
         f"{FOLDER}/record.md": ("Record", _ABOUT_RECORD, [_record_element(data, manual)]),
     }
     for path in known.values():
-        made[f"{FOLDER}/{path.id}.md"] = (path.data.name, path.data.about, [_path_element(path, known, data, pages, manual)])
+        made[f"{FOLDER}/{path.id}.md"] = (
+            path.data.name,
+            markdown_text(path.data.about),
+            [_path_element(path, known, data, pages, manual)],
+        )
     return _rendered(made, known)
 
 
@@ -63,7 +68,7 @@ def _rendered(
     rendered: dict[str, RenderedPage] = {}
     for source_path, (title, about, blocks) in made.items():
         markers = "\n\n".join(marker(number) for number in range(len(blocks)))
-        texts[source_path] = f"---\ntitle: {encode(title)}\n---\n# {title}\n\n{about}\n\n{markers}\n"
+        texts[source_path] = f"---\ntitle: {encode(title)}\n---\n# {markdown_text(title)}\n\n{about}\n\n{markers}\n"
         source, _ = read_page(texts[source_path], source_path)
         path = known.get(source_path.removeprefix(f"{FOLDER}/").removesuffix(".md"))
         if path is not None:

@@ -40,10 +40,12 @@ def read_learning(library: Library, pages: Pages) -> tuple[Learning, tuple[Probl
         pages: the authors' pages.
 
     Returns:
-        The learning part, and every problem of the paths; with a problem in any of them no page is made.
+        The learning part, and every problem of the paths; with a problem in any of them, or in what they lean on, no page is
+        made.
     """
-    paths, problems = read_paths(library, tuple(pages.by_path), tuple(KINDS), why_no_exercise(library))
-    if problems or library.units_at_fault:
+    named = (*pages.by_path, *pages.unread)
+    paths, problems = read_paths(library, named, tuple(KINDS), why_no_exercise(library))
+    if problems or pages.unread or library.at_fault:
         return Learning(paths, {}, {}), problems
     texts, rendered = learning_pages(library, paths, pages)
     return Learning(paths, texts, rendered), ()

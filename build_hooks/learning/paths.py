@@ -17,12 +17,26 @@ from build_hooks.nodes import Node
 from build_hooks.problems import MOST_FAULTS, Fault, Problem, Problems, in_order, listed, quoted
 from build_hooks.sources import read_mapping
 
-__all__ = ["RESERVED", "read_paths"]
+__all__ = ["RESERVED", "page_names", "read_paths"]
 
 RESERVED: Final = ("index", "practice", "record")
 """Addresses below learning/ that are not those of a path."""
 
 _ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+def page_names(docs: File) -> frozenset[str]:
+    """The pages that are made of the learning part once all is sound, by their paths below the docs folder.
+
+    Args:
+        docs: the folder.
+    """
+    return frozenset(f"learning/{name}.md" for name in (*RESERVED, *_stems(docs / "learning")))
+
+
+def _stems(folder: File) -> tuple[str, ...]:
+    """The names of all paths, those at fault included."""
+    return tuple(sorted({file.stem for file in folder.glob("*.y*ml") if not file.name.startswith(".")}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +65,7 @@ def read_paths(
     """
     problems = Problems()
     files = _files(library.docs / "learning", problems)
-    known = Known(library, pages, [file.stem for file in files], kinds, why_not)
+    known = Known(library, pages, _stems(library.docs / "learning"), kinds, why_not)
     found = [read for file in files if (read := _read(file, known, problems)) is not None]
     needs = {read.file.stem: read.data.needs for read in found if read.data is not None}
     paths: dict[str, Path] = {}

@@ -4,7 +4,7 @@ import pytest
 from pygments.lexers import get_all_lexers
 
 from build_hooks.blocks import BLOCKS
-from build_hooks.fences import cut_fences, marker, misspelt_fences
+from build_hooks.fences import cut_fences, marker, misspelt_fences, open_fences
 from build_hooks.page_source import read_page
 
 PAGE = """# Title
@@ -61,6 +61,40 @@ def test_a_block_without_an_end_is_told() -> None:
     """The rest of the page is its body, and it says that it was not closed."""
     _, fences = cut_fences("a\n```stack\npack: forward\n", {"stack"})
     assert [fence.closed for fence in fences] == [False]
+
+
+def test_a_block_without_an_end_ends_where_the_next_begins() -> None:
+    """The next one is read as usual, and the page keeps its line count, however near they are."""
+    for between in ("pack: a\n\nText.\n", ""):
+        page = f"a\n```calc\n{between}```stack\npack: b\n```\nlast"
+        marked, fences = cut_fences(page, {"calc", "stack"})
+        assert [(fence.name, fence.line, fence.closed) for fence in fences] == [
+            ("calc", 2, False),
+            ("stack", 3 + between.count("\n"), True),
+        ]
+        assert fences[1].body == "pack: b\n"
+        assert marked.count("\n") == page.count("\n")
+
+
+@pytest.mark.parametrize(
+    ("page", "line", "column", "shown", "marks"),
+    [
+        ("a\n\n```python\nx = 1\n\n# More\n", 3, 1, "```python", "```"),
+        ("a\n\n   ~~~~\nx\n~~~\n", 3, 4, "~~~~", "~~~~"),
+        ("```\nx\n\n```calc\ncalculation: x\n```\n", 1, 1, "```", "```"),
+    ],
+)
+def test_a_listing_without_an_end_is_told_where_it_begins(page: str, line: int, column: int, shown: str, marks: str) -> None:
+    """What follows it would be shown as code, blocks included."""
+    (fault,) = open_fences(page, {"calc"})
+    assert fault.mark == (line, column)
+    assert fault.message == f"The listing that begins with “{shown}” has no end."
+    assert fault.remedy == f"Put {marks} on a line of its own behind it."
+
+
+def test_a_listing_with_an_end_is_no_fault() -> None:
+    """Nor is a longer one that shows a block."""
+    assert open_fences(PAGE, {"stack", "timer"}) == ()
 
 
 def test_tilde_fences_and_longer_closings_count() -> None:

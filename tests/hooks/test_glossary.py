@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from markdown import markdown
 
 from build_hooks.glossary import GLOSSARY, anchor_of, glossary_page, mark_words, word_forms
+from build_hooks.html import markdown_text
 from build_hooks.library import Library, load
 from build_hooks.markdown_extensions import EXTENSIONS
 from build_hooks.model import Shop, Word
@@ -121,7 +122,7 @@ def test_the_glossary_explains_each_word_under_its_letter() -> None:
     page = glossary_page(Library(Path("docs"), Shop(name="Quay & Lane", words=words), {}))
     assert page == (
         "---\ntitle: Words\n---\n\n# Words\n\n"
-        "What the words of the trade mean at Quay &amp; Lane. Press one in a page and you see the same.\n\n"
+        "What the words of the trade mean at Quay &#38; Lane. Press one in a page and you see the same.\n\n"
         '## L\n\n<dl class="bench-words"><dt id="word-land">Land</dt><dd>Between &lt;two&gt; grooves.</dd>'
         '<dt id="word-lug">lug</dt><dd>A tooth.</dd></dl>\n\n'
         '## S\n\n<dl class="bench-words"><dt id="word-snap-ring">snap ring</dt><dd>A springy ring.</dd>'
@@ -240,3 +241,17 @@ def test_broken_markup_is_no_stumble(html: str) -> None:
     assert (
         re.sub(r'<a class="bench-word" href="w#[\w-]*" data-bench="word"[^>]*>(.*?)</a>', r"\1", after, flags=re.DOTALL) == html
     )
+
+
+def test_the_name_of_the_shop_is_text_in_its_page() -> None:
+    """Neither a link nor an attribute nor an element can be made of it."""
+    name = "[z](javascript:x){: onclick=x } <b>"
+    page = glossary_page(Library(Path("docs"), Shop(name=name, words={SNAP.id: SNAP}), {}))
+    assert f"mean at {markdown_text(name)}. Press" in page
+
+
+def test_a_reference_behind_a_word_ends_it_unless_it_is_a_letter() -> None:
+    """What follows a word may be written as a character reference: a full stop is the end of it, a letter is not."""
+    forms = word_forms([SNAP])
+    assert mark_words("<p>A snap ring&#33;</p>", forms, "w").count("bench-word") == 1
+    assert mark_words("<p>A snap ring&eacute;</p>", forms, "w").count("bench-word") == 0

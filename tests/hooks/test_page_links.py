@@ -52,6 +52,10 @@ def test_links_that_lead_somewhere_or_are_not_ours_to_judge(link: str) -> None:
         ("![a]( ../hub.png )", 7, "../hub.png", "Did you mean “../../pictures/hub.png”?"),
         ("[a]: ../air-chek.md", 6, "../air-chek.md", "Did you mean “../../standards/air-check.md”?"),
         ("[a](../../../outside.md)", 5, "../../../outside.md", "Correct the path: it begins at this page's own folder."),
+        ("[a](../../learning/index.md)", 5, "../../learning/index.md", "Correct the path: it begins at this page's own folder."),
+        ("[a](rules.md)", 5, "rules.md", "Correct the path: it begins at this page's own folder."),
+        ("[a](high-pack.md)", 5, "high-pack.md", "Correct the path: it begins at this page's own folder."),
+        ("[a](../../unit/oak-2/index.md)", 5, "../../unit/oak-2/index.md", "Did you mean “index.md”?"),
         ("[a](scan.pdf)", 5, "scan.pdf", "Correct the path: it begins at this page's own folder."),
     ],
 )
