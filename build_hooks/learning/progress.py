@@ -22,9 +22,7 @@ _LARGEST_SEED: Final = 10**9
 _LONGEST_NAME: Final = 80
 # Years that a clock of a working machine may show; the page also refuses what lies ahead of its own clock.
 _YEAR: Final = "(19[7-9][0-9]|2[01][0-9]{2})"
-_MOMENT: Final = (
-    rf"^{_YEAR}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{{1,3}})?Z$"
-)
+_MOMENT: Final = rf"^{_YEAR}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{{1,3}})?Z$"
 # 1.3 to 99 and a decimal part, as the scheduler writes it.
 _EASINESS: Final = r"^(1\.[3-9][0-9]{0,11}|[2-9](\.[0-9]{1,12})?|[1-9][0-9](\.[0-9]{1,12})?)$"
 _MOST_REPETITIONS: Final = 1_000_000

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -50,6 +51,8 @@ def faults_of(value: Any, schema: dict[str, Any], root: dict[str, Any], path: st
     if isinstance(value, str):
         if "pattern" in schema and not re.search(schema["pattern"], value):
             yield f"{path}: {value!r} does not fit {schema['pattern']}"
+        if schema.get("format") == "date" and not is_day(value):
+            yield f"{path}: {value!r} is no day"
         if not schema.get("minLength", 0) <= len(value) <= schema.get("maxLength", len(value)):
             yield f"{path}: length"
     if isinstance(value, int) and not schema.get("minimum", value) <= value <= schema.get("maximum", value):
@@ -59,6 +62,14 @@ def faults_of(value: Any, schema: dict[str, Any], root: dict[str, Any], path: st
     if isinstance(value, list):
         for index, item in enumerate(value):
             yield from faults_of(item, schema.get("items", {}), root, f"{path}[{index}]")
+
+
+def is_day(value: str) -> bool:
+    """Whether it is a day of the calendar, as RFC 3339 writes one."""
+    try:
+        return date.fromisoformat(value).isoformat() == value
+    except ValueError:
+        return False
 
 
 def object_faults(value: dict[str, Any], schema: dict[str, Any], root: dict[str, Any], path: str) -> Iterator[str]:

@@ -142,7 +142,10 @@ REFUSED_BY_PAGE = [
     (changed(signed={"senior": " wren  ASHBY"}), "Nobody signs their own task."),
     (changed(signed={"on": "2150-01-01"}), "which lies ahead"),
     (changed(attempts={"at": "2150-11-25T08:15:00.000Z"}), "which lies ahead"),
-    (SAMPLE | {"people": [*SAMPLE["people"], SAMPLE["people"][0] | {"id": "b", "name": "wren ashby"}]}, "two people called wren ashby"),
+    (
+        SAMPLE | {"people": [*SAMPLE["people"], SAMPLE["people"][0] | {"id": "b", "name": "wren ashby"}]},
+        "two people called wren ashby",
+    ),
 ]
 
 
