@@ -3,7 +3,7 @@
 import sys
 from importlib import import_module
 
-from build_hooks.ending import ended
+from build_hooks.process.ending import ended
 
 
 def _run() -> int:

@@ -9,7 +9,7 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.model import Pack, Unit
-from build_hooks.problems import did_you_mean, printable, quoted
+from build_hooks.reading.problems import did_you_mean, printable, quoted
 
 __all__ = ["NotWrittenError", "new_procedure", "new_unit"]
 

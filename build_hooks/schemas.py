@@ -8,7 +8,7 @@ from typing import Any, Final
 from build_hooks.learning.path_data import PathData
 from build_hooks.learning.progress import ProgressFile
 from build_hooks.model import Keys, Shop, WrittenUnit
-from build_hooks.yaml_tree import tree_of
+from build_hooks.reading.yaml_tree import tree_of
 
 __all__ = ["SCHEMA_NAMES", "schema_of"]
 

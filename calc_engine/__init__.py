@@ -3,20 +3,20 @@
 This is the public face: other packages use what is named here and nothing below it.
 """
 
-from .answer import Worked, answer, answer_text, work_out
-from .calculation import Calculation, Source
-from .catalogue import CATALOGUE
-from .fields import Declared, Field, Option, fields_of
-from .json_text import LONGEST_REQUEST, decode_request, encode
-from .markup import Element, element
-from .page import answer_for_page
-from .panel import panel
-from .problems import Problem, Refused, told_problems, visible
-from .process import run_process
-from .quantity import Quantity, exact_text, parse_number, parse_quantity, show
-from .schema import describe, listing
-from .units import Dimension, Unit, find_unit
-from .version import VERSION
+from calc_engine.answer import Worked, answer, answer_text, work_out
+from calc_engine.declare.calculation import Calculation, Source
+from calc_engine.catalogue import CATALOGUE
+from calc_engine.declare.fields import Declared, Field, Option, fields_of
+from calc_engine.declare.json_text import LONGEST_REQUEST, decode_request, encode
+from calc_engine.answer_view.markup import Element, element
+from calc_engine.page import answer_for_page
+from calc_engine.answer_view.panel import panel
+from calc_engine.problems import Problem, Refused, told_problems, visible
+from calc_engine.process import run_process
+from calc_engine.quantities.quantity import Quantity, exact_text, parse_number, parse_quantity, show
+from calc_engine.declare.schema import describe, listing
+from calc_engine.quantities.units import Dimension, Unit, find_unit
+from calc_engine.version import VERSION
 
 __all__ = [
     "CATALOGUE", "LONGEST_REQUEST", "VERSION", "Calculation", "Declared", "Dimension", "Element", "Field", "Option", "Problem", "Quantity",

@@ -7,7 +7,7 @@ import json
 import sys
 from typing import NoReturn
 
-from . import CATALOGUE, LONGEST_REQUEST, VERSION, Problem, answer, answer_text, describe, encode, listing, run_process
+from calc_engine import CATALOGUE, LONGEST_REQUEST, VERSION, Problem, answer, answer_text, describe, encode, listing, run_process
 
 _OK, _REFUSED = 0, 2
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from .answer import refusal_of, work_out_text
-from .json_text import encode
-from .panel import panel
+from calc_engine.answer import refusal_of, work_out_text
+from calc_engine.declare.json_text import encode
+from calc_engine.answer_view.panel import panel
 
 __all__ = ["answer_for_page"]
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
-from calc_engine.selection import Choice, Pack, Position
+from calc_engine.selection.choice import Choice, Pack, Position
 
 type Bench = tuple[tuple[Pack, ...], tuple[Position, ...]]
 type Thicknesses = Callable[[random.Random, int], list[Fraction]]

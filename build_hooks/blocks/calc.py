@@ -10,10 +10,10 @@ from pydantic import Field, PlainValidator
 
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
-from build_hooks.form import CarriedOver, Form, form_of
+from build_hooks.forms.form import CarriedOver, Form, form_of
 from build_hooks.model import Gauge, Keys, Limits, Method, Pack, Part, SelectiveKit, Unit
 from build_hooks.model.fields import Reference, Text, choice_of, fault
-from build_hooks.problems import did_you_mean, listed, quoted
+from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import CATALOGUE, Calculation, Element, Refused, Worked, show, work_out
 
 __all__ = ["CalcBody", "render_calc"]

@@ -8,7 +8,7 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.model import Pack, Shaft, Shop, Unit
-from build_hooks.problems import did_you_mean, listed, quoted
+from build_hooks.reading.problems import did_you_mean, listed, quoted
 
 __all__ = ["HELD_BACK", "Context", "Trouble", "known_or_trouble"]
 

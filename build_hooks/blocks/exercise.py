@@ -11,9 +11,9 @@ from build_hooks.learning.exercises import exercise_element, offers_of
 from build_hooks.learning.path_data import Count
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
-from build_hooks.problems import did_you_mean, listed, quoted
+from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import Element
-from practice import KINDS
+from calc_engine.practice import KINDS
 
 __all__ = ["ExerciseBody", "render_exercise"]
 

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from build_hooks.bundle.warm import UNIT, any_answer
 from calc_engine import CATALOGUE, Calculation, Quantity, answer, answer_for_page, exact_text, parse_quantity
-from practice import KINDS, answer_for_practice
+from calc_engine.practice import KINDS, answer_for_practice
 
 __all__ = ["known_answers"]
 

@@ -13,7 +13,7 @@ import zipimport
 
 from calc_engine import CATALOGUE
 from calc_engine.page import answer_for_page
-from practice import KINDS, VERBS, answer_for_practice
+from calc_engine.practice import KINDS, VERBS, answer_for_practice
 
 # A pack that every kind of exercise has something to ask about.
 _STEEL = {"id": "steel", "name": "Steel plate", "kind": "steel", "thickness": "1.80 mm"}

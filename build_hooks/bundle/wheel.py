@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 import calc_engine
-import practice
+from calc_engine import practice
 
 __all__ = ["EARLIEST", "RUNTIME_PYTHON", "engine_files", "engine_wheel"]
 

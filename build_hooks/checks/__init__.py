@@ -15,8 +15,8 @@ from build_hooks.checks.parts import drum_faults, part_faults, status_faults
 from build_hooks.checks.shop import shop_faults
 from build_hooks.checks.values import UnitData, known_kind, section
 from build_hooks.model import GaugeKind, Shop, WrittenUnit
-from build_hooks.nodes import Node
-from build_hooks.problems import MOST_FAULTS, Fault, in_order
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import MOST_FAULTS, Fault, in_order
 
 __all__ = ["check_shop", "check_unit", "gauge_kinds"]
 

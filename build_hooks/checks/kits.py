@@ -8,8 +8,8 @@ from typing import Final
 from build_hooks.checks.packs import places_of
 from build_hooks.checks.values import UnitData, repeated, unknown
 from build_hooks.model.written import WrittenKit
-from build_hooks.nodes import Node
-from build_hooks.problems import Fault, listed, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Fault, listed, quoted
 
 __all__ = ["kit_faults"]
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from build_hooks.checks.values import length_of, unknown
-from build_hooks.nodes import Node
-from build_hooks.problems import Fault, listed, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Fault, listed, quoted
 
 __all__ = ["limit_faults"]
 

@@ -10,8 +10,8 @@ from build_hooks.checks.limits import limit_faults
 from build_hooks.checks.values import UnitData, unknown
 from build_hooks.model import ClearanceSpec, Drum
 from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenPack
-from build_hooks.nodes import Node
-from build_hooks.problems import Fault, listed, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Fault, listed, quoted
 
 __all__ = ["MOST_PARTS", "Place", "pack_faults", "places_of", "shaft_faults"]
 

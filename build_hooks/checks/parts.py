@@ -7,8 +7,8 @@ from typing import Final
 
 from build_hooks.checks.values import UnitData, date_of, known_kind, length_of, repeated, thickness_of, unknown
 from build_hooks.model import NEEDS_THICKNESS, Part, PartKind, Status
-from build_hooks.nodes import Node
-from build_hooks.problems import Fault, listed, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Fault, listed, quoted
 
 __all__ = ["drum_faults", "part_faults", "status_faults"]
 

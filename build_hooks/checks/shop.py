@@ -7,8 +7,8 @@ from typing import Final
 
 from build_hooks.checks.values import section
 from build_hooks.model import Gauge, Shop
-from build_hooks.nodes import Node
-from build_hooks.problems import Fault, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Fault, quoted
 
 __all__ = ["shop_faults"]
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from build_hooks.measures import Toleranced
+from build_hooks.reading.measures import Toleranced
 from build_hooks.model import PartKind
 from build_hooks.model.fields import length_or_none, thickness_or_none
-from build_hooks.nodes import Node
-from build_hooks.problems import Fault, did_you_mean, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Fault, did_you_mean, quoted
 from calc_engine import Quantity
 
 __all__ = ["UnitData", "date_of", "known_kind", "length_of", "repeated", "section", "thickness_of", "unknown"]

@@ -10,7 +10,7 @@ from build_hooks.learning.unit_data import unit_data
 from build_hooks.library import Library
 from build_hooks.model import Unit
 from calc_engine import Element, element, encode
-from practice import KINDS, answer_for_practice
+from calc_engine.practice import KINDS, answer_for_practice
 
 __all__ = ["exercise_element", "offers_of", "practice_element", "unit_script", "why_no_exercise"]
 

@@ -11,8 +11,8 @@ from typing import Final
 
 from build_hooks.learning.path_data import FIRST_EDITION, Step
 from build_hooks.library import Library
-from build_hooks.nodes import Node
-from build_hooks.problems import Fault, did_you_mean, listed, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Fault, did_you_mean, listed, quoted
 
 __all__ = ["Known", "circle_through", "path_faults", "practice_faults"]
 

@@ -10,7 +10,7 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 
 from build_hooks.model import Keys, Status
 from build_hooks.model.fields import Id, Reference, Text, fault
-from build_hooks.problems import quoted
+from build_hooks.reading.problems import quoted
 
 __all__ = ["FIRST_EDITION", "MOST_EXERCISES", "Change", "Path", "PathData", "Practice", "Step", "editions_of"]
 

@@ -13,9 +13,9 @@ from build_hooks.learning.path_checks import Known, circle_through, path_faults
 from build_hooks.learning.path_data import Path, PathData
 from build_hooks.library import Library
 from build_hooks.model import read_model
-from build_hooks.nodes import Node
-from build_hooks.problems import MOST_FAULTS, Fault, Problem, Problems, in_order, listed, quoted
-from build_hooks.sources import read_mapping
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import MOST_FAULTS, Fault, Problem, Problems, in_order, listed, quoted
+from build_hooks.reading.sources import read_mapping
 
 __all__ = ["RESERVED", "page_names", "read_paths"]
 

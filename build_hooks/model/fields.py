@@ -16,8 +16,8 @@ from typing import Annotated, Any, Final
 from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
-from build_hooks.measures import Toleranced, parse_toleranced
-from build_hooks.problems import did_you_mean, listed, quoted
+from build_hooks.reading.measures import Toleranced, parse_toleranced
+from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import Dimension, Quantity, Refused, parse_quantity
 
 __all__ = [

@@ -5,7 +5,7 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, PrivateAttr, ValidationInfo, field_validator
 
 from build_hooks.model.fields import fault
-from build_hooks.problems import quoted
+from build_hooks.reading.problems import quoted
 
 __all__ = ["Keys", "Named"]
 

@@ -11,8 +11,8 @@ from pydantic_core import ErrorDetails
 
 from build_hooks.model.keys import Keys
 from build_hooks.model.written import STACK_TAGS
-from build_hooks.nodes import Node
-from build_hooks.problems import MOST_FAULTS, Fault, Mark, did_you_mean, in_order, quoted
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import MOST_FAULTS, Fault, Mark, did_you_mean, in_order, quoted
 
 __all__ = ["read_model"]
 

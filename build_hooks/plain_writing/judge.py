@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.page_source import PageSource
+from build_hooks.page.source import PageSource
 from build_hooks.plain_writing.check_rules import check_fault, is_check, measured_to, measures, number_given
 from build_hooks.plain_writing.numbering import misnumbered_steps
 from build_hooks.plain_writing.orders import sentences
@@ -15,7 +15,7 @@ from build_hooks.plain_writing.placement import SIGNALS, late_cautions
 from build_hooks.plain_writing.scanner import Block, Kind, scan
 from build_hooks.plain_writing.step_rules import step_faults, vague_faults
 from build_hooks.plain_writing.undefined_words import KnownWords, known_words, undefined_words
-from build_hooks.problems import Fault, Problem
+from build_hooks.reading.problems import Fault, Problem
 
 __all__ = ["manual_warnings", "writing_warnings"]
 

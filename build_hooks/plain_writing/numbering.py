@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from build_hooks.plain_writing.scanner import Block, Kind
-from build_hooks.problems import Fault
+from build_hooks.reading.problems import Fault
 
 __all__ = ["misnumbered_steps"]
 

@@ -9,7 +9,7 @@ from enum import Enum
 from itertools import pairwise, takewhile
 from typing import Final
 
-from build_hooks.plain_writing.language import (
+from build_hooks.words.english import (
     ADJECTIVES,
     DETERMINERS,
     FINITE,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from build_hooks.plain_writing.language import word_set
+from build_hooks.words.english import word_set
 
 __all__ = ["ABBREVIATIONS", "EVERYDAY_PARTS", "PART_WORDS"]
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from build_hooks.problems import Mark
+from build_hooks.reading.problems import Mark
 
 __all__ = ["Passage", "Token", "clean"]
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Final
 
-from build_hooks.markdown_lines import INDENT, column_of, indent_of
+from build_hooks.markdown.lines import INDENT, column_of, indent_of
 from build_hooks.plain_writing.passage import Passage
-from build_hooks.problems import Mark
+from build_hooks.reading.problems import Mark
 
 __all__ = ["Block", "Kind", "scan"]
 

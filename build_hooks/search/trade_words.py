@@ -11,7 +11,7 @@ from pydantic import Field
 
 from build_hooks.model import Keys, Shop, read_model
 from build_hooks.model.fields import Text
-from build_hooks.sources import read_mapping
+from build_hooks.reading.sources import read_mapping
 
 __all__ = ["FOLDER", "WordGroup", "default_words", "words_of"]
 

@@ -311,7 +311,7 @@ def outputs(share: float) -> Row:
 _REPLACE: Final = """
 import sys
 from pathlib import Path
-from build_hooks.replacing import put_in_place, work_folder
+from build_hooks.site.replacing import put_in_place, work_folder
 target = Path(sys.argv[1])
 with work_folder(target) as work:
     for name in ("index.html", "assets/benchleaf/a.css", "b.css"):
@@ -350,7 +350,7 @@ def _killed_at(name: str, when: int, extra: Sequence[str]) -> str | None:
         )
         if done.returncode == 0:
             return "not reached"
-        finish = "import sys; from pathlib import Path; from build_hooks.replacing import work_folder\n"
+        finish = "import sys; from pathlib import Path; from build_hooks.site.replacing import work_folder\n"
         finish += "with work_folder(Path(sys.argv[1])): pass"
         if not extra and not target.is_dir():
             return "there was no site"

@@ -18,9 +18,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from calc_engine import LONGEST_REQUEST, answer, answer_for_page, find_unit, parse_quantity
-from practice import KINDS, VERBS, answer_for_practice
+from calc_engine.practice import KINDS, VERBS, answer_for_practice
 from tests.attack.table import Row, cases
-from tests.practice.demo_units import demo_units
+from tests.calc_engine.practice.demo_units import demo_units
 from tests.site.requests_for_parity import extreme_requests, requests
 
 __all__ = ["run"]

@@ -19,8 +19,8 @@ from playwright.sync_api import TimeoutError as NotInTime
 
 from build_hooks.edition import prepare
 from build_hooks.library import load
-from build_hooks.site_build import build_site
-from build_hooks.site_server import make_server
+from build_hooks.site.build import build_site
+from build_hooks.site.serve import make_server
 from tests.attack.table import Row, cases
 from tests.chromium import FLAGS, chromium_program
 

@@ -13,7 +13,7 @@ import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
-from build_hooks.site_server import make_server
+from build_hooks.site.serve import make_server
 from tests.attack.table import Row, cases
 
 _PAGE = b"<p>here</p>" * 200

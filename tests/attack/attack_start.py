@@ -16,7 +16,7 @@ from typing import Any, Final
 
 from playwright.sync_api import Browser, Page, Playwright, Route, sync_playwright
 
-from build_hooks.site_server import make_server
+from build_hooks.site.serve import make_server
 from tests.attack.table import Row, cases
 from tests.chromium import FLAGS, chromium_program
 

@@ -1,7 +1,7 @@
 """The search beside the theme's own, in the same run: what is found, and how long it takes.
 
 The peer is the theme's search plugin with nothing changed, driven through its own box in the browser, on the same demo.
-First the share of queries (tests/search/queries.yml) whose page is the first, or among the first three; then, on a made-up
+First the share of queries (tests/build_hooks/search/queries.yml) whose page is the first, or among the first three; then, on a made-up
 manual of a thousand pages, the time from a key to the results on the screen, and from the first use to the first results.
 
     python tests/benchmarks/bench_search.py [ROUNDS]
@@ -31,9 +31,9 @@ from build_hooks.search import INDEX, SCRIPT, entries_of, index_data, index_scri
 from build_hooks.search.ready_index import ready_index
 from tests.benchmarks.serving import served
 from tests.chromium import FLAGS, chromium_program
-from tests.search.asking import Asked, ask, load_queries, page_rank, page_rank_of, rank
-from tests.search.demo_pages import demo_edition, pages_of_edition
-from tests.search.made_up_manual import made_up_entries, plain_documents
+from tests.build_hooks.search.asking import Asked, ask, load_queries, page_rank, page_rank_of, rank
+from tests.build_hooks.search.demo_pages import demo_edition, pages_of_edition
+from tests.build_hooks.search.made_up_manual import made_up_entries, plain_documents
 
 FEWEST_ROUNDS: Final = 2
 # The demo with the theme's own search and nothing else changed.
@@ -105,7 +105,7 @@ def plain_pages(page: Page, words: str) -> list[str]:
 
 def print_recall(browser: Browser, site: Path) -> None:
     """What each finds, for the queries tuned on, those held out, and those written afterwards."""
-    queries = load_queries(yaml.safe_load((ROOT / "tests/search/queries.yml").read_text(encoding="utf-8")))
+    queries = load_queries(yaml.safe_load((ROOT / "tests/build_hooks/search/queries.yml").read_text(encoding="utf-8")))
     answers = ask(site / INDEX, [asked.words for asked in queries])
     with served(site) as address:
         page = browser.new_page()

@@ -13,8 +13,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from calc_engine.selection import choose
-from tests.engine.test_selection import best_margin, found_margin
+from calc_engine.selection.choice import choose
+from tests.calc_engine.selection.test_selection import best_margin, found_margin
 from tests.selection_benches import make_bench
 
 _SHAPES = ("chain", "ring", "star", "all_shared", "one_pack")

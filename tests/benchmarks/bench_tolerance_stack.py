@@ -18,7 +18,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from calc_engine.tolerance_stack import Choice, ChoicesForecast, Span, StackPart, forecast_choices, gap_distribution
+from calc_engine.maths.tolerance_stack import Choice, ChoicesForecast, Span, StackPart, forecast_choices, gap_distribution
 
 DRAWS = 200_000
 REPETITIONS = 15

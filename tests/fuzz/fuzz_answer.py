@@ -18,7 +18,7 @@ import atheris
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 with atheris.instrument_imports(include=["calc_engine", "practice"]):
     from calc_engine import CATALOGUE, answer, answer_for_page, answer_text, encode
-    from practice import VERBS, answer_for_practice
+    from calc_engine.practice import VERBS, answer_for_practice
 
 NAMES = sorted(CATALOGUE)
 UNITS = [

@@ -14,10 +14,10 @@ from scipy import stats
 from uncertainties import ufloat
 
 from calc_engine import answer
-from calc_engine.distributions import coverage_factor
-from calc_engine.quantity import Quantity
-from calc_engine.statistics import expanded_uncertainty, mean, sample_variance
-from calc_engine.units import UNITS
+from calc_engine.maths.distributions import coverage_factor
+from calc_engine.quantities.quantity import Quantity
+from calc_engine.maths.statistics import expanded_uncertainty, mean, sample_variance
+from calc_engine.quantities.units import UNITS
 
 REGISTRY = pint.UnitRegistry()
 # Our names where pint spells a unit in another way.

@@ -14,7 +14,7 @@ from typing import Final
 
 import pytest
 
-from build_hooks.offline import write_folder
+from build_hooks.site.offline import write_folder
 from tests.site.conftest import address, site
 
 from .webdriver import PATIENCE, Browser, HttpDriver, MarionetteDriver, connect

@@ -16,8 +16,8 @@ import pytest
 import yaml
 
 from calc_engine import answer, parse_quantity
-from calc_engine.disc_spring import diameter_constant
-from calc_engine.quantity import Quantity
+from calc_engine.calculations.disc_spring import diameter_constant
+from calc_engine.quantities.quantity import Quantity
 
 HERE = Path(__file__).parent
 TOPICS = (

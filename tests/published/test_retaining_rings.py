@@ -10,8 +10,8 @@ import pytest
 import yaml
 
 from calc_engine import answer, parse_quantity
-from calc_engine.quantity import Quantity
-from calc_engine.units import Dimension
+from calc_engine.quantities.quantity import Quantity
+from calc_engine.quantities.units import Dimension
 
 CONTENT = yaml.safe_load((Path(__file__).parent / "retaining_rings.yml").read_text(encoding="utf-8"))
 LIMITS = {"min": "0.05 mm", "max": "0.15 mm"}

@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from calc_engine import answer, parse_quantity
-from calc_engine.tolerance_stack import StackPart, mean, worst_case
+from calc_engine.maths.tolerance_stack import StackPart, mean, worst_case
 
 CONTENT = yaml.safe_load((Path(__file__).parent / "stack_up.yml").read_text(encoding="utf-8"))
 NOTHING = StackPart("", Fraction(0), Fraction(0), Fraction(0))

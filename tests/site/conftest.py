@@ -12,8 +12,8 @@ from typing import Final
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from build_hooks.site_build import build_site
-from build_hooks.site_server import make_server
+from build_hooks.site.build import build_site
+from build_hooks.site.serve import make_server
 
 ROOT: Final = Path(__file__).parents[2]
 # A start takes a second on an idle machine; a busy one may need many.

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from build_hooks.site_build import build_site
+from build_hooks.site.build import build_site
 from tests.site.conftest import ROOT
 
 LINKS = (

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from build_hooks.site_build import build_site
+from build_hooks.site.build import build_site
 
 from .conftest import ROOT
 
@@ -61,6 +61,6 @@ def test_one_script_knows_the_theme() -> None:
 
 
 def test_no_block_is_written_in_the_words_of_the_theme() -> None:
-    """What the build writes into pages, signal words included, has class names of our own: `build_hooks/admonitions.py`."""
+    """What the build writes into pages, signal words included, has class names of our own: `build_hooks/markdown/admonitions.py`."""
     modules = [path for path in (ROOT / "build_hooks").rglob("*.py") if re.search(r"\bmd-\w", path.read_text(encoding="utf-8"))]
     assert [path.name for path in modules] == []

@@ -105,7 +105,7 @@ async function fromWheel(manifest, wasm, part, say) {
  */
 function doorOf(runtime) {
   const calculate = runtime.pyimport("calc_engine.page").answer_for_page;
-  const practise = runtime.pyimport("practice.page").answer_for_practice;
+  const practise = runtime.pyimport("calc_engine.practice.page").answer_for_practice;
   if (!calculate || !practise) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
   return (name, request) =>
     name.startsWith(PRACTICE) ? practise(name.slice(PRACTICE.length), request) : calculate(name, request);

@@ -1,0 +1,1 @@
+"""The form of a calculation, from its declaration."""

@@ -1,8 +1,0 @@
-"""The manual without a network: kept whole by the browser that was served it, or copied as a folder that opens by itself."""
-
-from build_hooks.offline.folder import write_folder
-from build_hooks.offline.keeping import SERVICE_WORKER, write_offline
-from build_hooks.offline.server_headers import SERVERS, headers_for
-from build_hooks.replacing import NotMadeError
-
-__all__ = ["SERVERS", "SERVICE_WORKER", "NotMadeError", "headers_for", "write_folder", "write_offline"]

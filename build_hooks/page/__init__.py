@@ -1,0 +1,1 @@
+"""From a page as its author wrote it to finished HTML."""

@@ -1,0 +1,51 @@
+"""The learning part of a manual: its paths, found sound, and the pages that are made of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from build_hooks.learning.exercises import why_no_exercise
+from build_hooks.page.learning_pages import learning_pages
+from build_hooks.learning.path_data import Path
+from build_hooks.learning.paths import read_paths
+from build_hooks.library import Library
+from build_hooks.page.pages import Pages
+from build_hooks.reading.problems import Problem
+from build_hooks.page.rendering import RenderedPage
+from calc_engine.practice import KINDS
+
+__all__ = ["Learning", "read_learning"]
+
+
+@dataclass(frozen=True, slots=True)
+class Learning:
+    """The learning part of a manual.
+
+    Attributes:
+        paths: the sound paths, those that need no other first.
+        texts: the Markdown of each page of it, by its path below the docs folder.
+        pages: the same pages with their blocks.
+    """
+
+    paths: tuple[Path, ...]
+    texts: dict[str, str]
+    pages: dict[str, RenderedPage]
+
+
+def read_learning(library: Library, pages: Pages) -> tuple[Learning, tuple[Problem, ...]]:
+    """The paths of a docs folder and the pages made of them.
+
+    Args:
+        library: what its data files say.
+        pages: the authors' pages.
+
+    Returns:
+        The learning part, and every problem of the paths; with a problem in any of them, or in what they lean on, no page is
+        made.
+    """
+    named = (*pages.by_path, *pages.unread)
+    paths, problems = read_paths(library, named, tuple(KINDS), why_no_exercise(library))
+    if problems or pages.unread or library.at_fault:
+        return Learning(paths, {}, {}), problems
+    texts, rendered = learning_pages(library, paths, pages)
+    return Learning(paths, texts, rendered), ()

@@ -1,0 +1,80 @@
+"""Every page of the manual, read and rendered, with every problem of every one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from build_hooks.reading.docs_tree import files_of
+from build_hooks.library import Library
+from build_hooks.markdown.page_html import html_faults
+from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
+from build_hooks.reading.problems import Problem
+from build_hooks.page.rendering import RenderedPage, render_page
+from build_hooks.reading.sources import read_text
+from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
+
+__all__ = ["Pages", "page_problems", "read_pages"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pages:
+    """The pages of a docs folder.
+
+    Attributes:
+        by_path: each page by its path below the docs folder, with forward slashes.
+        unread: paths of those that could not be read, so that nothing that names one is blamed.
+    """
+
+    by_path: Mapping[str, RenderedPage]
+    unread: frozenset[str] = frozenset()
+
+
+def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:
+    """Reads and renders every Markdown file of a docs folder.
+
+    Args:
+        docs: the folder.
+        library: what its data files say.
+
+    Returns:
+        The pages as far as they can be made, and every problem, by place.
+    """
+    rendered: dict[str, RenderedPage] = {}
+    unread: set[str] = set()
+    problems: list[Problem] = []
+    files, _ = files_of(docs)
+    for path in files:
+        if path.suffix != ".md":
+            continue
+        text, unreadable = read_text(path)
+        problems.extend(unreadable)
+        source_path = path.relative_to(docs).as_posix()
+        if text is None:
+            unread.add(source_path)
+            continue
+        try:
+            with at_most(LONGEST):
+                source, found = read_page(text, path.as_posix())
+                page, more = render_page(source, source_path, library)
+                html = _html_problems(source, found)
+        except LimitError:
+            problems.append(too_slow(path.as_posix()))
+            unread.add(source_path)
+            continue
+        rendered[source_path] = page
+        problems.extend((*found, *more, *html))
+    return Pages(rendered, frozenset(unread)), tuple(sorted(problems, key=lambda problem: problem.place))
+
+
+def _html_problems(source: PageSource, found: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    """What the page may not hold; behind a block without an end nobody knows what is text and what is data."""
+    if any(problem.code == OPEN_BLOCK for problem in found):
+        return ()
+    return tuple(Problem.of(source.path, fault) for fault in html_faults(source.text, len(source.fences)))
+
+
+def page_problems(docs: Path, library: Library) -> tuple[Problem, ...]:
+    """Every problem of every page."""
+    return read_pages(docs, library)[1]

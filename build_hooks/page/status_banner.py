@@ -1,0 +1,85 @@
+"""The strip on top of a page: draft or approved, by whom, review due, and that the unit is invented."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from build_hooks.library import Library
+from build_hooks.model import State, Status, Unit
+from build_hooks.page.qr_code import code_image
+from calc_engine import VERSION, Element, element
+
+__all__ = ["made_strip", "printed_code", "standing_strip"]
+
+_INVENTED = "Invented for this demonstration: not for use on a real unit."
+_DEFER = "The maker's manual, local codes and licensed practice come first."
+
+
+def printed_code(address: str) -> Element:
+    """The code at the head of a printed page; on a screen it is not shown.
+
+    Args:
+        address: where the page will be served.
+
+    Returns:
+        An image that opens the page on a phone.
+    """
+    return element("img", {"class": "bench-printed-code", "src": code_image(address), "alt": f"Opens {address} on a phone"})
+
+
+def made_strip(library: Library, *, by_hand: bool = False) -> Element:
+    """What stands on a page that no author wrote.
+
+    Args:
+        library: for the shop.
+        by_hand: whether it is made of what authors wrote, and not of the engine.
+
+    Returns:
+        The strip.
+    """
+    source = "the learning paths and the unit data" if by_hand else f"the calculation engine, version {VERSION}"
+    said = f"Made from {source}: nobody has to approve it."
+    return element(
+        "div",
+        {"class": "bench-standing", "data-bench": "standing"},
+        element("strong", {}, "Made"),
+        element("span", {}, said),
+        element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if library.shop.invented else _DEFER),
+    )
+
+
+def standing_strip(status: Status | None, unit: Unit | None, library: Library, today: date) -> Element:
+    """What a reader must know of a page before following it.
+
+    Args:
+        status: of the page, else of its unit; None when neither says anything.
+        unit: the unit it belongs to, if any.
+        library: for the shop.
+        today: the day of the build; a review that is due is said to be overdue.
+
+    Returns:
+        The strip. It is there on every page.
+    """
+    invented = library.shop.invented or (unit is not None and unit.invented)
+    known = status or (unit.status if unit else None)
+    return element(
+        "div",
+        {"class": "bench-standing", "data-bench": "standing"},
+        element("strong", {}, "Draft" if known is None or known.state is State.DRAFT else "Approved"),
+        *(element("span", {}, said) for said in _said(known, today)),
+        element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if invented else _DEFER),
+    )
+
+
+def _said(status: Status | None, today: date) -> list[str]:
+    if status is None:
+        return ["Nobody has approved this page yet."]
+    said = []
+    if status.revision:
+        said.append(f"Revision {status.revision}")
+    if status.state is State.APPROVED and status.approved_by and status.approved_on:
+        said.append(f"by {status.approved_by} on {status.approved_on.isoformat()}")
+    if status.review_due:
+        overdue = " (overdue)" if status.review_due < today else ""
+        said.append(f"review due {status.review_due.isoformat()}{overdue}")
+    return said or ["Nobody has approved this page yet."]

@@ -1,0 +1,1 @@
+"""How a command ends, and how long a page may take."""

@@ -1,0 +1,119 @@
+"""Writes what the browser needs beside the pages: styles, fonts, script and engine."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from build_hooks.reading.addresses import OWN_FOLDER
+from build_hooks.bundle import build_browser_files
+from build_hooks.bundle.assets import bundled
+from build_hooks.edition import Edition
+from build_hooks.learning.exercises import unit_script
+from build_hooks.site.offline import write_offline
+from build_hooks.site.offline.integrity import write_integrity
+from build_hooks.page.qr_code import code_image
+from build_hooks.search import IndexedPage, write_search
+from build_hooks.site.security import headers_of_site
+from build_hooks.site.serve import HEADERS_FILE
+from build_hooks.wall import Place, drawer, wall_pages
+
+__all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "write_site_files"]
+
+FOLDER: Final = OWN_FOLDER
+STYLES: Final = f"{FOLDER}/benchleaf.css"
+SCRIPT: Final = f"{FOLDER}/benchleaf.js"
+WORDS_SCRIPT: Final = f"{FOLDER}/benchleaf-words.js"
+
+_STYLES: Final = Path(__file__).parent / "styles"
+# In this order: the later may lean on the earlier.
+_SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
+    "benchleaf.css": (
+        "fonts.css",
+        "paper.css",
+        "panel.css",
+        "stack.css",
+        "drawing.css",
+        "learning.css",
+        "search.css",
+        "glossary.css",
+    ),
+    "wall.css": ("fonts.css", "wall.css", "drawing.css"),
+}
+_FONTS: Final = ("next", "mono")
+
+
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """What making the browser's files needs.
+
+    Attributes:
+        node_modules: where npm has put the runtime, the bundler and the fonts.
+        cache: a folder that may be kept between builds.
+        warn: is told in one line what could not be made and what serves instead.
+    """
+
+    node_modules: Path
+    cache: Path
+    warn: Callable[[str], None]
+
+
+def write_site_files(
+    edition: Edition,
+    finished: Mapping[str, IndexedPage],
+    site: Path,
+    address: str | None,
+    tools: Tools,
+    scripts: Collection[str],
+) -> None:
+    """Writes the wall view, styles, fonts, script and engine into a built site.
+
+    Args:
+        edition: the manual.
+        finished: its pages, by their address below the site.
+        site: the folder of the site.
+        address: where the site will be served, with a slash at its end; None when that is not known.
+        tools: what is needed to make them.
+        scripts: the inline scripts of the pages that may run.
+    """
+    target = site / FOLDER
+    (target / "fonts").mkdir(parents=True, exist_ok=True)
+    for name, sheets in _SHEETS.items():
+        (target / name).write_text("\n".join((_STYLES / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8")
+    # It checks npm's files, the fonts among them.
+    build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
+    for name in _FONTS:
+        package = tools.node_modules / "@fontsource-variable" / f"atkinson-hyperlegible-{name}" / "files"
+        shutil.copyfile(
+            package / f"atkinson-hyperlegible-{name}-latin-wght-normal.woff2",
+            target / "fonts" / f"atkinson-hyperlegible-{name}.woff2",
+        )
+    (site / WORDS_SCRIPT).write_bytes(bundled(tools.node_modules, "glossary/main.js", {}))
+    _write_units(edition, target / "units")
+    write_search(site, finished, edition.library, tools.node_modules, tools.warn)
+    _write_wall(edition, site, address)
+    write_integrity(sorted(site.rglob("*.html")))
+    (site / HEADERS_FILE).write_text(json.dumps(headers_of_site(scripts), indent=2) + "\n", encoding="utf-8")
+    # Last of all: its list says what every file of the site holds.
+    write_offline(site, tools.node_modules)
+
+
+def _write_units(edition: Edition, folder: Path) -> None:
+    """The data that exercises are made from, a script for each unit; a page loads that of the unit it asks about."""
+    folder.mkdir(exist_ok=True)
+    for unit_id in edition.library.units:
+        (folder / f"{unit_id}.js").write_text(unit_script(edition.library, unit_id), encoding="ascii")
+
+
+def _write_wall(edition: Edition, site: Path, address: str | None) -> None:
+    def code_for(path: str) -> str | None:
+        return None if address is None else code_image(address + path)
+
+    place = Place(f"{edition.today.day} {edition.today:%b}", drawer(edition.library.shop.screens.values()), code_for)
+    for path, page in wall_pages(edition.library, place).items():
+        (site / path).parent.mkdir(parents=True, exist_ok=True)
+        (site / path).write_text(page, encoding="utf-8")

@@ -1,0 +1,241 @@
+"""Serves a built site: for this machine only, unless it is opened to the network.
+
+The server is waitress: it reads requests without a thread for each, so that connections that never finish a request cost little.
+"""
+
+from __future__ import annotations
+
+import errno
+import logging
+import os
+import socket
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any, Final
+
+import waitress.wasyncore
+from waitress.server import create_server
+
+from build_hooks.site.app import HEADERS_FILE, NOT_FOUND_PAGE, Application, StartResponse, site_application
+
+__all__ = ["HEADERS_FILE", "LOCAL", "NOT_FOUND_PAGE", "SiteServer", "make_server", "serve"]
+
+LOCAL: Final = "localhost"
+_EVERYWHERE: Final = frozenset({"0.0.0.0", "::", ""})  # noqa: S104 - the names by which an author asks for it
+# An address of documentation (RFC 5737): nothing is sent to it. It makes the machine say which address of its own it would use.
+_ELSEWHERE: Final = ("192.0.2.1", 9)
+_BACKLOG: Final = 1024
+_SETTINGS: Final[dict[str, Any]] = {
+    "threads": 8,
+    "asyncore_use_poll": True,
+    # Seconds after which a connection that says nothing is closed, and how often that is looked at.
+    "channel_timeout": 20,
+    "cleanup_interval": 5,
+    "max_request_header_size": 65_536,
+    "max_request_body_size": 65_536,
+    "ident": None,
+    "clear_untrusted_proxy_headers": True,
+}
+_MOST_CONNECTIONS: Final = 3_000
+
+
+class SiteServer:
+    """A server for one site, listening but not yet answering.
+
+    Attributes:
+        port: the port that it listens on.
+    """
+
+    def __init__(self, application: Application, sockets: list[socket.socket]) -> None:
+        """Takes what answers, and the sockets to listen on."""
+        self.port: int = sockets[0].getsockname()[1]
+        self._map: dict[int, Any] = {}
+        limit = _connection_limit()
+        self._server = create_server(application, map=self._map, sockets=sockets, connection_limit=limit, **_SETTINGS)
+
+    def addresses(self) -> set[str]:
+        """What it listens on."""
+        return {str(host) for host, _ in self._listening()}
+
+    def _listening(self) -> list[tuple[str, int]]:
+        found = getattr(self._server, "effective_listen", None)
+        return found or [(self._server.effective_host, self._server.effective_port)]
+
+    def serve_forever(self) -> None:
+        """Answers until `shutdown` is called or the process is interrupted."""
+        self._server.run()
+
+    def shutdown(self) -> None:
+        """Ends `serve_forever`, from any thread."""
+        waitress.wasyncore.close_all(self._map, ignore_all=True)
+        self._server.task_dispatcher.shutdown()
+
+
+def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False) -> SiteServer:
+    """A server for a built site.
+
+    Args:
+        site: the folder of the site.
+        port: the port; 0 takes a free one.
+        host: the name or address to listen on; by default this machine only.
+        quiet: whether requests are not listed.
+
+    Returns:
+        The server, not yet running.
+
+    Raises:
+        OSError: the port is taken or not allowed, or the host is not one of this machine.
+    """
+    logging.getLogger("waitress").setLevel(logging.CRITICAL)
+    application = site_application(site)
+    return SiteServer(application if quiet else _listed(application), _sockets(host, port))
+
+
+def serve(site: Path, port: int, host: str = LOCAL) -> int:
+    """Serves until interrupted.
+
+    Args:
+        site: the folder of the site.
+        port: the port.
+        host: the name or address to listen on.
+
+    Returns:
+        The exit code: 0, or 1 when there is no site, or the port or host cannot be used.
+    """
+    if not (site / "index.html").is_file():
+        _complain(f"{site.as_posix()}: there is no built site here. Call make build first.")
+        return 1
+    try:
+        server = make_server(site, port, host=host)
+    except (OSError, OverflowError) as error:
+        _complain(_why_not(error, port, host))
+        return 1
+    for line in _addresses(host, server.port):
+        print(line, flush=True)  # noqa: T201
+    try:
+        server.serve_forever()
+    except KeyboardInterrupt:
+        pass
+    finally:
+        server.shutdown()
+    return 0
+
+
+def _listed(application: Application) -> Application:
+    """The same application, with a line on the terminal for each request."""
+
+    def listed(environ: dict[str, Any], start_response: StartResponse) -> Iterable[bytes]:
+        def start(status: str, headers: list[tuple[str, str]]) -> object:
+            asked = f"{environ['REQUEST_METHOD']} {environ.get('PATH_INFO', '')}"
+            sys.stderr.write(f"{ascii(asked)[1:-1]} {status}\n")
+            return start_response(status, headers)
+
+        return application(environ, start)
+
+    return listed
+
+
+def _connection_limit() -> int:
+    """As many as the machine allows this process to have open, less what it needs itself."""
+    try:
+        import resource  # noqa: PLC0415 - not on Windows
+    except ImportError:
+        return 500
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = _MOST_CONNECTIONS + 200
+    if soft < wanted and (hard == resource.RLIM_INFINITY or hard > soft):
+        soft = wanted if hard == resource.RLIM_INFINITY else min(wanted, hard)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+    return max(50, min(_MOST_CONNECTIONS, soft - 200))
+
+
+def _sockets(host: str, port: int) -> list[socket.socket]:
+    """Bound sockets for every address of the host, all on the same port."""
+    made: list[socket.socket] = []
+    try:
+        for family, address in _places(host):
+            bound = made[0].getsockname()[1] if made else port
+            try:
+                made.append(_bound(family, address, bound))
+            except OSError as error:
+                # A machine without IPv6 has no such address; the other one serves.
+                if not (made and error.errno in {errno.EADDRNOTAVAIL, errno.EAFNOSUPPORT}):
+                    raise
+    except BaseException:
+        for one in made:
+            one.close()
+        raise
+    return made
+
+
+def _places(host: str) -> list[tuple[socket.AddressFamily, str]]:
+    if host == LOCAL:
+        return [(socket.AF_INET, "127.0.0.1"), (socket.AF_INET6, "::1")]
+    if host in _EVERYWHERE:
+        return [(socket.AF_INET, "0.0.0.0"), (socket.AF_INET6, "::")]  # noqa: S104 - asked for by the author
+    found = socket.getaddrinfo(host, None, type=socket.SOCK_STREAM)
+    return list(dict.fromkeys((family, str(address[0])) for family, _, _, _, address in found))
+
+
+def _bound(family: socket.AddressFamily, address: str, port: int) -> socket.socket:
+    made = socket.socket(family, socket.SOCK_STREAM)
+    try:
+        if os.name == "posix":
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if family == socket.AF_INET6:
+            made.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 1)
+        made.bind((address, port))
+        made.listen(_BACKLOG)
+    except BaseException:
+        made.close()
+        raise
+    return made
+
+
+def _why_not(error: Exception, port: int, host: str) -> str:
+    """Why the server cannot start, with what to do."""
+    another = f"Try another: make serve PORT={port + 1 if 0 < port < 65_535 else 8000}"  # noqa: PLR2004 - the largest port
+    if isinstance(error, socket.gaierror):
+        return f"The host {host} is not known. Give a name or an address of this machine, for example --host 0.0.0.0."
+    if isinstance(error, OverflowError):
+        return f"There is no port {port}. {another}"
+    if isinstance(error, PermissionError):
+        return f"Port {port} needs the rights of an administrator. {another}"
+    if isinstance(error, OSError) and error.errno == errno.EADDRNOTAVAIL:
+        return f"The host {host} is no address of this machine. Give one that is, for example --host 0.0.0.0 for all of them."
+    reason = error.strerror if isinstance(error, OSError) else str(error)
+    return f"Port {port} cannot be used: {reason}. {another}"
+
+
+def _addresses(host: str, port: int) -> list[str]:
+    """Where the manual is, in words."""
+    if host == LOCAL:
+        return [
+            f"The manual is at http://localhost:{port}/, for this machine only (end with Ctrl+C).",
+            "To open it to phones and screens on the network: make serve HOST=0.0.0.0",
+        ]
+    if host not in _EVERYWHERE:
+        return [f"The manual is at http://{_bracketed(host)}:{port}/, for whoever reaches this address (end with Ctrl+C)."]
+    lines = [f"The manual is at http://localhost:{port}/ and open to everyone on the network (end with Ctrl+C)."]
+    return lines + [f"From a phone or a screen: http://{_bracketed(address)}:{port}/" for address in _own_addresses()]
+
+
+def _bracketed(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def _own_addresses() -> list[str]:
+    """The machine's name and its address in the network, as far as it knows them."""
+    found = [socket.gethostname()]
+    try:
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+            probe.connect(_ELSEWHERE)
+            found.append(str(probe.getsockname()[0]))
+    except OSError:
+        pass  # No network: the name alone.
+    return found
+
+
+def _complain(line: str) -> None:
+    sys.stderr.write(f"{line}\n")

@@ -1,0 +1,1 @@
+"""English word forms, and the words of the trade in other languages."""

@@ -1,0 +1,1 @@
+"""What calculations of the bench share: readings, verdicts, selective parts, pistons."""

@@ -1,0 +1,194 @@
+"""Readings of one clearance, judged: what pack-clearance and end-play have in common."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final
+
+from calc_engine.bench.advice import clearance_advice
+from calc_engine.quantities.answer_units import AnswerUnits, equals_number
+from calc_engine.declare.fields import choice, flag, group, length, number, text
+from calc_engine.maths.functions import square_root
+from calc_engine.bench.readings import Positions
+from calc_engine.bench.selective import Choice, ChoiceOutcome, outcomes, to_fit
+from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean, sample_variance
+from calc_engine.bench.verdict import Limits, is_certain, judge
+
+__all__ = [
+    "MOST_POSITIONS",
+    "Judged",
+    "Selective",
+    "gauge_caution",
+    "judge_readings",
+    "settle",
+    "uncertainty_lines",
+    "verdict_lines",
+]
+
+MOST_POSITIONS: Final = 24
+_VERDICTS: Final = {"in": "in", "low": "too tight", "high": "too loose"}
+
+
+@dataclass(frozen=True, slots=True)
+class Selective:
+    """The selective part a clearance was measured with, and the sizes it comes in.
+
+    Attributes:
+        fitted: id of the size fitted.
+        choices: the sizes.
+        effect: -1 when a thicker part tightens, 1 when it loosens.
+    """
+
+    fitted: str
+    choices: tuple[Choice, ...]
+    effect: int
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What is known of a clearance once it is measured and judged. Lengths in mm."""
+
+    clearance: Fraction = length("Clearance", "The mean over the positions.")
+    smallest: Fraction = length("Smallest", "The smallest position.")
+    largest: Fraction = length("Largest", "The largest position.")
+    spread: Fraction = length("Spread", "Largest less smallest.")
+    sd: Fraction | None = length("Standard deviation", "Of the positions, with n − 1. Absent for one position.", optional=True)
+    uncertainty: Fraction | None = length(
+        "Uncertainty",
+        "The true value lies within plus or minus this, 95.45 times in 100. Absent when neither the readings nor the gauge tell it.",
+        optional=True,
+    )
+    coverage_factor: Fraction | None = number(
+        "Coverage factor",
+        "Student's factor by which the standard uncertainty is multiplied. Absent without an uncertainty.",
+        optional=True,
+    )
+    verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS)
+    certain: bool = flag(
+        "Certain", "Whether the verdict holds whatever the true value within the uncertainty. Never without one."
+    )
+    advice: str = text("Advice", "What the verdict means and what to do.")
+    adjust: Fraction = length("Thickness to add", "For the centre of the limits. Negative: to take away.")
+    adjust_min: Fraction = length("Least to add", "To come down to the upper limit.")
+    adjust_max: Fraction = length("Most to add", "To come down to the lower limit.")
+    positions: tuple[Fraction, ...] = length("At each position", "The value of each position.", many=((1, MOST_POSITIONS),))
+    fit: str | None = text(
+        "Size to fit", "The size nearest the centre of the limits. Absent when none is within them.", optional=True
+    )
+    by_choice: tuple[ChoiceOutcome, ...] | None = group(
+        ChoiceOutcome, "With each size", "What each size would give.", many=((1, 60),), optional=True
+    )
+
+
+def judge_readings(
+    read: Positions, values: Sequence[Fraction], limits: Limits, selective: Selective | None, units: AnswerUnits
+) -> tuple[dict[str, Any], Uncertainty | None]:
+    """The fields of `Judged` for one set of readings.
+
+    Args:
+        read: the readings, with what is known of the gauge.
+        values: shape (n,), n >= 1, mm: what the readings come to.
+        limits: the limits, mm.
+        selective: the selective part, or None.
+        units: for the figures in the advice.
+
+    Returns:
+        The fields by name, and the uncertainty they came from; None when the readings do not differ and nothing is
+        known of the gauge, so that there is nothing to judge by.
+
+    Source: JCGM 100:2008 for the uncertainty, ISO 14253-1:2017 for the guarded verdict; adjust is arithmetic.
+    """
+    value = mean(values)
+    unsure = known_uncertainty(values, read.step_variance, read.error_variance)
+    expanded = unsure.expanded if unsure else None
+    found = outcomes(value, selective.fitted, selective.choices, limits, selective.effect) if selective else None
+    fit = to_fit(found, selective.choices, selective.fitted, limits) if found and selective else None
+    adjust, adjust_min, adjust_max = settle(value, limits, selective.effect if selective else -1)
+    fitted, sizes = (selective.fitted, selective.choices) if selective else (None, ())
+    return {
+        "clearance": value,
+        "smallest": min(values),
+        "largest": max(values),
+        "spread": max(values) - min(values),
+        "sd": square_root(sample_variance(values)) if len(values) > 1 else None,
+        "uncertainty": expanded,
+        "coverage_factor": unsure.coverage_factor if unsure else None,
+        "verdict": judge(value, limits),
+        "certain": expanded is not None and is_certain(value, expanded, limits),
+        "advice": clearance_advice(
+            value,
+            limits,
+            expanded=expanded,
+            fill_in=read.fill_in,
+            fitted=fitted,
+            fit=fit,
+            sizes=[size.id for size in sizes],
+            units=units,
+        ),
+        "adjust": adjust,
+        "adjust_min": adjust_min,
+        "adjust_max": adjust_max,
+        "positions": tuple(values),
+        "fit": fit,
+        "by_choice": found,
+    }, unsure
+
+
+def gauge_caution(values: str, uncertainty: Fraction | None) -> str:
+    """What to mind when nothing is known of the gauge.
+
+    Args:
+        values: what was read, in the plural: ``positions``.
+        uncertainty: the uncertainty that the readings alone gave; None when they do not differ.
+    """
+    if uncertainty is None:
+        return "Nothing is known of the gauge: how sure the verdict is cannot be worked out."
+    return f"Nothing is known of the gauge: the uncertainty counts only how the {values} differ."
+
+
+def settle(clearance: Fraction, limits: Limits, effect: int = -1) -> tuple[Fraction, Fraction, Fraction]:
+    """Thickness to add for the centre of the limits, and the least and the most that stay within them, mm; negative to take away.
+
+    Args:
+        clearance: the measured value, mm.
+        limits: the limits, mm.
+        effect: -1 when a thicker part tightens, 1 when it loosens.
+    """
+    centre, first, last = (-effect * (clearance - goal) for goal in (limits.centre, limits.max, limits.min))
+    return centre, min(first, last), max(first, last)
+
+
+def uncertainty_lines(values: Sequence[Fraction], unsure: Uncertainty | None, units: AnswerUnits) -> Iterable[str]:
+    """The working of the uncertainty, for a mean of readings in mm."""
+    number_of = len(values)
+    if number_of > 1:
+        low, high = min(values), max(values)
+        yield f"spread = {units.number(high)} − {units.number(low)} {units.equals(high - low)}"
+        yield f"standard deviation of the {number_of} positions {units.equals(square_root(sample_variance(values)))}"
+    if unsure is None:
+        yield "uncertainty: not known; it takes readings that differ, or the gauge's smallest division or largest error"
+        return
+    spread, gauge = square_root(unsure.spread_part), square_root(unsure.gauge_part)
+    source = f"standard deviation / √{number_of}" if unsure.from_readings else "the gauge's steps"
+    yield f"from {source}: u₁ {units.equals(spread)}; from the largest error / √3: u₂ {units.equals(gauge)}"
+    freedom = "endless" if unsure.degrees_of_freedom is None else equals_number(unsure.degrees_of_freedom, 1).lstrip("=≈ ")
+    yield f"u = √(u₁² + u₂²) {units.equals(unsure.standard)}; k {equals_number(unsure.coverage_factor, 3)} (degrees of freedom: {freedom}; 95.45 %)"
+    yield f"uncertainty U = k × u {units.equals(unsure.expanded)}"
+
+
+def verdict_lines(
+    value: Fraction, expanded: Fraction | None, limits: Limits, units: AnswerUnits, effect: int = -1
+) -> Iterable[str]:
+    """The working of a guarded verdict; without an uncertainty nothing is said of how sure it is."""
+    said = {"in": "within", "low": "below", "high": "above"}[judge(value, limits)]
+    yield f"limits {units.number(limits.min)} to {units.show(limits.max)}: {units.number(value)} is {said} them"
+    if expanded is not None:
+        sure = (
+            "all on one side of each limit: sure" if is_certain(value, expanded, limits) else "a limit lies in between: not sure"
+        )
+        yield f"could be {units.number(value - expanded)} to {units.show(value + expanded)}: {sure}"
+    add = settle(value, limits, effect)[0]
+    first, second = (value, limits.centre) if effect < 0 else (limits.centre, value)
+    yield f"centre of the limits {units.equals(limits.centre)}; thickness to add = {units.number(first)} − {units.number(second)} {units.equals(add)}"

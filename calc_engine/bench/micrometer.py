@@ -1,0 +1,45 @@
+"""Single readings of parts, and how sure each is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from calc_engine.declare.fields import length
+from calc_engine.maths.statistics import known_uncertainty
+
+__all__ = ["Micrometer", "reading_uncertainty"]
+
+
+@dataclass(frozen=True, slots=True)
+class Micrometer:
+    """What the micrometer or caliper can tell."""
+
+    resolution: Fraction | None = length(
+        "Smallest division", "The smallest step it shows.", above="0 mm", most="1 mm", optional=True
+    )
+    max_error: Fraction | None = length(
+        "Largest error",
+        "The most it may be wrong, from its calibration or its papers.",
+        least="0 mm",
+        most="1 mm",
+        optional=True,
+    )
+
+
+def reading_uncertainty(gauge: Micrometer) -> Fraction | None:
+    """The expanded uncertainty of one reading.
+
+    U = k sqrt(r^2/12 + a^2/3), k for 95.45 %.
+
+    Args:
+        gauge: its step r and its largest error a, mm.
+
+    Returns:
+        Plus or minus, mm; None when neither is given, or no more than that there is no error.
+
+    Source: JCGM 100:2008, 4.3.7 (a step and a largest error are rectangles) and 5.1.2.
+    """
+    step, error = gauge.resolution or Fraction(0), gauge.max_error or Fraction(0)
+    found = known_uncertainty([Fraction(0)], step**2 / 12, error**2 / 3)
+    return found.expanded if found else None

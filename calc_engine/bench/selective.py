@@ -1,0 +1,108 @@
+"""One selective part and one clearance: what each choice would give, and which to fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.declare.fields import choice as choice_field
+from calc_engine.declare.fields import count, length, text
+from calc_engine.problems import Problem
+from calc_engine.bench.verdict import Limits, judge
+
+__all__ = ["Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One size of a selective part."""
+
+    id: str = text("Which", "How this size is told apart: its number or mark.")
+    thickness: Fraction = length("Thickness", "Its thickness, measured or from the kit's list.", above="0 mm", most="200 mm")
+    stock: int | None = count(
+        "On the shelf",
+        "How many are there. Leave empty when there are always enough.",
+        least=0,
+        most=1_000_000,
+        optional=True,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceOutcome:
+    """What one size would give."""
+
+    id: str = text("Which", "The size.")
+    thickness: Fraction = length("Thickness", "Its thickness.")
+    clearance: Fraction = length("Clearance", "The clearance with it fitted.")
+    verdict: str = choice_field(
+        "Verdict", "Whether that is within the limits.", {"in": "in", "low": "too tight", "high": "too loose"}
+    )
+
+
+def find_fitted(fitted: str, choices: Sequence[Choice], field: str, list_field: str) -> Iterable[Problem]:
+    """The problems of a list of sizes: an id that stands twice, or a fitted one that is not in the list."""
+    seen: set[str] = set()
+    for index, choice in enumerate(choices):
+        if choice.id in seen:
+            yield Problem(
+                f"{list_field}.{index}.id",
+                "duplicate-id",
+                f"“{choice.id}” stands twice in the list.",
+                "Give each size once.",
+            )
+        seen.add(choice.id)
+    if fitted not in seen:
+        known = ", ".join(choice.id for choice in choices[:8])
+        yield Problem(field, "unknown-choice", f"“{fitted}” is not in the list of sizes.", f"Name one of: {known}.")
+
+
+def outcomes(
+    clearance: Fraction, fitted: str, choices: Sequence[Choice], limits: Limits, effect: int
+) -> tuple[ChoiceOutcome, ...]:
+    """The clearance with each size: clearance + effect (its thickness - the fitted one's), exact.
+
+    Args:
+        clearance: measured with the fitted size, mm.
+        fitted: id of the size fitted, one of `choices`.
+        choices: the sizes.
+        limits: the limits, mm.
+        effect: -1 when a thicker part tightens, 1 when it loosens.
+
+    Returns:
+        One outcome a size, in the same order.
+    """
+    here = next(choice.thickness for choice in choices if choice.id == fitted)
+    moved = ((choice, clearance + effect * (choice.thickness - here)) for choice in choices)
+    return tuple(
+        ChoiceOutcome(id=choice.id, thickness=choice.thickness, clearance=value, verdict=judge(value, limits))
+        for choice, value in moved
+    )
+
+
+def to_fit(found: Sequence[ChoiceOutcome], choices: Sequence[Choice], fitted: str, limits: Limits) -> str | None:
+    """The size to fit: within the limits, on the shelf, nearest their centre; on a tie the fitted one, then the first.
+
+    Returns:
+        Its id, or None when no size that can be had is within the limits.
+    """
+    at_hand = {choice.id for choice in choices if choice.stock != 0 or choice.id == fitted}
+    fitting = [outcome for outcome in found if outcome.verdict == "in" and outcome.id in at_hand]
+    ranked = sorted(fitting, key=lambda outcome: (abs(outcome.clearance - limits.centre), outcome.id != fitted))
+    return ranked[0].id if ranked else None
+
+
+def choice_lines(
+    found: Sequence[ChoiceOutcome], fitted: str, clearance: Fraction, effect: int, units: AnswerUnits
+) -> tuple[str, ...]:
+    """The working of `outcomes`, a line for each size but the fitted one."""
+    here = next(outcome.thickness for outcome in found if outcome.id == fitted)
+    sign = "−" if effect < 0 else "+"
+    return tuple(
+        f"with {outcome.id}: {units.number(clearance)} {sign} "
+        f"({units.number(outcome.thickness)} − {units.number(here)}) {units.equals(outcome.clearance)}"
+        for outcome in found
+        if outcome.id != fitted
+    )

@@ -1,0 +1,82 @@
+"""Limits, and the decision whether a value lies within them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from calc_engine.declare.fields import length
+from calc_engine.problems import Problem
+
+__all__ = ["Limits", "Verdict", "crossed", "is_certain", "judge"]
+
+Verdict = Literal["in", "low", "high"]
+
+
+def crossed(low: Fraction, high: Fraction, field: str, what: str = "limits") -> Iterable[Problem]:
+    """The problem of two limits in the wrong order or equal, if they are."""
+    if low >= high:
+        yield Problem(
+            field,
+            "crossed-limits",
+            f"The smallest of the {what} is not below the largest.",
+            "Check which is which: min must be below max.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The smallest and the largest value allowed, in mm."""
+
+    min: Fraction = length("Smallest allowed", "The lower limit of the spec. A value on it is in.", least="0 mm", most="200 mm")
+    max: Fraction = length("Largest allowed", "The upper limit of the spec. A value on it is in.", least="0 mm", most="200 mm")
+
+    @property
+    def centre(self) -> Fraction:
+        """Half way between the limits."""
+        return (self.min + self.max) / 2
+
+    @property
+    def half_width(self) -> Fraction:
+        """From the centre to either limit."""
+        return (self.max - self.min) / 2
+
+    def problems(self, field: str) -> Iterable[Problem]:
+        """Says when the limits are crossed."""
+        return crossed(self.min, self.max, field)
+
+
+def judge(value: Fraction, limits: Limits) -> Verdict:
+    """Whether a value is within its limits; exact, and a value on a limit is in.
+
+    Args:
+        value: the value, mm.
+        limits: the limits, mm.
+
+    Returns:
+        ``low``, ``in`` or ``high``.
+    """
+    if value < limits.min:
+        return "low"
+    return "high" if value > limits.max else "in"
+
+
+def is_certain(value: Fraction, expanded: Fraction, limits: Limits) -> bool:
+    """Whether the verdict holds whatever the true value is within the expanded uncertainty.
+
+    Args:
+        value: the measured value, mm.
+        expanded: its expanded uncertainty U, mm, >= 0.
+        limits: the limits, mm.
+
+    Returns:
+        True when value - U to value + U lies wholly on one side of each limit. Touching a limit from within counts as within.
+
+    Source: the guarded decision of ISO 14253-1:2017 and JCGM 106:2012, 8.3, with a guard band of U.
+    """
+    low, high = value - expanded, value + expanded
+    above_min = low >= limits.min or high < limits.min
+    below_max = high <= limits.max or low > limits.max
+    return above_min and below_max

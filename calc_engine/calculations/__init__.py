@@ -1,0 +1,1 @@
+"""One module for each calculation of the catalogue, named like it."""

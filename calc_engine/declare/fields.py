@@ -1,0 +1,255 @@
+"""How an input or an output is declared: once, where the dataclass field stands.
+
+A calculation's request and its result are frozen dataclasses. Each field is made by one of the functions below,
+which record what it measures, its label, its help and the limits of sense. The reader of requests, the JSON
+Schema, the form in the page, the command line's help and the reference page all come from this declaration.
+
+Amounts are held as exact fractions in the base unit of their dimension (see `units`).
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final, Literal
+
+from calc_engine.quantities.quantity import parse_quantity
+from calc_engine.quantities.units import Dimension
+
+__all__ = [
+    "Declared", "Field", "Option", "amount", "choice", "count", "fields_of", "flag", "group", "length", "mapping", "number", "text",
+]  # fmt: skip
+
+Kind = Literal["amount", "quantity", "number", "count", "text", "choice", "flag", "group", "mapping"]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One value that a choice may take: as the contract writes it, and as a reader is told."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Declared:
+    """What is declared of a field, apart from its name.
+
+    Attributes:
+        kind: what sort of value it is.
+        label: the words beside it in a form.
+        help: one or two sentences: what it is and how to get it.
+        dimension: of an amount; a `quantity` may have any.
+        bare_unit: the unit of an amount written without one, where the contract has it so.
+        least: the smallest value that makes sense, in base units; None for no limit.
+        most: the largest value that makes sense, in base units.
+        above_least: the smallest value itself is out.
+        options: of a choice.
+        shape: of a group, its dataclass.
+        many: fewest and most entries, outermost list first; empty for a single value.
+        item_label: label of one entry, with {n} for its number.
+        optional: may be left out.
+        when: the field and its values with which this one is wanted; with others it has no meaning.
+        allowed: of a mapping in a request, the whole numbers it may give.
+        of: of a mapping in a result, what each value is.
+        least_text: the smallest value as it was declared, to be quoted.
+        most_text: the largest value as it was declared.
+    """
+
+    kind: Kind
+    label: str
+    help: str
+    dimension: Dimension | None = None
+    bare_unit: str | None = None
+    least: Fraction | None = None
+    most: Fraction | None = None
+    above_least: bool = False
+    options: tuple[Option, ...] = ()
+    shape: type[Any] | None = None
+    many: tuple[tuple[int, int], ...] = ()
+    item_label: str = "{n}"
+    optional: bool = False
+    when: tuple[str, tuple[str, ...]] | None = None
+    allowed: tuple[int, ...] = ()
+    of: Declared | None = None
+    least_text: str = ""
+    most_text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A declared field together with its name.
+
+    Attributes:
+        name: in the contract.
+        attribute: in its dataclass. `from` and the like cannot be Python names, so they end with an underscore there.
+        declared: what is declared of it.
+    """
+
+    name: str
+    attribute: str
+    declared: Declared
+
+
+_KNOWN: Final[dict[type[Any], tuple[Field, ...]]] = {}
+
+
+def fields_of(shape: type[Any]) -> tuple[Field, ...]:
+    """The declared fields of a request or result dataclass, in order."""
+    if shape not in _KNOWN:
+        # Looked up for every field of every request: worked out once.
+        _KNOWN[shape] = _declared_fields(shape)
+    return _KNOWN[shape]
+
+
+def _declared_fields(shape: type[Any]) -> tuple[Field, ...]:
+    return tuple(
+        Field(item.name.rstrip("_"), item.name, item.metadata["declared"])
+        for item in dataclasses.fields(shape)
+        if "declared" in item.metadata
+    )
+
+
+def _declare(declared: Declared) -> Any:
+    metadata = {"declared": declared}
+    if declared.optional:
+        return dataclasses.field(default=None, metadata=metadata, kw_only=True)
+    return dataclasses.field(metadata=metadata, kw_only=True)
+
+
+def amount(  # noqa: PLR0913 - each is a fact about the field
+    dimension: Dimension | None,
+    label: str,
+    help: str,  # noqa: A002 - the word that authors of a calculation look for
+    *,
+    least: str | None = None,
+    above: str | None = None,
+    most: str | None = None,
+    bare_unit: str | None = None,
+    many: tuple[tuple[int, int], ...] = (),
+    item_label: str = "{n}",
+    optional: bool = False,
+    when: tuple[str, tuple[str, ...]] | None = None,
+) -> Any:
+    """A physical amount with a unit.
+
+    Args:
+        dimension: what it measures. None for anything: the field then holds a `Quantity`, with the unit it was given in.
+        label: the words beside it.
+        help: what it is and how to get it.
+        least: smallest sensible value, as a quantity text; it is allowed itself.
+        above: as `least`, but not allowed itself.
+        most: largest sensible value, allowed itself.
+        bare_unit: see `Declared`.
+        many: see `Declared`.
+        item_label: see `Declared`.
+        optional: see `Declared`.
+        when: see `Declared`.
+
+    Returns:
+        The dataclass field.
+    """
+    lowest = above if above is not None else least
+
+    def base(limit: str | None) -> Fraction | None:
+        return None if limit is None else parse_quantity(limit, dimension, "limit", bare_unit).base
+
+    return _declare(
+        Declared(
+            "quantity" if dimension is None else "amount", label, help, dimension, bare_unit, base(lowest), base(most), above is not None,
+            many=many, item_label=item_label, optional=optional, when=when, least_text=lowest or "", most_text=most or "",
+        )
+    )  # fmt: skip
+
+
+def length(label: str, help: str, **more: Any) -> Any:  # noqa: A002
+    """A length: an `amount` that is at most 10 m unless told otherwise."""
+    return amount(Dimension.LENGTH, label, help, **{"most": "10 m", **more})
+
+
+def number(
+    label: str,
+    help: str,  # noqa: A002
+    *,
+    least: str | None = None,
+    above: str | None = None,
+    most: str | None = None,
+    optional: bool = False,
+) -> Any:
+    """A plain number without a unit, as an exact fraction."""
+    lowest = above if above is not None else least
+    return _declare(
+        Declared(
+            "number", label, help, least=None if lowest is None else Fraction(lowest), most=None if most is None else Fraction(most),
+            above_least=above is not None, optional=optional, least_text=lowest or "", most_text=most or "",
+        )
+    )  # fmt: skip
+
+
+def count(
+    label: str,
+    help: str,  # noqa: A002
+    *,
+    least: int = 1,
+    most: int = 1000,
+    optional: bool = False,
+    when: tuple[str, tuple[str, ...]] | None = None,
+) -> Any:
+    """A whole number of things."""
+    return _declare(
+        Declared(
+            "count", label, help, least=Fraction(least), most=Fraction(most), optional=optional, when=when,
+            least_text=str(least), most_text=str(most),
+        )
+    )  # fmt: skip
+
+
+def text(label: str, help: str, *, many: tuple[tuple[int, int], ...] = (), optional: bool = False) -> Any:  # noqa: A002
+    """A name or an identifier."""
+    return _declare(Declared("text", label, help, many=many, optional=optional))
+
+
+def choice(
+    label: str,
+    help: str,  # noqa: A002
+    options: Mapping[str, str],
+    *,
+    optional: bool = False,
+    when: tuple[str, tuple[str, ...]] | None = None,
+) -> Any:
+    """One of several words; `options` gives each word and what a reader is told."""
+    pairs = tuple(Option(value, said) for value, said in options.items())
+    return _declare(Declared("choice", label, help, options=pairs, optional=optional, when=when))
+
+
+def flag(label: str, help: str, *, optional: bool = False) -> Any:  # noqa: A002
+    """Yes or no."""
+    return _declare(Declared("flag", label, help, optional=optional))
+
+
+def group(
+    shape: type[Any],
+    label: str,
+    help: str,  # noqa: A002
+    *,
+    many: tuple[tuple[int, int], ...] = (),
+    item_label: str = "{n}",
+    optional: bool = False,
+    when: tuple[str, tuple[str, ...]] | None = None,
+) -> Any:
+    """Fields that belong together: another dataclass, or a list of them."""
+    return _declare(Declared("group", label, help, shape=shape, many=many, item_label=item_label, optional=optional, when=when))
+
+
+def mapping(
+    label: str,
+    help: str,  # noqa: A002
+    *,
+    of: Declared | None = None,
+    allowed: tuple[int, ...] = (),
+    optional: bool = False,
+) -> Any:
+    """Names with a value each: a whole number out of `allowed`, or, in results, what `of` declares."""
+    return _declare(Declared("mapping", label, help, of=of, allowed=allowed, optional=optional))

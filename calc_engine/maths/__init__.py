@@ -1,0 +1,1 @@
+"""Mathematics that is equal to the byte on every machine: functions, distributions, statistics."""

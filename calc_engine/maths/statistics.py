@@ -1,0 +1,112 @@
+"""Mean, spread and expanded uncertainty of a few readings (JCGM 100:2008, the GUM)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from calc_engine.maths.distributions import coverage_factor
+from calc_engine.maths.functions import rounded, square_root, to_decimal, working_precision
+
+__all__ = ["Uncertainty", "expanded_uncertainty", "known_uncertainty", "mean", "sample_variance"]
+
+_PRINTED_DIGITS: Final = 15
+
+
+def mean(values: Sequence[Fraction]) -> Fraction:
+    """The arithmetic mean, exact.
+
+    Args:
+        values: n readings, n >= 1, any one unit.
+
+    Returns:
+        Their sum divided by n.
+
+    Source: JCGM 100:2008, 4.2.1.
+    """
+    return sum(values, Fraction(0)) / len(values)
+
+
+def sample_variance(values: Sequence[Fraction]) -> Fraction:
+    """The sample variance with n - 1, exact.
+
+    Args:
+        values: n readings, n >= 2.
+
+    Returns:
+        The variance, in the square of the readings' unit.
+
+    Source: JCGM 100:2008, 4.2.2.
+    """
+    middle = mean(values)
+    return sum(((value - middle) ** 2 for value in values), Fraction(0)) / (len(values) - 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertainty:
+    """How sure a measured value is.
+
+    Attributes:
+        spread_part: type A variance of the mean, from the readings or from the gauge's steps, whichever is larger.
+        from_readings: whether the readings' own spread was the larger.
+        gauge_part: type B variance, from the gauge's largest error.
+        degrees_of_freedom: effective, by Welch-Satterthwaite; None for infinite.
+        standard: combined standard uncertainty.
+        coverage_factor: k for 95.45 %.
+        expanded: k times the standard uncertainty, to 15 significant digits: as it is printed, so that whoever
+            checks the decision from the printed figures decides the same.
+    """
+
+    spread_part: Fraction
+    from_readings: bool
+    gauge_part: Fraction
+    degrees_of_freedom: Fraction | None
+    standard: Fraction
+    coverage_factor: Fraction
+    expanded: Fraction
+
+
+def expanded_uncertainty(values: Sequence[Fraction], step_variance: Fraction, gauge_variance: Fraction) -> Uncertainty:
+    """The uncertainty of the mean of n readings, expanded to 95.45 %.
+
+    u^2 = max(s^2/n, q/n) + b, k from Student-t at the effective degrees of freedom, U = k u.
+
+    Args:
+        values: n readings, n >= 1.
+        step_variance: q, the variance of one value that comes from the gauge's steps, in unit^2.
+        gauge_variance: b, the variance that comes from the gauge's largest error, in unit^2.
+
+    Returns:
+        The parts and the expanded uncertainty in the readings' unit.
+
+    Source: JCGM 100:2008: 4.2.3 (mean), 4.3.7 (rectangle), 5.1.2 (combination), G.4.1 (Welch-Satterthwaite), G.3 (t factor).
+    """
+    number = len(values)
+    steps = step_variance / number
+    spread = sample_variance(values) / number if number > 1 else Fraction(0)
+    from_readings = spread > steps
+    variance_a = max(spread, steps)
+    total = variance_a + gauge_variance
+    freedom = (number - 1) * total**2 / variance_a**2 if from_readings else None
+    standard = square_root(total)
+    factor = coverage_factor(freedom)
+    with working_precision():
+        expanded = rounded(to_decimal(factor * standard), _PRINTED_DIGITS)
+    return Uncertainty(variance_a, from_readings, gauge_variance, freedom, standard, factor, expanded)
+
+
+def known_uncertainty(values: Sequence[Fraction], step_variance: Fraction, gauge_variance: Fraction) -> Uncertainty | None:
+    """As `expanded_uncertainty`; None when it would be nothing: no reading is exact, so then nothing is known of it.
+
+    Args:
+        values: n readings, n >= 1.
+        step_variance: q, as in `expanded_uncertainty`.
+        gauge_variance: b, as in `expanded_uncertainty`.
+
+    Returns:
+        The uncertainty, always above zero, or None.
+    """
+    found = expanded_uncertainty(values, step_variance, gauge_variance)
+    return found if found.expanded else None

@@ -1,0 +1,26 @@
+"""Exercises made from a unit's data, and their marking. Standard library and the engine's public face only; it runs in the page too.
+
+This is the public face: other packages use what is named here and nothing below it.
+"""
+
+from calc_engine.practice.edition import EDITION
+from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, Option
+from calc_engine.practice.kinds import KINDS, Kind
+from calc_engine.practice.page import VERBS, answer_for_practice
+from calc_engine.practice.unit import Unit
+from calc_engine.practice.unit_reader import read_unit
+
+__all__ = [
+    "EDITION",
+    "KINDS",
+    "VERBS",
+    "Ask",
+    "AskMark",
+    "Exercise",
+    "Kind",
+    "Mark",
+    "Option",
+    "Unit",
+    "answer_for_practice",
+    "read_unit",
+]

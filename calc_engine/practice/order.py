@@ -1,0 +1,242 @@
+"""Put the stack in order: the parts of a pack as cards, with the side and the groove of each part."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from calc_engine import Element, element
+
+from calc_engine.practice.effects import general_effect
+from calc_engine.practice.exercise import Answer, Ask, AskMark, Exercise, Mark, Option, chosen, order_in, read_answer
+from calc_engine.practice.generator import Generator, generator_for
+from calc_engine.practice.seen import labels
+from calc_engine.practice.unit import EITHER_WAY, Entry, Pack, Unit, has_way_round, turned_over
+from calc_engine.practice.words import COMMON, sentence
+
+__all__ = ["KIND", "OrderKey", "make", "mark", "why_not"]
+
+KIND: Final = "order"
+_FEWEST_CARDS: Final = 3
+_MOST_CARDS: Final = 40
+# Of a repeat so many turns are laid out: enough to show its order, and no work of patience.
+_TURNS_SHOWN: Final = 2
+_SEALS: Final = frozenset({"seal", "lip-seal"})
+
+
+@dataclass(frozen=True, slots=True)
+class OrderKey:
+    """What the order is marked by.
+
+    Attributes:
+        entries: the entries laid out, in their right order.
+        cards: the entry behind each card, by the card's id.
+        rights: by the id of an ask for a side or a groove: the right option.
+    """
+
+    entries: tuple[Entry, ...]
+    cards: dict[str, Entry]
+    rights: dict[str, str]
+
+
+def why_not(_unit: Unit, pack: Pack) -> str | None:
+    """Why no fair exercise can be made of a pack; None when one can."""
+    entries = _laid_out(pack)
+    if len(entries) < _FEWEST_CARDS:
+        return f"The pack has fewer than {_FEWEST_CARDS} parts to put in order."
+    if len(entries) > _MOST_CARDS:
+        return f"The pack has {len(entries)} parts to lay out; more than {_MOST_CARDS} are too many for one exercise."
+    if labels(pack.parts, named=True) is None:
+        return "Two parts of the pack have the same name, thickness, mark and number, so their cards could not be told apart."
+    if len(set(_classes(entries))) == 1:
+        return "Every order of these parts is right."
+    return None
+
+
+def make(unit: Unit, pack: Pack, seed: int) -> Exercise[OrderKey] | None:
+    """An exercise in stack order.
+
+    Parts that are the same are interchangeable, and seals that follow each other may go in in any order: each has its own
+    groove. Of a repeat two turns are laid out. None when `why_not` says why.
+    """
+    if why_not(unit, pack) is not None:
+        return None
+    draw = generator_for(seed, KIND, unit.id, pack.id)
+    entries = _laid_out(pack)
+    names = labels(pack.parts, named=True)
+    assert names is not None  # noqa: S101 - why_not has seen to it
+    mixed = _mixed(draw, entries)
+    cards = {f"card-{number}": entry for number, entry in enumerate(mixed, 1)}
+    options = tuple(Option(card, names[entry.part.id]) for card, entry in cards.items())
+    ways, rights = _ways(pack, cards, names)
+    order = Ask("order", "order", "In which order do they go in? The first one first.", options)
+    left_out = len(pack.entries) - len(entries)
+    return Exercise(
+        kind=KIND,
+        seed=seed,
+        unit=unit.id,
+        pack=pack.id,
+        title=f"{unit.name}, {pack.name}: stack order",
+        question=_question(pack, left_out, asks_ways=bool(ways)),
+        given={"cards": [{"id": option.id, "label": option.label} for option in options], "left_out": left_out},
+        shown=_shown(options),
+        asks=(order, *ways),
+        key=OrderKey(entries, cards, rights),
+    )
+
+
+def mark(exercise: Exercise[OrderKey], given: object) -> Mark:
+    """Marks an order with its sides and grooves.
+
+    Raises:
+        Refused: the answer is no order of the cards, or something of it is missing.
+    """
+    answer = read_answer(exercise.asks, given)
+    order, *ways = exercise.asks
+    marked = _mark_order(exercise.key, order, answer)
+    marks = (marked, *(chosen(ask, answer, exercise.key.rights[ask.id]) for ask in ways))
+    why = [] if marked.right else _why_order(exercise.key, order, answer)
+    for found in marks[1:]:
+        if not found.right:
+            why.extend(_why_way(exercise.key, found))
+    return Mark(marks, tuple(why), tuple(_working(exercise)))
+
+
+def _laid_out(pack: Pack) -> tuple[Entry, ...]:
+    return tuple(entry for entry in pack.entries if entry.turn <= _TURNS_SHOWN)
+
+
+def _classes(entries: Sequence[Entry]) -> list[str]:
+    """What stands at each place, as far as its order counts: a run of seals is one thing."""
+    found: list[str] = []
+    run = 0
+    for place, entry in enumerate(entries):
+        seal = entry.part.kind in _SEALS
+        if seal and not (place and entries[place - 1].part.kind in _SEALS):
+            run = place
+        found.append(f"seals from {run}" if seal else entry.part.id)
+    return found
+
+
+def _is_right(entries: Sequence[Entry], laid: Sequence[Entry]) -> bool:
+    """Whether the parts laid out stand in the order of the entries."""
+    classes = _classes(entries)
+    return all(
+        Counter(entry.part.id for entry, kind in zip(entries, classes, strict=True) if kind == wanted)
+        == Counter(entry.part.id for entry, kind in zip(laid, classes, strict=True) if kind == wanted)
+        for wanted in dict.fromkeys(classes)
+    )
+
+
+def _mixed(draw: Generator, entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    """The entries in an order that is not right yet."""
+    mixed = draw.shuffled(entries)
+    while _is_right(entries, mixed):
+        mixed = draw.shuffled(entries)
+    return mixed
+
+
+def _question(pack: Pack, left_out: int, *, asks_ways: bool) -> str:
+    turns = f" Of the parts that repeat, {_TURNS_SHOWN} turns are laid out." if left_out else ""
+    ways = " Say which way round and into which groove they go, where that is asked." if asks_ways else ""
+    return (
+        f"Put the parts of the {pack.name} in the order that its list has them, the first to go in first.{turns}{ways}"
+        " Equal parts may change places, and so may seals that follow each other: each has its own groove."
+    )
+
+
+def _shown(options: Sequence[Option]) -> Element:
+    return element("ul", {"class": "practice-cards"}, *(element("li", {"data-card": card.id}, card.label) for card in options))
+
+
+def _ways(pack: Pack, cards: Mapping[str, Entry], names: Mapping[str, str]) -> tuple[tuple[Ask, ...], dict[str, str]]:
+    """Which way round and which groove, once for each part of which every one goes in alike; and the right options."""
+    asks: list[Ask] = []
+    rights: dict[str, str] = {}
+    for part in dict.fromkeys(entry.part.id for entry in cards.values()):
+        uses = [entry for entry in pack.entries if entry.part.id == part]
+        about = tuple(card for card, entry in cards.items() if entry.part.id == part)
+        side, groove = uses[0].side, uses[0].groove
+        if side is not None and has_way_round(side) and all(use.side == side for use in uses):
+            ways = tuple(Option(way, way) for way in (*sorted((side, turned_over(side))), EITHER_WAY))
+            asks.append(Ask(f"side-{part}", "choice", f"{names[part]}: which way round?", ways, about=about))
+            rights[f"side-{part}"] = side
+        if groove is not None and len(pack.grooves) > 1 and all(use.groove == groove for use in uses):
+            grooves = tuple(Option(name, f"{name} groove") for name in pack.grooves)
+            asks.append(Ask(f"groove-{part}", "choice", f"{names[part]}: which groove?", grooves, about=about))
+            rights[f"groove-{part}"] = groove
+    return tuple(asks), rights
+
+
+def _mark_order(key: OrderKey, ask: Ask, answer: Answer) -> AskMark:
+    given = order_in(answer, ask.id)
+    names = {entry.part.id: ask.label_of(card) for card, entry in key.cards.items()}
+    return AskMark(
+        ask.id,
+        _is_right(key.entries, [key.cards[card] for card in given]),
+        "; ".join(ask.label_of(card) for card in given),
+        "; ".join(names[entry.part.id] for entry in key.entries),
+    )
+
+
+def _why_order(key: OrderKey, ask: Ask, answer: Answer) -> list[str]:
+    """Where the order first goes wrong, and what the notes say of the part that belongs there."""
+    laid = [key.cards[card] for card in order_in(answer, ask.id)]
+    place = next(number for number in range(1, len(laid) + 1) if not _can_begin(key.entries, laid[:number])) - 1
+    right, found = key.entries[place], laid[place]
+    names = {entry.part.id: ask.label_of(card) for card, entry in key.cards.items()}
+    where = f", {right.place}" if right.place else ""
+    lines = [f"Number {place + 1} is {names[right.part.id]}{where}; you have {names[found.part.id]} there."]
+    if found.part.id in right.part.look_alikes or right.part.id in found.part.look_alikes:
+        lines.extend(_apart(entry) for entry in (right, found) if entry.tell_apart or entry.part.tell_apart)
+    if right.wrong:
+        lines.append(f"The notes on {right.part.name}: {sentence(right.wrong)}")
+    else:
+        lines.append(f"Out of its place a part bears on the wrong neighbour; count and clearance can still look right {COMMON}.")
+    return lines
+
+
+def _can_begin(entries: Sequence[Entry], laid: Sequence[Entry]) -> bool:
+    """Whether some right order begins with what is laid."""
+    begun = entries[: len(laid)]
+    return all(
+        not Counter(here.part.id for here, kind in zip(laid, _classes(entries), strict=False) if kind == wanted)
+        - Counter(entry.part.id for entry, kind in zip(entries, _classes(entries), strict=True) if kind == wanted)
+        for wanted in dict.fromkeys(_classes(begun))
+    )
+
+
+def _apart(entry: Entry) -> str:
+    return f"How to tell {entry.part.name}: {sentence(entry.tell_apart or entry.part.tell_apart or '')}"
+
+
+def _why_way(key: OrderKey, found: AskMark) -> list[str]:
+    """Why a side or a groove is wrong, from the notes on its part."""
+    what, _, part = found.id.partition("-")
+    entry = next(entry for entry in key.entries if entry.part.id == part)
+    where = f" ({entry.place})" if entry.place else ""
+    lines = [f"{entry.part.name}{where}: {found.answer}, not {found.given}."]
+    if entry.wrong:
+        return [*lines, f"The notes on it: {sentence(entry.wrong)}"]
+    return [*lines, general_effect("flipped" if what == "side" else "groove", entry.part.kind)]
+
+
+def _working(exercise: Exercise[OrderKey]) -> list[str]:
+    """The list as it stands in the data, of the parts that were laid out."""
+    ask = exercise.asks[0]
+    names = {entry.part.id: ask.label_of(card) for card, entry in exercise.key.cards.items()}
+    return [
+        " · ".join(
+            fact
+            for fact in (
+                f"{number}. {names[entry.part.id]}",
+                entry.side,
+                f"{entry.groove} groove" if entry.groove else None,
+                entry.place,
+            )
+            if fact
+        )
+        for number, entry in enumerate(exercise.key.entries, 1)
+    ]

@@ -1,0 +1,315 @@
+"""Which caution, gauge, tool or consumable goes here: asked from the data of unit and shop, with wrong options that are wrong."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from calc_engine import element
+
+from calc_engine.practice.exercise import Ask, Exercise, Mark, Option, chosen, read_answer
+from calc_engine.practice.generator import generator_for
+from calc_engine.practice.seen import labels
+from calc_engine.practice.setup import METHODS
+from calc_engine.practice.unit import Entry, Gauge, Pack, Supply, Unit
+from calc_engine.practice.words import COMMON, alike, sentence
+
+__all__ = ["KIND", "WhichKey", "make", "mark", "why_not"]
+
+KIND: Final = "which"
+_FEWEST_OTHERS: Final = 2
+_MOST_OTHERS: Final = 3
+_GAUGES_OF: Final = {"dial": ("dial",), "feeler": ("feeler",), "depth": ("depth",), "parts": ("micrometer", "depth")}
+
+
+@dataclass(frozen=True, slots=True)
+class Matter:
+    """A question with its right option and the wrong ones, before they are shuffled.
+
+    Attributes:
+        question: what is asked.
+        right: the right option.
+        others: wrong ones, at least two, no two alike.
+        why: by option: what is to be said of it.
+        always: what is to be said of the right answer.
+    """
+
+    question: str
+    right: str
+    others: tuple[str, ...]
+    why: dict[str, str]
+    always: str
+
+
+@dataclass(frozen=True, slots=True)
+class WhichKey:
+    """What the exercise is marked by: its matter and the id of the right option."""
+
+    matter: Matter
+    right: str
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What a kind of part needs, as the trade knows it; common practice, no source.
+
+    Attributes:
+        kinds: the kinds of part.
+        group: ``tools`` or ``consumables``.
+        wanted: words that name what it needs.
+        possible: words of what could be argued for as well, and so is no wrong option.
+        question: what is asked; ``{}`` stands for the part.
+        why: why it is that.
+    """
+
+    kinds: tuple[str, ...]
+    group: str
+    wanted: str
+    possible: str
+    question: str
+    why: str
+
+
+_USES: Final = (
+    Use(
+        ("lip-seal", "seal"),
+        "consumables",
+        r"assembly (lubricant|lube|gel)",
+        r"lubricant|lube|gel|grease|fluid|oil|jelly|glove|cloth|rag",
+        "Which of these goes on the {} before it goes in?",
+        "A seal that goes in dry rolls or tears; the assembly lubricant dissolves in the fluid and leaves nothing behind",
+    ),
+    Use(
+        ("friction",),
+        "consumables",
+        r"(clean|new|fresh|transmission) (transmission )?fluid",
+        r"fluid|oil|glove|cloth|rag|tag|marker",
+        "In which of these does the {} stand before it goes in?",
+        "A dry lining burns in its first second of slip; it soaks in the fluid that goes into the unit",
+    ),
+    Use(
+        ("snap-ring",),
+        "tools",
+        r"ring pliers",
+        r"ring|pliers|pick|press|driver|glasses|goggles|lamp|light|mirror|stand|tray|glove",
+        "Which of these handles the {}?",
+        "Ring pliers with sharp tips hold a ring; anything else lets it go",
+    ),
+    Use(
+        ("return-spring", "retainer"),
+        "tools",
+        r"press\b",
+        r"press|glasses|goggles|lamp|light|mirror|stand|tray|glove|pliers|pick|clamp|vice",
+        "Which of these takes the load of the {} while it goes in?",
+        "A return spring is under load until its ring is seated; only a press holds it",
+    ),
+    Use(
+        ("lip-seal",),
+        "tools",
+        r"seal .*sleeve|installing sleeve",
+        r"sleeve|seal|wire|glasses|goggles|lamp|light|mirror|stand|tray|glove|press",
+        "Which of these leads the {} into its bore?",
+        "A sleeve keeps the lip from folding back on the edge of the bore",
+    ),
+)
+
+
+def why_not(unit: Unit, pack: Pack) -> str | None:
+    """Why no fair exercise can be made of a pack; None when one can."""
+    if any(True for _ in _matters(unit, pack)):
+        return None
+    return "Neither the pack's cautions nor the shop's gauges, tools and consumables leave enough to choose from."
+
+
+def make(unit: Unit, pack: Pack, seed: int) -> Exercise[WhichKey] | None:
+    """An exercise in what stands before a step. None when `why_not` says why.
+
+    Only what cannot be argued for as well is offered as a wrong option.
+    """
+    matters = tuple(_matters(unit, pack))
+    if not matters:
+        return None
+    draw = generator_for(seed, KIND, unit.id, pack.id)
+    of_kind = draw.choice(list(dict.fromkeys(kind for kind, _ in matters)))
+    matter = draw.choice([found for kind, found in matters if kind == of_kind])
+    others = draw.shuffled(matter.others)[:_MOST_OTHERS]
+    texts = draw.shuffled((matter.right, *others))
+    options = tuple(Option(f"option-{number}", text) for number, text in enumerate(texts, 1))
+    return Exercise(
+        kind=KIND,
+        seed=seed,
+        unit=unit.id,
+        pack=pack.id,
+        title=f"{unit.name}, {pack.name}: what goes here?",
+        question=matter.question,
+        given={"about": of_kind},
+        shown=element("div", {"class": "practice-nothing-shown"}),
+        asks=(Ask("which", "choice", "Choose one", options),),
+        key=WhichKey(matter, options[texts.index(matter.right)].id),
+    )
+
+
+def mark(exercise: Exercise[WhichKey], given: object) -> Mark:
+    """Marks a choice, and says why.
+
+    Raises:
+        Refused: the answer is missing or no option.
+    """
+    answer = read_answer(exercise.asks, given)
+    matter = exercise.key.matter
+    marked = chosen(exercise.asks[0], answer, exercise.key.right)
+    why = [] if marked.right else [matter.why.get(marked.given, f"{sentence(marked.given)} That is not what stands here.")]
+    return Mark((marked,), (*why, matter.always))
+
+
+def _matters(unit: Unit, pack: Pack) -> Iterator[tuple[str, Matter]]:
+    for kind, found in (("caution", _cautions), ("place", _places), ("gauge", _gauges), ("use", _uses), ("note", _notes)):
+        find: Callable[[Unit, Pack], Iterator[Matter]] = found
+        yield from ((kind, matter) for matter in find(unit, pack) if _is_fair(matter))
+
+
+def _is_fair(matter: Matter) -> bool:
+    texts = [alike(text) for text in (matter.right, *matter.others)]
+    return len(matter.others) >= _FEWEST_OTHERS and len(set(texts)) == len(texts)
+
+
+def _entries(pack: Pack) -> tuple[Entry, ...]:
+    """One entry for each part."""
+    return tuple({entry.part.id: entry for entry in reversed(pack.entries)}.values())[::-1]
+
+
+# --- cautions -----------------------------------------------------------------------------------------------------------------
+
+
+def _signal(entry: Entry) -> str:
+    assert entry.caution is not None  # noqa: S101 - the callers have seen to it
+    return f"{entry.caution.signal.upper()}: {sentence(entry.caution.text)}"
+
+
+def _signals(unit: Unit) -> dict[str, Entry]:
+    """Every caution of the unit once, by what a reader takes in of it."""
+    entries = [entry for pack in unit.packs.values() for entry in pack.entries if entry.caution is not None]
+    return {alike(entry.caution.text): entry for entry in reversed(entries) if entry.caution is not None}
+
+
+def _cautions(unit: Unit, pack: Pack) -> Iterator[Matter]:
+    """Which caution stands before this part? The wrong ones stand before others and say something else; no part has two texts."""
+    known, names = _signals(unit), labels(pack.parts, named=True)
+    if names is None:
+        return
+    for entry in _entries(pack):
+        if entry.caution is None or len(_texts_of(pack, entry)) > 1:
+            continue
+        others = {text: other for text, other in known.items() if not _say_the_same(text, alike(entry.caution.text))}
+        place = f" ({entry.place})" if entry.place else ""
+        yield Matter(
+            question=f"Which signal does the data of the {pack.name} put before this part: {names[entry.part.id]}{place}?",
+            right=_signal(entry),
+            others=tuple(_signal(other) for other in others.values()),
+            why={_signal(other): f"That one stands before the {other.part.name}." for other in others.values()},
+            always=f"Before the {entry.part.name} stands: {_signal(entry)}",
+        )
+
+
+def _say_the_same(first: str, second: str) -> bool:
+    """Whether two cautions share half of their words: then one could be argued for in the other's place."""
+    words, others = set(first.split()), set(second.split())
+    return 2 * len(words & others) >= len(words | others)
+
+
+def _texts_of(pack: Pack, entry: Entry) -> set[str]:
+    """The different cautions that stand before one part in its pack."""
+    uses = (other for other in pack.entries if other.part.id == entry.part.id)
+    return {alike(use.caution.text) if use.caution else "" for use in uses}
+
+
+def _places(_unit: Unit, pack: Pack) -> Iterator[Matter]:
+    """Before which part does this caution stand? Before one alone, and the other parts have another or none."""
+    names = labels(pack.parts, named=True)
+    entries = _entries(pack)
+    if names is None:
+        return
+    for entry in entries:
+        if entry.caution is None:
+            continue
+        text = alike(entry.caution.text)
+        others = [other for other in entries if other is not entry]
+        if any(text in _texts_of(pack, other) for other in others):
+            continue
+        yield Matter(
+            question=f"Before which part of the {pack.name} does this signal stand? {_signal(entry)}",
+            right=names[entry.part.id],
+            others=tuple(names[other.part.id] for other in others),
+            why={names[other.part.id]: _has_instead(other) for other in others},
+            always=f"It stands before the {entry.part.name}.",
+        )
+
+
+def _has_instead(other: Entry) -> str:
+    return f"Before the {other.part.name} stands {_signal(other) if other.caution else 'no signal in the data.'}"
+
+
+# --- gauges, tools, consumables -------------------------------------------------------------------------------------------------
+
+
+def _gauges(unit: Unit, pack: Pack) -> Iterator[Matter]:
+    """Which gauge measures this pack? The wrong ones are of kinds that cannot do it the way that the data says."""
+    spec = pack.clearance
+    if spec is None or spec.gauge is None or spec.method is None or spec.gauge.kind not in _GAUGES_OF[spec.method]:
+        return
+    right = spec.gauge
+    others = tuple(gauge for gauge in unit.gauges if gauge.kind not in {right.kind, *_GAUGES_OF[spec.method]})
+    yield Matter(
+        question=f"The clearance of the {pack.name} is measured {METHODS[spec.method]}. Which gauge does the data name for it?",
+        right=right.name,
+        others=tuple(gauge.name for gauge in others),
+        why={gauge.name: f"{gauge.name} (kind: {gauge.kind}): {_note(gauge)}" for gauge in others},
+        always=f"The data names the {right.name}. {_note(right)}".strip(),
+    )
+
+
+def _note(thing: Gauge | Supply) -> str:
+    return sentence(thing.note) if thing.note else "it does not measure this way."
+
+
+def _uses(unit: Unit, pack: Pack) -> Iterator[Matter]:
+    """What the trade uses at this part, among things of the shop that nobody would use there."""
+    for use in _USES:
+        parts = [entry.part for entry in _entries(pack) if entry.part.kind in use.kinds]
+        things = unit.tools if use.group == "tools" else unit.consumables
+        wanted = [thing for thing in things if _speaks(use.wanted, thing)]
+        others = tuple(thing for thing in things if not _speaks(use.wanted, thing) and not _speaks(use.possible, thing))
+        for part in parts:
+            for thing in wanted[:1]:
+                yield Matter(
+                    question=use.question.format(part.name),
+                    right=thing.name,
+                    others=tuple(other.name for other in others),
+                    why={other.name: f"{other.name}: {sentence(other.note)}" for other in others if other.note},
+                    always=f"{use.why} {COMMON}. {sentence(thing.note) if thing.note else ''}".strip(),
+                )
+
+
+def _speaks(words: str, thing: Supply) -> bool:
+    """Whether a thing's name holds one of the words."""
+    return re.search(words, alike(thing.name)) is not None
+
+
+def _notes(unit: Unit, _pack: Pack) -> Iterator[Matter]:
+    """Which tool or consumable is this said of? Of one alone."""
+    for things in (unit.tools, unit.consumables):
+        for thing in things:
+            if thing.note is None or any(
+                other.note and alike(other.note) == alike(thing.note) for other in things if other is not thing
+            ):
+                continue
+            others = tuple(other for other in things if other is not thing)
+            yield Matter(
+                question=f"Of which of these do the shop's notes say: “{thing.note}”?",
+                right=thing.name,
+                others=tuple(other.name for other in others),
+                why={other.name: f"{other.name}: {sentence(other.note)}" for other in others if other.note},
+                always=f"It is said of: {thing.name}.",
+            )

@@ -1,0 +1,90 @@
+"""In which units an answer is given, and how its figures are written in the working."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from calc_engine.quantities.quantity import Quantity, amount_text, exact_text, loses_nothing, rounded_text, show
+from calc_engine.quantities.units import INCH_UNITS, METRIC_UNITS, UNITS, Dimension, System, Unit
+
+__all__ = ["AnswerUnits", "choose_units", "equals_number", "plain"]
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerUnits:
+    """The unit of each dimension in one answer.
+
+    Attributes:
+        by_dimension: the unit that each dimension is given in.
+    """
+
+    by_dimension: Mapping[Dimension, Unit]
+
+    def quantity(self, base: Fraction, dimension: Dimension) -> Quantity:
+        """An amount in base units as a quantity in this answer's unit."""
+        unit = self.by_dimension[dimension]
+        return Quantity(unit.from_base(base), unit)
+
+    def text(self, base: Fraction, dimension: Dimension) -> str:
+        """An amount as a reply tells it: exact, with the name of its unit."""
+        unit = self.by_dimension[dimension]
+        return amount_text(unit.from_base(base), unit)
+
+    def show(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
+        """An amount for a reader: rounded once, with its unit."""
+        return show(self.quantity(base, dimension))
+
+    def number(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
+        """As `show`, without the unit: for the terms of a sum whose unit stands at its end."""
+        unit = self.by_dimension[dimension]
+        return rounded_text(unit.from_base(base), unit.fewest, unit.most)
+
+    def symbol(self, dimension: Dimension) -> str:
+        """The symbol of a dimension's unit, for the end of a product whose factors stand without it."""
+        return self.by_dimension[dimension].symbol
+
+    def equals(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
+        """As `show`, after ``=``, or after ``≈`` when the figure shown is rounded."""
+        quantity = self.quantity(base, dimension)
+        return f"{_sign(quantity.value, quantity.unit.most)} {show(quantity)}"
+
+
+def _sign(value: Fraction, most: int) -> str:
+    return "=" if loses_nothing(value, most) else "≈"
+
+
+def equals_number(value: Fraction, most: int = 4) -> str:
+    """A plain number after ``=`` or ``≈``, to at most `most` decimals."""
+    return f"{_sign(value, most)} {rounded_text(value, 0, most)}"
+
+
+def plain(value: Fraction, most: int = 4) -> str:
+    """A plain number for a reader."""
+    return rounded_text(value, 0, most) if value.denominator != 1 else exact_text(value)
+
+
+def choose_units(seen: Iterable[tuple[str, Unit]], wanted: System | None) -> AnswerUnits:
+    """The units of an answer, by the contract.
+
+    What `wanted` says; else the unit of the limits, else of the first input of that dimension, else the unit of
+    the system that the first input belongs to.
+
+    Args:
+        seen: the dotted field name and unit of every quantity in the request, in order.
+        wanted: ``metric``, ``inch`` or None.
+
+    Returns:
+        A unit for every dimension.
+    """
+    ordered = sorted(seen, key=lambda item: "limits" not in item[0].split("."))
+    system = wanted or next((unit.system for _, unit in ordered if unit.system), "metric")
+    units = {dimension: next(unit for unit in UNITS if unit.dimension is dimension) for dimension in Dimension}
+    units.update(METRIC_UNITS)
+    if system == "inch":
+        units.update(INCH_UNITS)
+    # With "units" the contract names one unit for each dimension; what both systems share stays as it was given.
+    fixed = METRIC_UNITS if wanted else {}
+    units.update({unit.dimension: unit for _, unit in reversed(ordered) if unit.dimension not in fixed})
+    return AnswerUnits(units)

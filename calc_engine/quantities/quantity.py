@@ -1,0 +1,397 @@
+"""Exact quantities: a rational number and a unit. Parsed, compared, converted and shown here, nowhere else."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from typing import Any, Final
+
+from calc_engine.problems import Problem, Refused
+from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
+from calc_engine.quantities.phrases import with_article
+
+__all__ = [
+    "Quantity", "UnreadNumber", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity",
+    "parse_unit", "rounded_text", "show", "sum_of",
+]  # fmt: skip
+
+# Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
+_LONGEST_TEXT: Final = 80
+_LARGEST_EXPONENT: Final = 30
+_LARGEST_WHOLE_BITS: Final = 200
+# A repeating decimal is written to this many significant digits; the contract asks for at least 12.
+_SIGNIFICANT_DIGITS: Final = 15
+# A finite decimal up to this many digits is written out whole, so that sums and differences stay exact. Roots and
+# cosines carry more digits than this (see `functions`), so they are told apart and written to 15.
+_LONGEST_EXACT: Final = 64
+# What the two limits below let in leaves every sum, difference, halving and mean of 24 under 64 digits.
+_MOST_DECIMALS: Final = 40
+_LARGEST_BOTTOM: Final = 9999
+
+_NUMBER: Final = re.compile(
+    r"""(?P<sign>[+\-−]?)\s*
+        (?: (?P<whole>\d+)\s+(?P<mixed_top>\d+)\s*/\s*(?P<mixed_bottom>\d+)
+          | (?P<top>\d+)\s*/\s*(?P<bottom>\d+)
+          | (?P<decimal>(?:\d+(?:[.,]\d*)?|[.,]\d+))(?:[eE](?P<exponent>[+\-]?\d+))?
+        )""",
+    re.VERBOSE | re.ASCII,
+)
+# 1,345 can be read as one thousand or as one and a bit. 0,345 and 1,35 cannot.
+_AMBIGUOUS_COMMA: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """An exact amount of a unit.
+
+    Attributes:
+        value: how many units, exact.
+        unit: the unit.
+    """
+
+    value: Fraction
+    unit: Unit
+
+    @property
+    def base(self) -> Fraction:
+        """The amount in the base unit of its dimension, exact: mm, mm2, Pa, N, N.m, N/mm, deg, rpm, kg/m3, degC, s, mL, 1/K."""
+        return self.unit.to_base(self.value)
+
+    def to(self, unit: Unit) -> Quantity:
+        """The same amount in another unit of the same dimension, exact.
+
+        Raises:
+            ValueError: the units measure different things.
+        """
+        if unit.dimension is not self.unit.dimension:
+            raise ValueError(f"{self.unit} measures {self.unit.dimension}, {unit} measures {unit.dimension}")
+        return self if unit is self.unit else Quantity(unit.from_base(self.base), unit)
+
+    def __str__(self) -> str:
+        return amount_text(self.value, self.unit)
+
+
+def amount_text(value: Fraction, unit: Unit) -> str:
+    """So many units as a reply and a command line tell them: exact, with the name of the unit."""
+    return f"{exact_text(value)} {unit.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadNumber:
+    """A number of a request that is too long to be a reading, or has too large a power of ten.
+
+    Attributes:
+        text: as it was sent.
+    """
+
+    text: str
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def sum_of(quantities: tuple[Quantity, ...]) -> Fraction:
+    """The exact sum of several quantities of one dimension, in its base unit."""
+    return sum((quantity.base for quantity in quantities), Fraction(0))
+
+
+def exact_text(value: Fraction) -> str:
+    """A number as decimal text: exact where a finite decimal says it, else to 15 significant digits.
+
+    Half goes to the even digit. There is never an exponent, a trailing zero or a negative zero.
+    """
+    places = _decimals_of(value.denominator)
+    if places is not None:
+        scaled = str(abs(value.numerator) * 10**places // value.denominator)
+        if len(scaled) <= _LONGEST_EXACT:
+            return ("-" if value.numerator < 0 else "") + _with_point(scaled, places)
+    return _stripped(_fixed(value, _SIGNIFICANT_DIGITS - 1 - magnitude(value)))
+
+
+def _decimals_of(denominator: int) -> int | None:
+    """How many decimals a fraction in lowest terms has; None where they do not end."""
+    twos = (denominator & -denominator).bit_length() - 1
+    rest, fives = denominator >> twos, 0
+    while rest % 5 == 0:
+        rest //= 5
+        fives += 1
+    return max(twos, fives) if rest == 1 else None
+
+
+def magnitude(value: Fraction) -> int:
+    """The power of ten of the first significant digit; 0 for zero."""
+    if value == 0:
+        return 0
+    top, bottom = abs(value.numerator), value.denominator
+    guess = len(str(top)) - len(str(bottom))
+    reached = top >= bottom * 10**guess if guess >= 0 else top * 10**-guess >= bottom
+    return guess if reached else guess - 1
+
+
+def _fixed(value: Fraction, places: int) -> str:
+    if places <= 0:
+        return str(round(value / 10**-places) * 10**-places)
+    scaled = round(value * 10**places)
+    return ("-" if scaled < 0 else "") + _with_point(str(abs(scaled)), places)
+
+
+def _with_point(scaled: str, places: int) -> str:
+    """Scaled / 10^places, for the digits of a whole number of zero or more."""
+    if places == 0:
+        return scaled
+    digits = scaled.rjust(places + 1, "0")
+    return f"{digits[:-places]}.{digits[-places:]}"
+
+
+def _stripped(text: str, fewest: int = 0) -> str:
+    if "." not in text:
+        return text
+    whole, decimals = text.split(".")
+    decimals = decimals.rstrip("0").ljust(fewest, "0")
+    return f"{whole}.{decimals}" if decimals else whole
+
+
+def rounded_text(value: Fraction, fewest: int, most: int) -> str:
+    """A number rounded for a reader: at most `most` decimals, at least `fewest`; two significant digits always survive.
+
+    This is the only place where a number is rounded to be read. Half goes away from zero, as taught at school
+    and as a bench sheet is read.
+    """
+    nearest, places = _nearest(value, most)
+    sign = "-" if value.numerator < 0 and nearest else ""
+    return sign + _stripped(_with_point(str(nearest), places), fewest)
+
+
+def loses_nothing(value: Fraction, most: int) -> bool:
+    """Whether `rounded_text` with so many decimals says the number exactly."""
+    nearest, places = _nearest(value, most)
+    return bool(abs(value.numerator) * 10**places == nearest * value.denominator)
+
+
+def _nearest(value: Fraction, most: int) -> tuple[int, int]:
+    """The size of a number in steps of its last place that is shown, and how many places those are.
+
+    In whole numbers, because every figure of every working line comes through here.
+    """
+    top, bottom = abs(value.numerator), value.denominator
+    places = most
+    if top and top * 10**most < 10 * bottom:  # fewer than two significant digits would be left
+        places = 1 - magnitude(value)
+    return (2 * top * 10**places + bottom) // (2 * bottom), places
+
+
+def show(quantity: Quantity, fewest: int = 0) -> str:
+    """A quantity for a reader: rounded by the rule of its unit, with the unit's symbol and at least so many decimals."""
+    unit = quantity.unit
+    space = "" if unit.symbol == "°" else " "
+    return f"{rounded_text(quantity.value, max(fewest, unit.fewest), unit.most)}{space}{unit.symbol}"
+
+
+def decimals_shown(value: Fraction, most: int) -> int:
+    """How many decimals `rounded_text` gives a number that may have so many; what it adds to a tiny one is not counted."""
+    return min(len(rounded_text(value, 0, most).partition(".")[2]), most)
+
+
+def parse_number(given: object, field: str) -> Fraction:
+    """A plain number without a unit.
+
+    Args:
+        given: an int, a decimal, a float or a text; a truth value is not a number.
+        field: the name used in the problem.
+
+    Returns:
+        The exact value; a float counts as the shortest decimal that stands for it.
+
+    Raises:
+        Refused: it is not a finite number.
+    """
+    match = _match_number(_as_text(given, field, "a number"), field)
+    if match.end() != len(match.string):
+        unit = match.string[match.end() :].strip()
+        raise Refused(
+            Problem(
+                field,
+                "not-a-number",
+                f"“{match.string}” is not a plain number.",
+                f"Leave “{unit}” out: this figure has no unit.",
+            )
+        )
+    return _value_of(match, field)
+
+
+def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_unit: str | None = None) -> Quantity:
+    """A quantity such as ``0.85 mm``, ``0,85 mm``, ``3/64 in`` or ``30 psi``.
+
+    Args:
+        given: the text. A bare number is a problem unless `bare_unit` names the unit it then has.
+        dimension: what is to be measured; None for anything.
+        field: the name used in the problem.
+        bare_unit: the unit of a number without one, where the contract defines it so.
+
+    Returns:
+        The exact quantity in the unit that was written.
+
+    Raises:
+        Refused: no number, no unit, an unknown unit or a unit of another dimension.
+    """
+    match = _match_number(_as_text(given, field, _example(dimension)), field)
+    value = _value_of(match, field)
+    spelling = match.string[match.end() :].strip()
+    if not spelling:
+        if bare_unit is None:
+            raise Refused(
+                Problem(
+                    field,
+                    "no-unit",
+                    f"“{match.string}” has no unit.",
+                    f"Write the unit too, for example {_example(dimension)}.",
+                )
+            )
+        return Quantity(value, BY_NAME[bare_unit])
+    return Quantity(value, parse_unit(spelling, dimension, field))
+
+
+def parse_unit(spelling: str, dimension: Dimension | None, field: str) -> Unit:
+    """The unit that a spelling names.
+
+    Args:
+        spelling: as people write it.
+        dimension: what it must measure; None for anything.
+        field: the name used in the problem.
+
+    Returns:
+        The unit.
+
+    Raises:
+        Refused: an unknown unit or one of another dimension.
+    """
+    unit = find_unit(spelling)
+    if unit is None:
+        raise Refused(_unknown_unit(spelling, dimension, field))
+    if dimension is not None and unit.dimension is not dimension:
+        raise Refused(
+            Problem(
+                field,
+                "wrong-unit",
+                f"“{unit.name}” measures {unit.dimension}, but {with_article(dimension)} is wanted.",
+                f"Write it in {_unit_names(dimension)}.",
+            )
+        )
+    return unit
+
+
+def _as_text(given: object, field: str, example: str) -> str:
+    if isinstance(given, bool) or not isinstance(given, (str, int, float, Decimal, Fraction, UnreadNumber)):
+        raise Refused(Problem(field, "wrong-type", f"{kind_of(given)} stands where a value is wanted.", f"Write {example}."))
+    if isinstance(given, int) and given.bit_length() > _LARGEST_WHOLE_BITS:
+        raise Refused(Problem(field, "out-of-range", "The number is beyond any reading.", f"Write {example}."))
+    text = normalised(given if isinstance(given, str) else str(given))
+    if not text:
+        raise Refused(Problem(field, "missing", "Nothing is filled in.", f"Write {example}."))
+    if len(text) > _LONGEST_TEXT:
+        raise Refused(Problem(field, "too-long", f"{len(text)} characters are too many for a value.", f"Write {example}."))
+    return text
+
+
+def kind_of(value: object) -> str:
+    """What sort of JSON value something is, to begin a sentence with."""
+    kinds: tuple[tuple[Any, str], ...] = (
+        (type(None), "Nothing"),
+        (bool, "A truth value"),
+        (str, "A text"),
+        ((int, float, Decimal, Fraction, UnreadNumber), "A number"),
+        ((list, tuple), "A list"),
+        (dict, "An object"),
+    )
+    return next((said for kind, said in kinds if isinstance(value, kind)), "Something else")
+
+
+def _match_number(text: str, field: str) -> re.Match[str]:
+    match = _NUMBER.match(text)
+    if match is None:
+        raise Refused(
+            Problem(
+                field,
+                "not-a-number",
+                f"“{text}” does not start with a number.",
+                "Write figures first, then the unit.",
+            )
+        )
+    rest = text[match.end() :]
+    # 1/K and /K are units, though they start as a number goes on.
+    if find_unit(rest) is None and (rest[:1] in set(".,/0123456789'’") or re.match(r"\s*[-+−]?\s*\d", rest)):
+        raise Refused(
+            Problem(
+                field,
+                "not-a-number",
+                f"“{text}” is not one number.",
+                "Write one number with one decimal mark and no grouping, for example 1.35.",
+            )
+        )
+    return match
+
+
+def _value_of(match: re.Match[str], field: str) -> Fraction:
+    sign = -1 if match["sign"] in {"-", "−"} else 1
+    decimal = match["decimal"]
+    if decimal is None:
+        top, bottom = match["top"] or match["mixed_top"], int(match["bottom"] or match["mixed_bottom"])
+        if not 0 < bottom <= _LARGEST_BOTTOM:
+            why = f"beyond {_LARGEST_BOTTOM} is no reading" if bottom else "over zero is not a number"
+            raise Refused(Problem(field, "not-a-number", f"A fraction {why}.", "Write for example 3/64 in."))
+        return sign * (int(match["whole"] or 0) + Fraction(int(top), bottom))
+    if _AMBIGUOUS_COMMA.fullmatch(decimal):
+        point, plain = decimal.replace(",", "."), decimal.replace(",", "")
+        raise Refused(
+            Problem(
+                field,
+                "ambiguous-comma",
+                f"“{decimal}” can be read in two ways.",
+                f"Write {point} or {plain}.",
+            )
+        )
+    exponent = int(match["exponent"] or 0)
+    if abs(exponent) > _LARGEST_EXPONENT:
+        raise Refused(Problem(field, "out-of-range", "The power of ten is beyond any reading.", "Write the number out."))
+    whole, _, decimals = decimal.replace(",", ".").partition(".")
+    places = len(decimals) - exponent
+    if places > _MOST_DECIMALS:
+        raise Refused(
+            Problem(
+                field,
+                "out-of-range",
+                f"The number has more than {_MOST_DECIMALS} decimals.",
+                "Write what the gauge shows.",
+            )
+        )
+    scaled = sign * int(whole + decimals)
+    return Fraction(scaled, 10**places) if places > 0 else Fraction(scaled * 10**-places)
+
+
+def _unit_names(dimension: Dimension | None) -> str:
+    names = _names(dimension)
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+
+
+def _names(dimension: Dimension | None) -> list[str]:
+    return [unit.name for unit in UNITS if dimension is None or unit.dimension is dimension]
+
+
+@cache
+def _example(dimension: Dimension | None) -> str:
+    if dimension is None:
+        return "0.85 mm"
+    amount = {Dimension.LENGTH: "0.85", Dimension.EXPANSION: "0.0000115", Dimension.TEMPERATURE: "20"}.get(dimension, "30")
+    return f"{amount} {next(unit.name for unit in UNITS if unit.dimension is dimension)}"
+
+
+def _unknown_unit(spelling: str, dimension: Dimension | None, field: str) -> Problem:
+    near = difflib.get_close_matches(spelling, _names(dimension), 3, 0.5)
+    # The neighbour of a key is hit more often than a key is left out, and seldom first: “mn” is mm, not m and not um.
+    near.sort(key=lambda name: (abs(len(name) - len(spelling)), name[:1] != spelling[:1]))
+    hint = f"Did you mean {near[0]}?" if near else f"Write it in {_unit_names(dimension)}."
+    return Problem(field, "unknown-unit", f"“{spelling}” is not a unit that is known here.", hint)

@@ -1,0 +1,1 @@
+"""The exact choice of selective parts for packs that may share them."""

@@ -1,0 +1,321 @@
+"""The drawing as SVG: sound markup whatever the data says, one group for each part, the same text every time.
+
+Run as a script, this file draws the figures anew; look at each of them before it is committed.
+"""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+from hypothesis import given
+from hypothesis import strategies as st
+
+from build_hooks.drawing import DrawnClearance, DrawnPart, DrawnStack, Frame, draw_exploded, draw_section
+
+FIGURES = Path(__file__).parent / "figures"
+STYLE = Path(__file__).parents[3] / "build_hooks" / "styles" / "drawing.css"
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def steel(number: int) -> DrawnPart:
+    """A steel plate."""
+    return DrawnPart(number, "steel", "Steel plate", "steel", 1.8, teeth="outside")
+
+
+def friction(number: int) -> DrawnPart:
+    """A friction plate."""
+    return DrawnPart(number, "friction", "Friction plate", "friction", 1.7, teeth="inside")
+
+
+SHARED = DrawnPart(
+    12,
+    "reaction",
+    "Reaction plate",
+    "reaction",
+    5.0,
+    teeth="outside",
+    side_mark="chamfer",
+    side_direction="up",
+    look_alike=True,
+    shared=True,
+)
+LOWER = DrawnStack(
+    "Forward pack",
+    "Alder 4, invented.",
+    "Front drum",
+    ("lower", "middle", "upper"),
+    (
+        DrawnPart(
+            1, "seal-inner", "Inner seal", "lip-seal", side_mark="lip", side_direction="down", edge="inner", once_only=True
+        ),
+        DrawnPart(
+            2, "seal-outer", "Outer seal", "lip-seal", side_mark="lip", side_direction="down", edge="outer", once_only=True
+        ),
+        DrawnPart(3, "piston", "Piston", "piston", side_mark="flat", side_direction="up"),
+        DrawnPart(4, "spring", "Return spring", "return-spring"),
+        DrawnPart(5, "retainer", "Retainer", "retainer", side_mark="lip", side_direction="up"),
+        DrawnPart(6, "retainer-ring", "Retainer ring", "snap-ring", 1.6, once_only=True),
+        DrawnPart(7, "wave", "Wave plate", "wave", 1.5, 2.1, teeth="outside"),
+        steel(8),
+        friction(9),
+        steel(10),
+        friction(11),
+        SHARED,
+        DrawnPart(13, "ring", "Forward ring", "snap-ring", 1.57, groove="middle", look_alike=True),
+        DrawnPart(14, "hub", "Forward hub", "hub", side_mark="step", side_direction="down"),
+    ),
+    DrawnClearance("0.90 to 1.40 mm", 12, 13, 1.15),
+)
+UPPER = DrawnStack(
+    "Direct pack",
+    "",
+    "Front drum",
+    ("lower", "middle", "upper"),
+    (
+        SHARED,
+        friction(15),
+        steel(16),
+        DrawnPart(17, "pressure", "Pressure plate", "pressure", 4.8, teeth="outside", side_mark="dimple", side_direction="up"),
+        DrawnPart(18, "upper-spring", "Return spring", "return-spring"),
+        DrawnPart(19, "upper-seal", "Seal", "seal", edge="outer"),
+        DrawnPart(20, "housing", "Piston housing", "piston"),
+        DrawnPart(
+            21,
+            "cover-ring",
+            "Cover ring",
+            "snap-ring",
+            2.0,
+            groove="upper",
+            side_mark="chamfer",
+            side_direction="up",
+            once_only=True,
+        ),
+    ),
+    DrawnClearance("0.80 to 1.20 mm", 17, 20, 1.0),
+)
+THREE = DrawnStack(
+    "Small pack", "", "Drum", ("only",), (steel(1), friction(2), DrawnPart(3, "ring", "Ring", "snap-ring", 2.0, groove="only"))
+)
+ODD = DrawnStack(
+    "Two wave plates, no piston, no drum",
+    parts=(
+        DrawnPart(1, "wave-a", "Inner wave plate", "wave", 1.27, 1.73, teeth="outside"),
+        steel(2),
+        friction(3),
+        DrawnPart(4, "wave-b", "Outer wave plate", "wave", 1.27, 1.57, teeth="outside"),
+        DrawnPart(5, "washer", "Thrust washer", "thrust-washer", 1.5),
+        DrawnPart(6, "bearing", "Bearing", "bearing"),
+        DrawnPart(7, "shim", "Shim", "shim", 0.2),
+        DrawnPart(8, "dish", "Coned plate", "backing", 3.0, teeth="outside", side_mark="dish", side_direction="down"),
+    ),
+)
+HOSTILE = DrawnStack(
+    "</title><script>alert(1)</script>",
+    "\x00 & \ud800 \x1b ]]>",
+    "<drum>",
+    ('"><g>',),
+    (
+        DrawnPart(1, '"><script>', "<b>מקל</b> &amp; \x07", "steel", 1.8, teeth="outside", groove="<i>"),
+        DrawnPart(2, "ring", "x" * 90, "snap-ring", 1.5, groove='"><g>'),
+    ),
+    DrawnClearance("<0.9> to &1.4; mm", 1, 2, 1.0),
+)
+DRAWN = {
+    "three-parts.svg": draw_section([THREE]),
+    "no-piston.svg": draw_section([ODD]),
+    "front-drum.svg": draw_section([LOWER, UPPER]),
+    "front-drum-step-12.svg": draw_section(
+        [LOWER], Frame(words=False, measures=False, one_at_a_time=True, type_size=60, row=26), current=12
+    ),
+    "forward-exploded.svg": draw_exploded([LOWER]),
+}
+
+
+def parsed(text: str) -> ET.Element:
+    """The drawing as XML: a fault in the markup ends here."""
+    return ET.fromstring(text)  # noqa: S314 - our own text
+
+
+@pytest.mark.parametrize("name", sorted(DRAWN))
+def test_figures_stay_as_they_were_looked_at(name: str) -> None:
+    """A change of the drawing shows in the figures, and so in the change's own record."""
+    assert DRAWN[name] + "\n" == (FIGURES / name).read_text(encoding="utf-8")
+
+
+def test_every_part_is_one_group_in_the_order_it_goes_in() -> None:
+    """`data-part` and `data-step` name each physical part once, the shared plate too."""
+    groups = [group for group in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g") if "data-part" in group.attrib]
+    wanted = [*LOWER.parts, *UPPER.parts[1:]]
+    assert [(group.get("data-part"), group.get("data-step")) for group in groups] == [
+        (part.part_id, str(part.number)) for part in wanted
+    ]
+    assert [group.get("data-stack") for group in groups] == ["0"] * 14 + ["1"] * 7
+
+
+def test_every_part_has_its_number() -> None:
+    """Each number stands in a group with the step of its part."""
+    labels = [group for group in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g") if group.get("class") == "drawing-label"]
+    numbers = [next(text.text for text in label.iter(f"{SVG}text") if text.get("class") == "drawing-number") for label in labels]
+    assert numbers == [str(number) for number in range(1, 22)]
+    assert [label.get("data-step") for label in labels] == numbers
+
+
+def test_once_only_and_look_alike_are_marked_in_words() -> None:
+    """Both marks are words in frames of different shape, and they stand with the right parts."""
+    marked: dict[str, list[str]] = {"NEW": [], "ALIKE": []}
+    for label in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g"):
+        for text in label.findall(f"{SVG}text"):
+            if text.text in marked:
+                marked[text.text].append(label.get("data-step", ""))
+    assert marked == {"NEW": ["1", "2", "6", "21"], "ALIKE": ["12", "13"]}
+
+
+def test_a_screen_reader_hears_the_whole_stack() -> None:
+    """Title and description are named by the picture, and say parts, sides, grooves, clearance and scale; runs are said once."""
+    root = parsed(DRAWN["front-drum.svg"])
+    title, words = root[0], root[1]
+    assert root.get("role") == "img"
+    assert root.get("aria-labelledby") == f"{title.get('id')} {words.get('id')}"
+    assert title.text == "Forward pack and Direct pack in Front drum: half section"
+    assert words.text == (
+        "Alder 4, invented. Half section, the drum's wall at the left and the axis at the right. "
+        "Forward pack, from the bottom: 1: Inner seal, lip down, always new; 2: Outer seal, lip down, always new; 3: Piston, flat up; "
+        "4: Return spring; 5: Retainer, lip up; 6: Retainer ring, always new; 7: Wave plate; "
+        "8 to 11: 2 times Steel plate, then Friction plate; "
+        "12: Reaction plate, chamfer up, shared by two packs, has a look-alike; 13: Forward ring, in the middle groove, has a look-alike; "
+        "14: Forward hub, step down. Clearance 0.90 to 1.40 mm, between 12 and 13. "
+        "Direct pack, from the bottom: 12: Reaction plate, chamfer up, shared by two packs, has a look-alike; 15: Friction plate; "
+        "16: Steel plate; 17: Pressure plate, dimple up; 18: Return spring; 19: Seal; 20: Piston housing; "
+        "21: Cover ring, chamfer up, in the upper groove, always new. Clearance 0.80 to 1.20 mm, between 17 and 20. "
+        "Plates and rings to scale in thickness. All else not to scale."
+    )
+
+
+@pytest.mark.parametrize(
+    ("sizes", "note"),
+    [
+        ((1.8, 1.8), "Plates and rings to scale in thickness. All else not to scale."),
+        ((1.8, 1.8, 0.1), "Plates and rings to scale in thickness, but for step 3. All else not to scale."),
+        ((1.8, 1.8, 90.0), "Plates and rings to scale in thickness, but for step 3. All else not to scale."),
+        ((None, None, None, None, None), "Not to scale."),
+    ],
+)
+def test_a_drawing_says_what_is_to_scale(sizes: tuple[float | None, ...], note: str) -> None:
+    """A plate that would be too thin to see or too thick to fit is drawn otherwise, and the note says so."""
+    parts = tuple(DrawnPart(at, "plate", "Plate", "steel", size, teeth="outside") for at, size in enumerate(sizes, start=1))
+    notes = [
+        text.text
+        for text in parsed(draw_section([DrawnStack("Pack", parts=parts)])).iter(f"{SVG}text")
+        if text.get("class") == "drawing-note"
+    ]
+    assert notes == [note]
+
+
+def test_hostile_names_stay_words() -> None:
+    """Angle brackets, quotes, control signs and broken signs: markup stays sound, as XML and inside a page."""
+    for form, text in {"half section": draw_section([HOSTILE], key='"><script>'), "exploded": draw_exploded([HOSTILE])}.items():
+        root = parsed(text)
+        assert root[0].text == f"</title><script>alert(1)</script> in <drum>: {form}"
+        page = BeautifulSoup(f"<main>{text}</main>", "html.parser")
+        assert page.find_all(["script", "b", "i"]) == []
+        assert len(page.find_all("svg")) == 1
+
+
+@given(st.text(max_size=60), st.text(max_size=60), st.text(max_size=20))
+def test_any_text_gives_sound_markup(name: str, label: str, key: str) -> None:
+    """Whatever signs names, ids, labels and keys are made of, the drawing parses."""
+    parts = (
+        DrawnPart(1, name, name, "steel", 1.8, teeth="outside", groove=name),
+        DrawnPart(2, "ring", label, "snap-ring", 2.0, groove=label),
+    )
+    stack = DrawnStack(name, label, name, (label, name), parts, DrawnClearance(label, 1, 2))
+    for text in (draw_section([stack], key=key), draw_exploded([stack], key=key)):
+        assert parsed(text).tag == f"{SVG}svg"
+
+
+def test_the_same_data_gives_the_same_text() -> None:
+    """Drawn twice, equal to the byte."""
+    assert draw_section([LOWER, UPPER]) == DRAWN["front-drum.svg"]
+    assert draw_exploded([LOWER]) == DRAWN["forward-exploded.svg"]
+
+
+def test_ids_are_unique_on_a_page() -> None:
+    """Different drawings, and the same drawing with different keys, share no id."""
+    texts = [*DRAWN.values(), draw_section([THREE], key="again"), draw_section([THREE], key="and again")]
+    ids = [found for text in texts for found in re.findall(r' id="([^"]*)"', text)]
+    assert len(ids) == 2 * len(texts)
+    assert len(set(ids)) == len(ids)
+
+
+def test_a_step_lights_one_part_and_tells_what_is_in() -> None:
+    """Parts before the step carry `data-in`, the step's own `data-current`, later ones neither; so do their numbers."""
+    root = parsed(draw_section([LOWER], current=12))
+    assert root.get("class") == "bench-drawing bench-drawing-stepped"
+    for group in root.iter(f"{SVG}g"):
+        if "data-step" in group.attrib:
+            step = int(group.attrib["data-step"])
+            assert ("data-in" in group.attrib) is (step < 12)
+            assert ("data-current" in group.attrib) is (step == 12)
+
+
+def test_a_long_stack_opens_at_the_view_of_its_step() -> None:
+    """`data-views` lists every view, each part says which is its own, and the picture opens at the one of the current part."""
+    frame = Frame(view_height=300)
+    root = parsed(draw_section([LOWER, UPPER], frame, current=21))
+    views = root.attrib["data-views"].split(";")
+    steps = {
+        group.attrib["data-step"]: int(group.attrib["data-view"]) for group in root.iter(f"{SVG}g") if "data-part" in group.attrib
+    }
+    assert len(views) > 1
+    assert steps["1"] == 0
+    assert steps["21"] == len(views) - 1
+    assert root.get("viewBox") == views[-1]
+    assert parsed(draw_section([LOWER, UPPER], frame)).get("viewBox") == views[0]
+
+
+@pytest.mark.parametrize("stacks", [[], [DrawnStack("Empty pack", "", "Drum", ("lower",))], [DrawnStack("")]])
+def test_nothing_to_draw_is_a_drum_that_says_so(stacks: list[DrawnStack]) -> None:
+    """No stack, or a stack without parts: a sound picture without parts."""
+    for text in (draw_section(stacks), draw_exploded(stacks)):
+        root = parsed(text)
+        assert not [group for group in root.iter(f"{SVG}g") if "data-part" in group.attrib]
+        assert root[1].text is not None
+        assert ("no parts are listed" in root[1].text) is bool(stacks)
+
+
+def test_seals_are_solid_springs_are_outlines_and_plates_are_hatched() -> None:
+    """Materials are told apart without colour: by solid, outline, single hatch and cross-hatch."""
+    groups = {
+        group.get("data-kind"): group for group in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g") if "data-part" in group.attrib
+    }
+    classes = {kind: {word for shape in group for word in shape.get("class", "").split()} for kind, group in groups.items()}
+    assert "drawing-solid" in classes["lip-seal"]
+    assert classes["return-spring"] == {"drawing-edge", "drawing-outline"}
+    assert {"drawing-steel", "drawing-steel-hatch"} <= classes["steel"]
+    assert {"drawing-lining", "drawing-lining-hatch", "drawing-core"} <= classes["friction"]
+
+
+def test_the_drawing_carries_no_colour_of_its_own() -> None:
+    """Colours come from the style sheet, so that light, dark and print each have their own."""
+    for text in DRAWN.values():
+        assert set(re.findall(r' (?:fill|stroke)="([^"]*)"', text)) <= {"none", "currentColor"}
+        assert "style=" not in text
+
+
+def test_the_style_sheet_knows_every_class() -> None:
+    """Each class of a shape is styled; those of plain words and plain hatch need no rule of their own."""
+    sheet = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
+    styled = set(re.findall(r"\.(drawing-[a-z-]+)", sheet))
+    plain = {"drawing-groove", "drawing-name", "drawing-note", "drawing-title", "drawing-piston-hatch"}
+    for text in DRAWN.values():
+        words = {word for classes in re.findall(r'<(?:path|circle|rect|text) class="([^"]*)"', text) for word in classes.split()}
+        assert words - plain <= styled
+
+
+if __name__ == "__main__":
+    for figure, drawn in DRAWN.items():
+        (FIGURES / figure).write_text(drawn + "\n", encoding="utf-8")

@@ -1,0 +1,393 @@
+"""Kills the browser while the record is written, time after time, and looks whether anything is lost that the page had shown as done.
+
+Usage: ``python -m tests.build_hooks.learning.kills [--kills 100] [--seed 1]`` from the top of the repository. It builds the demo, serves it, and
+prints figures.
+
+Each round opens a browser on the same profile, goes by the buttons of the page as fast as it answers (pages read and taken back, tasks
+signed, exercises marked), and after a time by chance ends every process of the browser at once (SIGKILL). What the page had shown up to
+then must be in the database, and what was being written must be there whole or not at all. A machine that loses its power is another
+matter: that the disk is waited for is held by a test of its own.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import pairwise
+from pathlib import Path
+from typing import Any, Final
+
+from playwright.sync_api import BrowserType, Page, expect, sync_playwright
+
+from build_hooks.schemas import schema_of
+from build_hooks.site.build import build_site
+from build_hooks.site.serve import make_server
+from tests.chromium import FLAGS, chromium_program
+from tests.build_hooks.test_schemas import faults_of
+from tests.build_hooks.learning.records import records_in
+
+__all__ = ["Tally", "kill_often"]
+
+ROOT: Final = Path(__file__).parents[3]
+PERSON: Final = "Wren Ashby"
+PATIENCE: Final = 90_000
+# Milliseconds of work before the end, at most: some dozens of entries.
+LONGEST_STEPS: Final = 600
+LONGEST_MARKS: Final = 2000
+LISTS: Final = {"person": "people", "step": "steps", "signed": "signed", "attempt": "attempts", "review": "reviews"}
+
+# Each press is told before it is made, and once the page has shown that it is kept.
+_TELL: Final = """
+const tell = (what) => console.debug("kills " + JSON.stringify({ ...what, at: new Date().toISOString() }));
+const until = async (is) => { while (!is()) await new Promise((then) => setTimeout(then)); };
+const kept = () => document.querySelector("[data-bench=kept-trouble]").hidden;
+let drawn = seed;
+const draw = (below) => (drawn = (drawn * 48271) % 2147483647) % below;
+"""
+_STEPS: Final = (
+    "(seed) => {"
+    + _TELL
+    + """
+  const items = [...document.querySelectorAll("li[data-step]:not([data-form=practice])")];
+  const press = (item, senior) => {
+    const place = item.querySelector(".bench-step-state");
+    if (item.dataset.state === "done" || item.dataset.form === "page") return place.querySelector("button").click();
+    place.querySelector("[data-bench=open-sign]").click();
+    place.querySelector("input[type=text]").value = senior;
+    place.querySelector("button[type=submit]").click();
+  };
+  const work = async () => {
+    for (let number = 1; ; number += 1) {
+      const item = items[draw(items.length)];
+      const was = item.dataset.state;
+      const signs = was !== "done" && item.dataset.form === "task";
+      const entry = { step: item.dataset.step, state: was === "done" ? "open" : "done", senior: signs ? `Senior ${seed}.${number}` : "" };
+      tell({ ...entry, now: "pressed" });
+      press(item, entry.senior);
+      await until(() => item.dataset.state !== was && kept());
+      tell({ ...entry, now: "shown" });
+    }
+  };
+  void work();
+}"""
+)
+_MARKS: Final = (
+    "(seed) => {"
+    + _TELL
+    + """
+  const exercise = document.querySelector("bench-exercise");
+  const work = async () => {
+    for (;;) {
+      await until(() => exercise.dataset.state === "asked");
+      const options = exercise.querySelectorAll(".bench-ask input");
+      options[draw(options.length)].click();
+      tell({ now: "pressed" });
+      exercise.querySelector("[data-bench=mark-it]").click();
+      await until(() => /Recorded for/.test(exercise.querySelector("[data-bench=state]").textContent) && kept());
+      tell({ now: "shown" });
+      const ways = exercise.querySelectorAll(".bench-exercise-after button");
+      ways[draw(ways.length)].click();
+    }
+  };
+  void work();
+}"""
+)
+_SAVE: Final = """() => new Promise((then) => {
+  const address = URL.createObjectURL.bind(URL);
+  URL.createObjectURL = (blob) => (then(blob.text()), address(blob));
+  document.querySelector(".bench-move [data-bench=save-record]").click();
+})"""
+
+
+@dataclass
+class Tally:
+    """What was done and found.
+
+    Attributes:
+        kills: how often the browser was ended.
+        in_flight: how many of these ends came between a press and what the page showed of it.
+        whole: entries that were in the database, whole, though the page had not shown them as done yet.
+        shown: entries that the page had shown as done.
+        forgot: how often the page no longer knew who was learning.
+        faults: what was lost or broken, in words.
+    """
+
+    kills: int = 0
+    in_flight: int = 0
+    whole: int = 0
+    shown: Counter[str] = field(default_factory=Counter)
+    forgot: int = 0
+    faults: list[str] = field(default_factory=list)
+
+
+@dataclass
+class _Expected:
+    """What must be in the database: the state of each step, and the attempts."""
+
+    steps: dict[str, tuple[str, str, str]] = field(default_factory=dict)
+    attempts: set[str] = field(default_factory=set)
+
+
+def kill_often(browser_type: BrowserType, address: str, profile: Path, kills: int, seed: int) -> Tally:
+    """Opens the manual, works and kills, so many times; what was found.
+
+    Args:
+        browser_type: of Playwright.
+        address: of the served demo.
+        profile: a new folder, which all the browsers use one after the other.
+        kills: how many times.
+        seed: the same one gives the same choices and the same waits; the machine still decides what is being written just then.
+    """
+    chance = random.Random(seed)
+    tally, expected = Tally(), _Expected()
+    events: list[dict[str, Any]] = []
+    for _ in range(kills):
+        with _browser(browser_type, profile) as (page, end):
+            _arrive(page, address, tally)
+            _check(page, expected, events, tally)
+            events = []
+            longest = _work(page, address, chance, events)
+            page.wait_for_timeout(chance.uniform(0, longest))
+            end()
+            tally.kills += 1
+    with _browser(browser_type, profile) as (page, _):
+        _arrive(page, address, tally)
+        _check(page, expected, events, tally)
+        _check_file(page, address, tally)
+    return tally
+
+
+@contextlib.contextmanager
+def _browser(browser_type: BrowserType, profile: Path) -> Iterator[tuple[Page, Any]]:
+    """A browser of our own, so that its processes can be ended all at once."""
+    told = profile / "DevToolsActivePort"
+    told.unlink(missing_ok=True)
+    command = [
+        chromium_program(),
+        "--headless=new",
+        "--remote-debugging-port=0",
+        f"--user-data-dir={profile}",
+        *FLAGS,
+        "about:blank",
+    ]
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+
+    def end() -> None:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
+        process.wait()
+
+    try:
+        browser = browser_type.connect_over_cdp(f"http://127.0.0.1:{_port(told)}")
+        page = browser.contexts[0].pages[0]
+        page.set_default_timeout(PATIENCE)
+        yield page, end
+        with contextlib.suppress(Exception):  # The connection of a killed browser is gone already.
+            browser.close()
+    finally:
+        end()
+
+
+def _port(told: Path) -> str:
+    """The port that a starting browser writes into its profile."""
+    deadline = time.monotonic() + PATIENCE / 1000
+    while time.monotonic() < deadline:
+        with contextlib.suppress(FileNotFoundError):
+            lines = told.read_text(encoding="ascii").splitlines()
+            if len(lines) > 1:
+                return lines[0]
+        time.sleep(0.02)
+    raise TimeoutError("the browser did not start")
+
+
+def _arrive(page: Page, address: str, tally: Tally) -> None:
+    """Opens the path and sees to it that somebody is learning."""
+    page.goto(f"{address}/learning/first-week/")
+    now, new = page.locator(".bench-person-now"), page.locator("[name=new-person]")
+    expect(now.or_(new)).to_be_visible(timeout=PATIENCE)
+    if now.is_visible():
+        return
+    known = page.locator(".bench-person-names button", has_text=PERSON)
+    if known.count():
+        tally.forgot += 1
+        known.click()
+    else:
+        if tally.kills:
+            tally.faults.append(f"kill {tally.kills}: {PERSON} is gone")
+        new.fill(PERSON)
+        page.locator(".bench-person-add button").click()
+    expect(now).to_be_visible()
+
+
+def _work(page: Page, address: str, chance: random.Random, events: list[dict[str, Any]]) -> int:
+    """Begins to press buttons, and goes on until the end; how long that may be put off."""
+
+    def listen(text: str) -> None:
+        if text.startswith("kills "):
+            events.append(json.loads(text.removeprefix("kills ")))
+
+    page.on("console", lambda message: listen(message.text))
+    seed = chance.randrange(1, 9999)
+    if chance.random() < 0.5:
+        page.evaluate(_STEPS, seed)
+        return LONGEST_STEPS
+    page.goto(f"{address}/learning/practice/?unit=alder-4&pack=forward&kind=which&count=20&set={seed}")
+    expect(page.locator("bench-exercise[data-state=asked]")).to_be_visible(timeout=PATIENCE)
+    page.evaluate(_MARKS, seed)
+    return LONGEST_MARKS
+
+
+def _check(page: Page, expected: _Expected, events: list[dict[str, Any]], tally: Tally) -> None:
+    """Holds the database, and what the page shows of it, to what was shown before the end."""
+    if not tally.kills:
+        return
+    say = [f"kill {tally.kills}: {fault}" for fault in _faults(records_in(page), page, expected, events, tally)]
+    tally.faults.extend(say)
+
+
+def _faults(
+    records: list[dict[str, Any]], page: Page, expected: _Expected, events: list[dict[str, Any]], tally: Tally
+) -> Iterator[str]:
+    tally.in_flight += bool(events) and events[-1]["now"] == "pressed"
+    schema = schema_of("progress")
+    for record in records:
+        of_kind = schema["properties"][LISTS[record["kind"]]]["items"]
+        yield from faults_of(record["value"], of_kind, schema, f"{record['kind']} {record['id']}")
+    yield from _step_faults(records, page, expected, events, tally)
+    yield from _attempt_faults(records, expected, events, tally)
+    yield from _review_faults(records)
+
+
+def _step_faults(
+    records: list[dict[str, Any]], page: Page, expected: _Expected, events: list[dict[str, Any]], tally: Tally
+) -> Iterator[str]:
+    pressed = ""
+    for event in (event for event in events if "step" in event):
+        if event["now"] == "shown":
+            tally.shown["signed" if event["senior"] else "step"] += 1
+            expected.steps[event["step"]] = (event["state"], event["senior"], pressed)
+        pressed = event["at"]
+    found = {record["value"]["step"]: record["value"] for record in records if record["kind"] in {"step", "signed"}}
+    shown: dict[str, str] = page.evaluate(
+        "Object.fromEntries([...document.querySelectorAll('li[data-step]')].map(({ dataset }) => [dataset.step, dataset.state]))"
+    )
+    for step, value in found.items():
+        state = "open" if value.get("taken_back") else "done"
+        if _is_newer(value, events):
+            tally.whole += 1
+            expected.steps[step] = (state, value.get("senior", "") if state == "done" else "", value["at"])
+        if shown[step] != state:
+            yield f"step {step} is {state} in the database, and the page shows {shown[step]}"
+    for step, (state, senior, at) in expected.steps.items():
+        value = found.get(step)
+        if value is None:
+            yield f"step {step} is lost"
+            continue
+        whole = value["at"] >= at and bool(value.get("taken_back")) == (state == "open")
+        if not whole or (state == "done" and value.get("senior", "") != senior):
+            yield f"step {step} was shown as {state} {senior}, and the database has {value}"
+
+
+def _attempt_faults(
+    records: list[dict[str, Any]], expected: _Expected, events: list[dict[str, Any]], tally: Tally
+) -> Iterator[str]:
+    found = {record["id"]: record["value"] for record in records if record["kind"] == "attempt"}
+    if lost := expected.attempts - set(found):
+        yield f"{len(lost)} marks of earlier rounds are lost"
+    fresh = [value for name, value in found.items() if name not in expected.attempts]
+    new = sorted(value["at"] for value in fresh if not _is_newer(value, events))
+    tally.whole += len(fresh) - len(new)
+    told = [event for event in events if "step" not in event]
+    shown = [(first["at"], second["at"]) for first, second in pairwise(told) if second["now"] == "shown"]
+    tally.shown["mark"] += len(shown)
+    for begun, done in shown:
+        if not any(begun <= at <= done for at in new):
+            yield f"the mark shown at {done} is lost"
+    if len(new) != len(shown):
+        yield f"{len(new)} new marks, and {len(shown)} were shown"
+    expected.attempts = set(found)
+
+
+def _is_newer(value: dict[str, Any], events: list[dict[str, Any]]) -> bool:
+    """Whether an entry is of a press that nothing was shown of, as far as it was told: the last words may be lost with the browser."""
+    if not events:
+        return True
+    last = events[-1]
+    at = str(value["at"])
+    told = str(last["at"])
+    return at >= told if last["now"] == "pressed" else at > told
+
+
+def _review_faults(records: list[dict[str, Any]]) -> Iterator[str]:
+    """A mark and the day on which what was missed comes again are written together."""
+    reviews = {record["id"]: record["value"]["at"] for record in records if record["kind"] == "review"}
+    last: dict[str, str] = {}
+    values = [record["value"] for record in records if record["kind"] == "attempt"]
+    for value in sorted(values, key=lambda value: value["at"]):
+        exercise = f"{value['person']}/{value['unit']}/{value['pack']}/{value['exercise']}/{value['seed']}"
+        if exercise in last or not value["right"]:
+            last[exercise] = value["at"]
+    if last != reviews:
+        apart = sorted(set(last.items()) ^ set(reviews.items()))
+        yield f"marks and days to come again do not belong together: {apart[:4]}"
+
+
+def _check_file(page: Page, address: str, tally: Tally) -> None:
+    """At the end the whole record is saved as a file, and holds every record of the database."""
+    records = records_in(page)
+    page.goto(f"{address}/learning/record/")
+    expect(page.locator(".bench-move [data-bench=save-record]")).to_be_visible()
+    saved = json.loads(page.evaluate(_SAVE))
+    schema = schema_of("progress")
+    tally.faults.extend(faults_of(saved, schema, schema, "the file"))
+    for kind, name in LISTS.items():
+        own = sorted((record["value"] for record in records if record["kind"] == kind), key=lambda value: str(value["id"]))
+        if own != saved[name]:
+            tally.faults.append(f"the file has other {name} than the database")
+
+
+def _report(tally: Tally) -> str:
+    lines = [
+        f"kills: {tally.kills}, of which between a press and what the page showed of it: {tally.in_flight}",
+        f"entries shown as done: {dict(tally.shown)}",
+        f"entries being written that were found whole: {tally.whole}; the rest of those in flight were not there at all",
+        f"who was learning had to be chosen again: {tally.forgot}",
+        f"lost or half written: {len(tally.faults)}",
+        *tally.faults[:20],
+    ]
+    return "\n".join(lines)
+
+
+def _main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--kills", type=int, default=100)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--site", type=Path, help="a folder with the built demo, if there is one already")
+    asked = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        site = asked.site or Path(folder, "site")
+        if asked.site is None and build_site(ROOT / "mkdocs.yml", site) != 0:
+            return 1
+        server = make_server(site, 0, quiet=True)
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        address = f"http://localhost:{server.port}"
+        tally = kill_often(playwright.chromium, address, Path(folder, "profile"), asked.kills, asked.seed)
+        server.shutdown()
+    sys.stdout.write(f"{_report(tally)}\n")
+    return 1 if tally.faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(_main())

@@ -1,0 +1,214 @@
+"""A page with a fault says what and where; a sound page is filled with its blocks."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+
+from build_hooks.edition import prepare
+from build_hooks.library import load
+from build_hooks.page.pages import page_problems, read_pages
+from build_hooks.page.rendering import fill_markers
+
+SHOP = """\
+name: Test shop
+invented: true
+gauges:
+  dial: {name: Dial, kind: dial, resolution: 0.01 mm, max_error: 0.02 mm}
+  depth: {name: Depth, kind: depth, resolution: 0.01 mm, max_error: 0.02 mm}
+tools:
+  press: {name: Press, note: Mind the arc.}
+"""
+UNIT = """\
+name: Test 2
+invented: true
+parts:
+  lining: {name: Lining plate, kind: friction, thickness: 1.70 mm}
+  plate: {name: Steel plate, kind: steel, thickness: 1.80 mm, once_only: true}
+  wave: {name: Wave, kind: wave, thickness: 1.50 mm, free_height: 2.10 mm}
+  ring-a: {name: Thin ring, kind: snap-ring, thickness: 1.50 mm, mark: blue}
+  ring-b: {name: Thick ring, kind: snap-ring, thickness: 1.70 mm, mark: "<red>"}
+packs:
+  main:
+    name: Main pack
+    stack: [wave, {repeat: 2, of: [plate, lining]}, ring-a]
+    clearance: {min: 0.80 mm, max: 1.20 mm, wave: flat, at: 3 positions, method: dial, source: standard 1, revision: A}
+selective:
+  ring: {name: Ring, choices: [ring-a, ring-b], tightens: [main]}
+"""
+
+
+@pytest.fixture
+def docs(tmp_path: Path) -> Path:
+    """A small manual with one unit and no pages."""
+    folder = tmp_path / "docs"
+    (folder / "units" / "test-2").mkdir(parents=True)
+    (folder / "shop.yml").write_text(SHOP, encoding="utf-8")
+    (folder / "units" / "test-2" / "unit.yml").write_text(UNIT, encoding="utf-8")
+    return folder
+
+
+def told(docs: Path, page: str) -> list[str]:
+    """The problems of a page of the unit, without its path."""
+    path = docs / "units" / "test-2" / "page.md"
+    path.write_text(page, encoding="utf-8")
+    library, problems = load(docs)
+    assert library is not None
+    assert problems == ()
+    return [str(problem).removeprefix(path.as_posix()) for problem in page_problems(docs, library)]
+
+
+def html(docs: Path, page: str) -> BeautifulSoup:
+    """The blocks of a page that has no problem."""
+    assert told(docs, page) == []
+    library, _ = load(docs)
+    assert library is not None
+    made = read_pages(docs, library)[0].by_path["units/test-2/page.md"]
+    return BeautifulSoup(fill_markers(made.source.text, made.blocks), "html.parser")
+
+
+@pytest.mark.parametrize(
+    ("page", "problem"),
+    [
+        ("# A\n\n```stack\npack: mian\n```\n", ":4:7: There is no pack “mian”. Did you mean “main”?"),
+        ("```stack\npakc: main\n```\n", ":2:1: Unknown key “pakc”. Did you mean “pack”?"),
+        ("    ```stack\n    pack: nope\n    ```\n", ":2:11: There is no pack “nope”. Known: main."),
+        ("```stack\npack: main\n", ":1:1: The stack block has no end. Put the closing marks on a line of their own behind it."),
+        ("```calc\ncalculation: pack-clearence\n```\n", ":2:14: There is no calculation “pack-clearence”. Did you mean “pack-clearance”?"),
+        (
+            '```calc\ncalculation: pack-clearance\npack: main\nexample: {lifts: [1.0 mm, "1,345 mm", 2 kg]}\n```\n',
+            ":4:27: The example has no answer: “1,345” can be read in two ways. (1 more) Write 1.345 or 1345.",
+        ),
+        ("```spec\nunit: other\npack: main\n```\n", ":2:7: There is no unit “other”. Known: test-2."),
+        ("```spec\n{}\n```\n", ":2:1: A spec names either a pack or a shaft. Write pack: forward, or shaft: input."),
+        ("```tools\ntools: [pres]\n```\n", ":2:9: There is no tool “pres”. Did you mean “press”?"),
+        ("```kit\npacks: [main]\n```\n", ":2:1: This kit lists nothing. Name parts under replace:, or packs with once_only: true."),
+        ("```timer\nname: Soak\nminutes: 0\n```\n", ":3:10: The minutes must be a whole number. Write 1 to 1440, for example minutes: 20."),
+        ("---\ntitel: x\n---\n# A\n", ":2:1: Unknown key “titel”. Did you mean “title”?"),
+        (
+            "---\nstatus: {state: approved}\n---\n",
+            ":2:9: An approved page says who approved it and when. Add approved_by and approved_on.",
+        ),
+    ],
+)  # fmt: skip
+def test_a_faulty_page_says_what_and_where(docs: Path, page: str, problem: str) -> None:
+    """The whole message, at the line and column where it is to be mended."""
+    assert problem in told(docs, page)
+
+
+def test_every_fault_of_a_page_is_told_at_once(docs: Path) -> None:
+    """Front matter and each block have their own."""
+    page = "---\ntitel: x\n---\n```stack\npack: a\n```\n\n```spec\npack: b\n```\n"
+    assert [line.split(": ")[0] for line in told(docs, page)] == [":2:1", ":5:7", ":9:7"]
+
+
+def test_a_stack_lists_each_physical_part_in_order(docs: Path) -> None:
+    """Repeats are written out: one item a part, numbered as it goes in."""
+    items = html(docs, "```stack\npack: main\n```\n").select("[data-bench=stack] li[data-part]")
+    assert [item["data-part"] for item in items] == ["wave", "plate", "lining", "plate", "lining", "ring-a"]
+    assert [item["value"] for item in items] == ["1", "2", "3", "4", "5", "6"]
+
+
+TWO_PACKS = """\
+name: Test 2
+parts:
+  lining: {name: Lining plate, kind: friction, thickness: 1.70 mm, worn_below: 1.50 mm}
+  plate: {name: Steel plate, kind: steel, thickness: 1.80 mm}
+  middle: {name: Middle plate, kind: reaction, thickness: 5.00 mm}
+  wave: {name: Wave, kind: wave, thickness: 1.50 mm, free_height: 2.10 mm}
+  long-wave: {name: Long wave, kind: wave, thickness: 0.06 in, free_height: 0.10 in}
+drums:
+  drum: {name: Drum}
+packs:
+  lower: {name: Lower pack, drum: drum, stack: [plate, lining, middle]}
+  main:
+    name: Main pack
+    drum: drum
+    stack: [middle, wave, lining, plate, lining, long-wave]
+    clearance: {min: 0.80 mm, max: 1.20 mm, wave: flat, at: 3 positions, method: dial, source: standard 1, revision: A}
+"""
+
+
+@pytest.fixture
+def two_packs(docs: Path) -> Path:
+    """The small manual with two packs about one plate, the upper one with two wave plates."""
+    (docs / "units" / "test-2" / "unit.yml").write_text(TWO_PACKS, encoding="utf-8")
+    return docs
+
+
+def test_the_list_beside_a_drum_has_the_numbers_of_its_drawing(two_packs: Path) -> None:
+    """Both packs are listed under their names; the plate they share has one number, in both lists as in the drawing."""
+    soup = html(two_packs, "```stack\npack: main\ndrawing: drum\n```\n")
+    assert [heading.text for heading in soup.select(".bench-stack-pack")] == ["Lower pack", "Main pack"]
+    listed = [[(item["value"], item["data-part"]) for item in group.select("li")] for group in soup.select("[data-bench=stack]")]
+    lower = [("1", "plate"), ("2", "lining"), ("3", "middle")]
+    main = [("3", "middle"), ("4", "wave"), ("5", "lining"), ("6", "plate"), ("7", "lining"), ("8", "long-wave")]
+    assert listed == [lower, main]
+    drawn = {(part["data-step"], part["data-part"]) for part in soup.select("svg [data-part]")}
+    assert drawn == {*lower, *main}
+    assert soup.figcaption is not None
+    assert soup.figcaption.text == "Lower pack and Main pack: 8 parts, in the order they go in. 1 goes in first."
+
+
+def test_heights_of_two_wave_plates_are_added(two_packs: Path) -> None:
+    """Free 2.10 mm + 0.10 in = 4.64 mm, flat 1.50 mm + 0.06 in = 3.024 mm: between them 1.616 mm go into the clearance."""
+    soup = html(two_packs, "```calc\ncalculation: pack-clearance\npack: main\n```\n")
+    values = {entry["name"]: entry.get("value") for entry in soup.select("input[name]")}
+    assert (values["wave.free"], values["wave.flat"]) == ("4.64 mm", "3.024 mm")
+    assert "2 wave plates flat, their heights added." in soup.get_text(" ")
+
+
+def test_a_spec_shows_the_worn_limit_of_each_part_once(two_packs: Path) -> None:
+    """With the state of the wave plates, so that both limits are at hand."""
+    rows = [row.get_text("|") for row in html(two_packs, "```spec\npack: main\n```\n").select("tr")]
+    assert "Worn limit|Lining plate: below 1.50 mm" in rows
+    assert "2 wave plates|flat" in rows
+    assert sum("Worn" in row for row in rows) == 1
+
+
+def test_a_preset_panel_holds_the_limits_and_an_answer(docs: Path) -> None:
+    """The entries are named by the contract; the worked example is answered by the engine at build time."""
+    page = "```calc\ncalculation: pack-clearance\npack: main\nexample: {lifts: [1.1 mm, 1.2 mm, 1.3 mm]}\n```\n"
+    soup = html(docs, page)
+    names = [entry["name"] for entry in soup.select("input[name], select[name]")]
+    assert {"lifts.0", "lifts.1", "lifts.2", "limits.min", "limits.max", "wave.measured", "fitted"} <= set(names)
+    assert len(names) == len(set(names)) + 1  # the two radio buttons of the units share their name
+    result = soup.select_one("[data-bench=result]")
+    assert result is not None
+    assert result["data-verdict"] == "in"
+    assert "mean = (1.10 + 1.20 + 1.30) / 3 = 1.20 mm" in result.text
+    assert "<red>" in soup.select_one("select[name=fitted]").text
+
+
+def test_labels_belong_to_their_entries(docs: Path) -> None:
+    """Every entry has a label and a place for its problem, and no id stands twice."""
+    soup = html(
+        docs, "```calc\ncalculation: pack-clearance\npack: main\n```\n\n```calc\ncalculation: pack-clearance\npack: main\n```\n"
+    )
+    ids = [found["id"] for found in soup.select("[id]")]
+    assert len(ids) == len(set(ids))
+    for entry in soup.select("[data-kind]"):
+        assert soup.select_one(f'label[for="{entry["id"]}"]'), entry
+        assert soup.select_one(f"#{entry['id']}-problem"), entry
+
+
+def test_a_unit_at_fault_is_blamed_once(docs: Path) -> None:
+    """A page that names a unit with problems of its own adds none."""
+    (docs / "units" / "test-2" / "unit.yml").write_text(UNIT.replace("kind: steel", "kind: steal"), encoding="utf-8")
+    (docs / "units" / "test-2" / "page.md").write_text("```stack\npack: main\n```\n", encoding="utf-8")
+    edition, problems = prepare(docs, date(2026, 11, 25))
+    assert edition is None
+    assert [problem.code for problem in problems] == ["unknown-word"]
+
+
+def test_every_page_says_that_it_is_invented(docs: Path) -> None:
+    """The strip stands under the title, with the state of the page."""
+    (docs / "units" / "test-2" / "page.md").write_text("# A\n", encoding="utf-8")
+    edition, problems = prepare(docs, date(2026, 11, 25))
+    assert list(problems) == []
+    assert edition is not None
+    written = edition.content("units/test-2/page.md", "<h1>A</h1><p>b</p>")
+    assert written.startswith('<h1>A</h1><div class="bench-standing"')
+    assert "not for use on a real unit" in written
+    assert "Draft" in written

@@ -1,0 +1,245 @@
+"""The wall view in a browser: nothing cut off, nothing on top of another, letters large enough, few presses, its place kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from build_hooks.library import Library
+
+from .odd_manual import LONG, MARKUP, RIGHT_TO_LEFT, SHOP, UNIT, many_packs
+from .wall_site import SIZES, faults_on_screens, library_of, minutes_of_arc, open_wall, smallest_letters, write_wall
+
+pytestmark = pytest.mark.browser
+
+DEMO = Path(__file__).parents[3] / "docs"
+ODD_PACKS = ("three", "forty", "two-hundred", "waves", "one", "names")
+
+
+@pytest.fixture(scope="module")
+def library(tmp_path_factory: pytest.TempPathFactory) -> Library:
+    """The odd manual's data, which the checks let through."""
+    docs = tmp_path_factory.mktemp("odd-docs")
+    for unit, text in (("oak-6", UNIT), ("elm-2", many_packs(14))):
+        (docs / "units" / unit).mkdir(parents=True)
+        (docs / "units" / unit / "unit.yml").write_text(text, encoding="utf-8")
+    (docs / "shop.yml").write_text(SHOP, encoding="utf-8")
+    return library_of(docs)
+
+
+@pytest.fixture(scope="module")
+def odd(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The odd manual's wall view in a folder."""
+    site = tmp_path_factory.mktemp("odd-wall")
+    write_wall(library, site)
+    return site
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's wall view in a folder."""
+    site = tmp_path_factory.mktemp("demo-wall")
+    write_wall(library_of(DEMO), site)
+    return site
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    """A screen that has shown nothing yet."""
+    made = chromium.new_context()
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Iterator[Page]:
+    """A page that fails its test when a script fails."""
+    opened = context.new_page()
+    faults: list[str] = []
+    opened.on("pageerror", lambda error: faults.append(str(error)))
+    opened.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+    opened.on("dialog", lambda dialog: faults.append(dialog.message))
+    yield opened
+    assert faults == []
+
+
+def test_odd_data_makes_sound_screens(page: Page, odd: Path, library: Library) -> None:
+    """1, 3, 40 and 200 parts, two wave plates, names of 90 letters, right to left, with brackets: no scroll, cut or overlap.
+
+    On the smallest screen, where rounding to whole pixels weighs most: everything is sized by the screen's height.
+    """
+    size = min(SIZES)
+    for pack in ODD_PACKS:
+        open_wall(page, odd, f"oak-6/{pack}", size)
+        screens, faults = faults_on_screens(page)
+        assert faults == [], pack
+        assert screens > len(library.units["oak-6"].packs[pack].physical_stack)
+    for menu in ("", "oak-6", "elm-2"):
+        open_wall(page, odd, menu, size)
+        assert faults_on_screens(page)[1] == [], menu
+
+
+def test_the_demo_makes_sound_screens(page: Page, demo: Path) -> None:
+    """Every screen of every pack of the demo; the benchmark of the wall goes through them at each size."""
+    for folder in sorted((demo / "wall").rglob("index.html")):
+        where = folder.parent.relative_to(demo / "wall").as_posix()
+        open_wall(page, demo, where, SIZES[0])
+        assert faults_on_screens(page)[1] == [], where
+
+
+@pytest.mark.parametrize("screen", ["near", "far"])
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_every_letter_is_seen_under_twenty_minutes_of_arc(
+    page: Page, odd: Path, library: Library, size: tuple[int, int], screen: str
+) -> None:
+    """As the browser draws them, on 43 inches at 3.5 m and 55 inches at 4.5 m: words, buttons, clock, numbers of the drawing."""
+    for where in ("", "oak-6/forty", "oak-6/two-hundred"):
+        open_wall(page, odd, where, size, screen)
+        letters = smallest_letters(page)
+        assert {"wall-clock", "wall-invented"} <= set(letters)
+        assert ("number on the drawing" in letters) is ("/" in where)
+        for name, capital in letters.items():
+            assert minutes_of_arc(capital, size[1], library.shop.screens[screen]) >= 20, (where, name)
+
+
+def test_what_does_not_fit_goes_on_on_the_next_screen_word_for_word(page: Page, odd: Path) -> None:
+    """A caution longer than the screen stands there whole, in pieces, each under its signal word."""
+    open_wall(page, odd, "oak-6/names", (1280, 720))
+    caution = page.locator("[data-current] .wall-caution")
+    pieces: list[str] = []
+    while caution.count():
+        assert caution.locator("strong").inner_text() == "WARNING"
+        pieces.append(caution.inner_text().removeprefix("WARNING").removesuffix("…").strip())
+        expect(page.locator("[data-current][data-more=true] .wall-count")).to_have_text("1 of 4")
+        page.keyboard.press("ArrowRight")
+    assert len(pieces) > 1
+    assert " ".join(pieces) == f"{LONG}. {LONG}. {LONG}."
+
+
+def test_names_are_shown_as_they_are_written(page: Page, odd: Path) -> None:
+    """Brackets are letters, and text from right to left runs from the right."""
+    open_wall(page, odd, "oak-6/names", (1920, 1080))
+    page.keyboard.press("2")
+    name = page.locator("[data-current] .wall-part")
+    expect(name).to_have_text(RIGHT_TO_LEFT)
+    assert name.evaluate("node => getComputedStyle(node).direction") == "rtl"
+    # There is no 24: this is a 4.
+    page.keyboard.press("4")
+    expect(page.locator("[data-current] .wall-part")).to_have_text(MARKUP)
+    assert page.locator("main script, main b").count() == 0
+
+
+def presses(page: Page, site: Path, keys: tuple[str, ...]) -> str:
+    """Where these keys lead from the start screen."""
+    open_wall(page, site, "", (1920, 1080))
+    for key in keys:
+        page.keyboard.press(key)
+        page.wait_for_selector("html[data-wall=ready]")
+    page.wait_for_url("**/*#*")
+    return "/".join(page.url.split("#")[0].split("/")[-3:-1])
+
+
+def test_two_number_keys_reach_a_stack_and_back_leaves_it(page: Page, demo: Path) -> None:
+    """Unit, pack; Back goes to the list, Back again to the start."""
+    assert presses(page, demo, ("1", "3")) == "alder-4/intermediate"
+    page.keyboard.press("Backspace")
+    page.wait_for_url("**/wall/alder-4/index.html")
+    page.wait_for_selector("html[data-wall=ready]")
+    page.keyboard.press("Escape")
+    page.wait_for_url("**/wall/index.html")
+
+
+@pytest.mark.parametrize(
+    ("keys", "stack"),
+    [
+        (("Enter",), "alder-4/forward"),
+        (("ArrowLeft", "Enter"), "alder-4/low-reverse"),
+        (("ArrowUp", "ArrowRight", "Enter"), "rowan-6/drive"),
+        (("1", "ArrowDown", "Enter"), "alder-4/intermediate"),
+        (("1", "ArrowUp", "Enter"), "alder-4/intermediate"),
+    ],
+)
+def test_arrows_and_enter_reach_a_stack(page: Page, demo: Path, keys: tuple[str, ...], stack: str) -> None:
+    """Right and left lead from pack to pack of a unit, down and up to the next unit or row; round from the last to the first."""
+    assert presses(page, demo, keys) == stack
+
+
+def test_a_number_of_two_figures_is_waited_for(page: Page, odd: Path) -> None:
+    """With fourteen packs a 1 may begin 12: 12 opens the twelfth, 1 alone the first after a moment, 2 the second at once."""
+    for keys, pack in ((("1", "2"), "pack-12"), (("1",), "pack-1"), (("2",), "pack-2")):
+        open_wall(page, odd, "elm-2", (1280, 720))
+        for key in keys:
+            page.keyboard.press(key)
+        page.wait_for_url(f"**/elm-2/{pack}/index.html#1")
+
+
+def test_it_comes_back_to_its_place(context: BrowserContext, page: Page, demo: Path) -> None:
+    """After the power was out: the start screen offers the step as number 0, and the stack itself opens there too."""
+    open_wall(page, demo, "alder-4/forward", (1280, 720))
+    page.keyboard.press("9")
+    expect(page.locator("[data-current] .wall-count")).to_have_text("9 of 21")
+    page.close()
+    again = context.new_page()
+    open_wall(again, demo, "", (1280, 720))
+    expect(again.locator("a[data-number='0']")).to_have_text("0 Go on: Alder 4: Forward pack, 9 of 21")
+    again.keyboard.press("0")
+    again.wait_for_url("**/alder-4/forward/index.html#9")
+    open_wall(again, demo, "alder-4/forward", (1280, 720))
+    expect(again.locator("[data-current] .wall-count")).to_have_text("9 of 21")
+
+
+def test_number_keys_do_not_pull_back_who_has_gone_on(page: Page, demo: Path) -> None:
+    """A number takes effect at once; what is pressed after it stands."""
+    open_wall(page, demo, "alder-4/forward", (1920, 1080))
+    page.keyboard.press("4")
+    page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(1500)
+    expect(page.locator("[data-current] .wall-count")).to_have_text("5 of 21")
+
+
+def test_touch_turns_the_screens(page: Page, demo: Path) -> None:
+    """A tap on the right goes on, one on the left goes back; the buttons do the same."""
+    open_wall(page, demo, "alder-4/direct", (1280, 720))
+    count = page.locator("[data-current] .wall-count")
+    seen = [count.inner_text()]
+    while seen[-1] == "1 of 16":
+        page.mouse.click(1000, 300)
+        seen.append(count.inner_text())
+    assert seen[-1] == "2 of 16"
+    page.mouse.click(200, 300)
+    expect(count).to_have_text("1 of 16")
+    page.locator("[data-bench=wall-next]").click()
+    expect(count).to_have_text("2 of 16")
+    box = page.locator("[data-bench=wall-next]").bounding_box()
+    assert box is not None
+    assert box["height"] >= 48
+
+
+KEEPS = "Object.defineProperty(Navigator.prototype, 'wakeLock', {{ get: () => {lock} }})"
+
+
+def test_it_asks_to_stay_awake_again_whenever_it_is_seen_again(page: Page, demo: Path) -> None:
+    """A lock goes when the page is hidden; menus say nothing while one is held."""
+    page.add_init_script("window.asked = []")
+    page.add_init_script(KEEPS.format(lock="({ request: async (what) => window.asked.push(what) })"))
+    open_wall(page, demo, "", (1280, 720))
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    assert page.evaluate("window.asked") == ["screen", "screen"]
+    expect(page.locator("[data-bench=wall-awake]")).to_have_text("")
+    assert page.locator("video").count() == 0
+
+
+@pytest.mark.parametrize("lock", ["undefined", "({ request: async () => { throw new Error('no'); } })"])
+def test_without_a_lock_a_picture_moves_and_the_menu_says_what_to_set(page: Page, demo: Path, lock: str) -> None:
+    """On plain http there is none, and a screen on a battery may refuse it."""
+    page.add_init_script(KEEPS.format(lock=lock))
+    open_wall(page, demo, "", (1280, 720))
+    expect(page.locator("[data-bench=wall-awake]")).to_have_text("set TV to stay on")
+    page.wait_for_function("document.querySelector('video') && !document.querySelector('video').paused")
+    assert faults_on_screens(page)[1] == []
+    open_wall(page, demo, "alder-4/direct", (1280, 720))
+    page.wait_for_function("document.querySelector('video') && !document.querySelector('video').paused")
+    assert page.evaluate("document.scrollingElement.scrollHeight <= innerHeight")

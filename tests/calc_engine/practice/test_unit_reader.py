@@ -1,0 +1,183 @@
+"""Reading a unit: what is sound comes through, and everything else is told by its field's name, all at once."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from calc_engine import Refused
+from calc_engine.practice import read_unit
+from calc_engine.practice.unit import Caution, has_way_round, turned_over
+
+
+def _problems(data: object) -> list[tuple[str, str, str, str]]:
+    with pytest.raises(Refused) as refused:
+        read_unit(data)
+    return [(problem.field, problem.code, problem.message, problem.remedy) for problem in refused.value.problems]
+
+
+def _change(data: dict[str, Any], path: str, value: object) -> dict[str, Any]:
+    """Sets a value by its dotted path; ... takes the key out."""
+    target: Any = data
+    *parents, last = path.split(".")
+    for step in parents:
+        target = target[int(step)] if isinstance(target, list) else target[step]
+    if value is ...:
+        del target[last]
+    elif isinstance(target, list) and int(last) == len(target):
+        target.append(value)
+    elif isinstance(target, list):
+        target[int(last)] = value
+    else:
+        target[last] = value
+    return data
+
+
+def test_a_sound_unit_is_read(small: dict[str, Any]) -> None:
+    """Parts, packs, kits and gauges come through with what they refer to."""
+    unit = read_unit(small)
+    pack = unit.packs["first"]
+    assert [entry.part.id for entry in pack.entries][3:6] == ["wave", "steel", "friction"]
+    assert pack.repeats == ((4, 2, 3),)
+    assert [part.id for part in pack.parts][-1] == "ring-a"
+    assert pack.entries[-1].caution == Caution("caution", "The ring springs outwards")
+    assert pack.clearance is not None
+    assert pack.clearance.gauge == unit.gauges[0]
+    assert unit.kits[0].fitted == unit.parts["ring-a"]
+    assert unit.kit_of(unit.parts["ring-b"]) == unit.kits[0]
+    assert unit.kit_of(unit.parts["steel"]) is None
+
+
+def test_sides() -> None:
+    """A side has a way round unless it is either way or not said; turned over, its mark points the other way."""
+    assert [has_way_round(side) for side in ("lip up", "either way", None)] == [True, False, False]
+    assert [turned_over(side) for side in ("lip up", "chamfer down", "flat in", "step out")] == [
+        "lip down", "chamfer up", "flat out", "step in",
+    ]  # fmt: skip
+
+
+def test_repeats_one_after_the_other_are_told_apart(small: dict[str, Any]) -> None:
+    """Two repeats with as many turns are two, also when nothing stands between them."""
+    small["packs"][0]["parts"] = [
+        {"part": part, "turn": turn, "turns": 2}
+        for run in (("steel",), ("friction", "backing"))
+        for turn in (1, 2)
+        for part in run
+    ]
+    assert read_unit(small).packs["first"].repeats == ((0, 1, 2), (2, 2, 2))
+
+
+TEXT = ("wrong-type", "A text is wanted here.", "Write one in quotation marks.")
+ONE_BAD = [
+    ("name", ..., ("name", "missing", "This field is missing.", "Add it.")),
+    ("name", 4, ("name", *TEXT)),
+    ("name", " ", ("name", *TEXT)),
+    ("name", "x" * 2001, ("name", "too-long", "The text has 2001 characters.", "Write up to 2000.")),
+    ("partz", [], ("partz", "unknown-field", "This field is not known.", "Did you mean “parts”?")),
+    ("zzzz", [], ("zzzz", "unknown-field", "This field is not known.", "Known: id, name, parts, packs, kits, gauges, tools, consumables.")),
+    ("tools", {}, ("tools", "wrong-type", "A list is wanted here.", "Write one in square brackets.")),
+    ("tools.0", 5, ("tools.0", "wrong-type", "An object is wanted here.", "Write one with id, name.")),
+    ("tools.0.note", 5, ("tools.0.note", *TEXT)),
+    ("parts.10", 5, ("parts.10", "wrong-type", "An object is wanted here.", "Write one with id, name, kind.")),
+    ("parts.4.kind", "stel", ("parts.4.kind", "unknown-word", "“stel” is not known here.", "Did you mean “steel”?")),
+    ("parts.4.thickness", "1.80", ("parts.4.thickness", "no-unit", "“1.80” has no unit.", "Write the unit too, for example 0.85 mm.")),
+    ("parts.4.thickness", "0 mm", ("parts.4.thickness", "out-of-range", "It is zero.", "Write a length above zero.")),
+    ("parts.4.thickness", "-1 mm", ("parts.4.thickness", "out-of-range", "“-1 mm” is below zero.", "Check the figure and its sign.")),
+    ("parts.4.thickness", 5, ("parts.4.thickness", "wrong-type", "Nothing stands where a value is wanted.", "Write 0.85 mm.")),
+    ("parts.4.look_alikes", ["oak-stee"], ("parts.4.look_alikes.0", "unknown-word", "“oak-stee” is not known here.", "Did you mean “oak-steel”?")),
+    ("gauges.1", None, ("gauges.1", "wrong-type", "An object is wanted here.", "Write one with id, name, kind.")),
+    ("gauges.0.resolution", "0 mm", ("gauges.0.resolution", "out-of-range", "It is zero.", "Write a length above zero.")),
+    ("packs.1", None, ("packs.1", "wrong-type", "An object is wanted here.", "Write one with id, name, parts.")),
+    ("packs.0.parts.0", None, ("packs.0.parts.0", "wrong-type", "An object is wanted here.", "Write one with part.")),
+    ("packs.0.parts.0.part", ..., ("packs.0.parts.0.part", "missing", "This field is missing.", "Add it.")),
+    ("packs.0.parts.0.once_only", "yes", ("packs.0.parts.0.once_only", "wrong-type", "True or false is wanted here.", "Write true or false.")),
+    ("packs.0.parts.0.caution", 1, ("packs.0.parts.0.caution", "wrong-type", "An object is wanted here.", "Write one with signal, text.")),
+    ("packs.0.parts.0.turns", 61, ("packs.0.parts.0.turns", "out-of-range", "A whole number is wanted here.", "Write 1 to 60.")),
+    ("packs.0.clearance", 1, ("packs.0.clearance", "wrong-type", "An object is wanted here.", "Write one with min, max.")),
+    ("packs.0.clearance.min", ..., ("packs.0.clearance.min", "missing", "This field is missing.", "Add it.")),
+    ("packs.0.clearance.max", "1.40", ("packs.0.clearance.max", "no-unit", "“1.40” has no unit.", "Write the unit too, for example 0.85 mm.")),
+    ("packs.0.clearance.min", "1.40 mm", ("packs.0.clearance", "crossed-limits", "The smallest is not below the largest.", "Check which is which.")),
+    ("packs.0.clearance.target", "2 mm", ("packs.0.clearance.target", "out-of-range", "The target lies outside the limits.", "Aim within them.")),
+    ("packs.0.clearance.positions", 25, ("packs.0.clearance.positions", "out-of-range", "A whole number is wanted here.", "Write 1 to 24.")),
+    ("packs.0.clearance.spread_limit", "0 mm", ("packs.0.clearance.spread_limit", "out-of-range", "It is zero.", "Write a length above zero.")),
+    ("kits.0", 1, ("kits.0", "wrong-type", "An object is wanted here.", "Write one with id, name, choices, effect.")),
+    ("kits.0.choices", ["ring-a", "ring-a"], ("kits.0.choices.1", "duplicate-id", "“ring-a” stands twice.", "Give each size once.")),
+    ("kits.0.choices", ["ring-a", "piston"], ("kits.0.choices.1", "no-thickness", "“piston” has no thickness.", "Give it one.")),
+    ("kits.0.effect", 1, ("kits.0.effect", "wrong-type", "An object is wanted here.", "Write one in curly brackets.")),
+    ("kits.0.effect", {"first": 2}, ("kits.0.effect.first", "out-of-range", "It is neither -1 nor 1.", "Write -1 for tightens, 1 for loosens.")),
+    ("kits.0.effect", {"first": True}, ("kits.0.effect.first", "out-of-range", "It is neither -1 nor 1.", "Write -1 for tightens, 1 for loosens.")),
+    ("kits.0.effect", {"furst": -1}, ("kits.0.effect.furst", "unknown-field", "This field is not known.", "Did you mean “first”?")),
+    ("kits.0.stock", {"ring-a": -1}, ("kits.0.stock.ring-a", "out-of-range", "A whole number is wanted here.", "Write 0 to 100000.")),
+    ("kits.0.fitted", "steel", ("kits.0.fitted", "unknown-word", "“steel” is not known here.", "Write one of: ring-a, ring-b.")),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("path", "value", "problem"), ONE_BAD, ids=[f"{path}={str(value)[:20]}" for path, value, _ in ONE_BAD])
+def test_one_bad_value_is_one_problem(small: dict[str, Any], path: str, value: object, problem: tuple[str, ...]) -> None:
+    """A bad value is told once, with its field, what is wrong and what would be right."""
+    assert _problems(_change(small, path, value)) == [problem]
+
+
+def test_ids_stand_once(small: dict[str, Any]) -> None:
+    """An id that stands twice is told at the second one."""
+    small["parts"][1]["id"] = "seal-in"
+    small["packs"][0]["parts"] = small["packs"][0]["parts"][:1]
+    assert _problems(small) == [("parts.1.id", "duplicate-id", "“seal-in” stands twice.", "Give each its own id.")]
+
+
+def test_too_many_of_anything_is_refused(small: dict[str, Any]) -> None:
+    """A pack holds up to 200 parts, a kit at least one size, a list up to 5000 items."""
+    small["packs"][0]["parts"] = [{"part": "steel"}] * 201
+    small["kits"][0]["choices"] = []
+    del small["kits"][0]["fitted"]
+    small["tools"] = [{"id": str(number), "name": "Tool"} for number in range(5001)]
+    assert _problems(small) == [
+        ("packs.0.parts", "wrong-length", "The list has 201 items.", "Write 0 to 200."),
+        ("kits.0.choices", "wrong-length", "The list has 0 items.", "Write 1 to 5000."),
+        ("tools", "wrong-length", "The list has 5001 items.", "Write 0 to 5000."),
+    ]
+
+
+BROKEN = ("broken-repeat", "The turns of this repeat do not follow each other with the same parts.", "Give every turn the same parts in the same order, numbered from 1.")  # fmt: skip
+REPEATS = [
+    ([("steel", 1), ("friction", 1), ("steel", 2)], 2),
+    ([("steel", 1), ("friction", 2)], 1),
+    ([("steel", 1), ("steel", 2), ("steel", 2)], 2),
+]
+
+
+@pytest.mark.parametrize(("turns", "at"), REPEATS)
+def test_broken_repeats_are_told(small: dict[str, Any], turns: list[tuple[str, int]], at: int) -> None:
+    """A repeat whose turns differ, or end too soon, is told at the entry where it breaks."""
+    small["packs"][0]["parts"] = [{"part": part, "turn": turn, "turns": 2} for part, turn in turns]
+    found = _problems(small)
+    assert found[0][0] == f"packs.0.parts.{at}.turn"
+    assert found[0][1] == "broken-repeat"
+
+
+def test_a_broken_repeat_says_what_is_wanted(small: dict[str, Any]) -> None:
+    """The message of a repeat that ends too soon, and of one that does not begin with its first turn."""
+    small["packs"][0]["parts"] = [{"part": "steel", "turn": 1, "turns": 2}]
+    assert _problems(small) == [("packs.0.parts.0.turn", *BROKEN)]
+    small["packs"][0]["parts"] = [{"part": "steel", "turn": 2, "turns": 2}]
+    assert _problems(small) == [
+        ("packs.0.parts.0.turn", "broken-repeat", "This repeat does not begin with its first turn.", BROKEN[2])
+    ]
+
+
+def test_everything_is_told_at_once(small: dict[str, Any]) -> None:
+    """Problems in several places come together, in the order of the data."""
+    _change(small, "parts.0.kind", "lip-sel")
+    _change(small, "packs.0.parts.0.side", "lip sideways")
+    _change(small, "packs.0.parts.10.groove", "top")
+    _change(small, "packs.0.clearance.gauge", "dail")
+    assert [problem[0] for problem in _problems(small)] == [
+        "parts.0.kind", "packs.0.parts.0.side", "packs.0.parts.10.groove", "packs.0.clearance.gauge",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("data", [None, [], "unit", 5])
+def test_what_is_no_object_is_no_unit(data: object) -> None:
+    """Anything but an object is refused as a whole."""
+    assert _problems(data) == [("", "wrong-type", "An object is wanted here.", "Write one with id, name, parts, packs.")]
