@@ -10,14 +10,14 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from build_hooks.edition import prepare
-from build_hooks.process.ending import ended
 from build_hooks.library import Library, load, pages_of
-from build_hooks.site.offline import SERVERS, NotMadeError, headers_for, write_folder
+from build_hooks.process.ending import ended
 from build_hooks.reading.problems import printable
-from build_hooks.site.replacing import recover, settled
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.site.build import build_site
+from build_hooks.site.offline import SERVERS, NotMadeError, headers_for, write_folder
+from build_hooks.site.replacing import recover, settled
 from build_hooks.site.serve import LOCAL, serve
 
 __all__ = ["main"]

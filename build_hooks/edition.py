@@ -11,27 +11,26 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from build_hooks.reading.addresses import address_of, hidden_files
-from build_hooks.markdown.assets import asset_problems
-from build_hooks.reading.docs_tree import files_of
-from build_hooks.page.glossary import glossary_page, mark_words, word_forms
-from build_hooks.markdown.html import html_of
-from build_hooks.page.learning import Learning, read_learning
 from build_hooks.learning.paths import page_names
 from build_hooks.library import Library, load
-from build_hooks.reading.addresses import SERVICE_WORKER
-from build_hooks.markdown.page_html import clean_html, placed
+from build_hooks.markdown.assets import asset_problems
+from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
-from build_hooks.page.source import PageSource, read_page
+from build_hooks.markdown.page_html import clean_html, placed
+from build_hooks.markdown.tangles import tangles
+from build_hooks.page.glossary import glossary_page, mark_words, word_forms
+from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import Pages, read_pages
-from build_hooks.plain_writing import manual_warnings
-from build_hooks.reading.problems import Problem, Problems
 from build_hooks.page.reference import reference_pages
 from build_hooks.page.rendering import RenderedPage, fill_markers, render_page, root_of
-from build_hooks.search import IndexedPage
+from build_hooks.page.source import PageSource, read_page
 from build_hooks.page.status_banner import made_strip, printed_code, standing_strip
-from build_hooks.markdown.tangles import tangles
+from build_hooks.plain_writing import manual_warnings
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
+from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
+from build_hooks.reading.docs_tree import files_of
+from build_hooks.reading.problems import Problem, Problems
+from build_hooks.search import IndexedPage
 from build_hooks.wall import wall_addresses
 
 __all__ = ["Edition", "prepare"]

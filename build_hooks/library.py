@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Final
 
 from build_hooks.checks import check_shop, check_unit, gauge_kinds
-from build_hooks.reading.docs_tree import files_of
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
+from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Problem, Problems, quoted
 from build_hooks.reading.sources import read_mapping

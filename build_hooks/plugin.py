@@ -23,14 +23,14 @@ from mkdocs.structure.toc import AnchorLink
 from build_hooks.bundle import PackageChangedError
 from build_hooks.edition import Edition, prepare
 from build_hooks.markdown.extensions import EXTENSIONS
+from build_hooks.process.time_limit import LONGEST, begin, end, too_slow
 from build_hooks.reading.problems import Problem
-from build_hooks.site.replacing import PROJECT, NotMadeError, refuse_what_is_not_ours
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
 from build_hooks.search import IndexedPage
-from build_hooks.site.security import InlineScripts
 from build_hooks.site.files import SCRIPT, STYLES, WORDS_SCRIPT, Tools, write_site_files
+from build_hooks.site.replacing import PROJECT, NotMadeError, refuse_what_is_not_ours
+from build_hooks.site.security import InlineScripts
 from build_hooks.site.serve import NOT_FOUND_PAGE
-from build_hooks.process.time_limit import LONGEST, begin, end, too_slow
 
 __all__ = ["BenchleafPlugin"]
 

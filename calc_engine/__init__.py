@@ -4,17 +4,17 @@ This is the public face: other packages use what is named here and nothing below
 """
 
 from calc_engine.answer import Worked, answer, answer_text, work_out
-from calc_engine.declare.calculation import Calculation, Source
+from calc_engine.answer_view.markup import Element, element
+from calc_engine.answer_view.panel import panel
 from calc_engine.catalogue import CATALOGUE
+from calc_engine.declare.calculation import Calculation, Source
 from calc_engine.declare.fields import Declared, Field, Option, fields_of
 from calc_engine.declare.json_text import LONGEST_REQUEST, decode_request, encode
-from calc_engine.answer_view.markup import Element, element
+from calc_engine.declare.schema import describe, listing
 from calc_engine.page import answer_for_page
-from calc_engine.answer_view.panel import panel
 from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.process import run_process
 from calc_engine.quantities.quantity import Quantity, exact_text, parse_number, parse_quantity, show
-from calc_engine.declare.schema import describe, listing
 from calc_engine.quantities.units import Dimension, Unit, find_unit
 from calc_engine.version import VERSION
 

@@ -11,14 +11,14 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final, cast
 
-from calc_engine.quantities.answer_units import AnswerUnits, choose_units
-from calc_engine.declare.calculation import Answer, Calculation
 from calc_engine.catalogue import CATALOGUE
+from calc_engine.declare.calculation import Answer, Calculation
 from calc_engine.declare.fields import Declared, fields_of
 from calc_engine.declare.json_text import decode_request
-from calc_engine.problems import Problem, Refused, told_problems, visible
-from calc_engine.quantities.quantity import UnreadNumber, exact_text
 from calc_engine.declare.request import Reader
+from calc_engine.problems import Problem, Refused, told_problems, visible
+from calc_engine.quantities.answer_units import AnswerUnits, choose_units
+from calc_engine.quantities.quantity import UnreadNumber, exact_text
 from calc_engine.quantities.units import System
 from calc_engine.version import VERSION
 

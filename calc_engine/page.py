@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calc_engine.answer import refusal_of, work_out_text
-from calc_engine.declare.json_text import encode
 from calc_engine.answer_view.panel import panel
+from calc_engine.declare.json_text import encode
 
 __all__ = ["answer_for_page"]
 

@@ -1,3 +1,5 @@
 """The engine's own version: it changes when an answer or a field changes."""
 
+__all__ = ["VERSION"]
+
 VERSION = "0.2.0"

@@ -12,9 +12,9 @@ from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing import DrawnStack, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
 from build_hooks.markdown.html import element_of_svg
-from build_hooks.reading.measures import show_toleranced
 from build_hooks.model import Caution, Keys, Pack, StackEntry, Unit
 from build_hooks.model.fields import Reference, choice_of
+from build_hooks.reading.measures import show_toleranced
 from calc_engine import Element, element, show
 
 __all__ = ["StackBody", "render_stack", "stack_items"]

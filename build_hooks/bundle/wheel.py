@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Final
 
 import calc_engine
-from calc_engine import practice
 
 __all__ = ["EARLIEST", "RUNTIME_PYTHON", "engine_files", "engine_wheel"]
 
@@ -26,9 +25,9 @@ _WHEEL: Final = "Wheel-Version: 1.0\nGenerator: benchleaf\nRoot-Is-Purelib: true
 
 
 def engine_files() -> dict[str, bytes]:
-    """The source files of the engine, and of the practice that is marked by it, by their name inside a wheel."""
-    folders = [Path(str(package.__file__)).parent for package in (calc_engine, practice)]
-    return {f"{folder.name}/{path.name}": path.read_bytes() for folder in folders for path in sorted(folder.glob("*.py"))}
+    """The source files of the engine, by their name inside a wheel."""
+    package = Path(calc_engine.__file__).parent
+    return {path.relative_to(package.parent).as_posix(): path.read_bytes() for path in sorted(package.rglob("*.py"))}
 
 
 def engine_wheel(files: dict[str, bytes], folder: Path) -> Path:

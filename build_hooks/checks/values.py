@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from build_hooks.reading.measures import Toleranced
 from build_hooks.model import PartKind
 from build_hooks.model.fields import length_or_none, thickness_or_none
+from build_hooks.reading.measures import Toleranced
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, did_you_mean, quoted
 from calc_engine import Quantity

@@ -7,8 +7,8 @@ from typing import Final, cast
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
 from build_hooks.drawing.parts import Direction, DrawnClearance, DrawnPart, DrawnStack, Edge, Mark
-from build_hooks.reading.measures import show_limits
 from build_hooks.model import ClearanceSpec, Pack, Part, PartKind, StackEntry, Unit
+from build_hooks.reading.measures import show_limits
 from calc_engine import Quantity
 
 __all__ = ["drum_stacks", "linked_packs", "linked_stacks", "pack_stack"]

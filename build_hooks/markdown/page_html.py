@@ -15,8 +15,8 @@ from typing import Final, NamedTuple
 
 from markdown import Markdown
 
-from build_hooks.markdown.fences import marker
 from build_hooks.markdown.extensions import EXTENSIONS
+from build_hooks.markdown.fences import marker
 from build_hooks.markdown.lines import lines_outside_code, without_code
 from build_hooks.reading.problems import START, Fault, Mark, in_order, quoted
 

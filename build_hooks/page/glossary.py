@@ -13,8 +13,8 @@ from html.parser import HTMLParser
 from itertools import groupby
 from typing import Final
 
-from build_hooks.markdown.html import markdown_text
 from build_hooks.library import Library
+from build_hooks.markdown.html import markdown_text
 from build_hooks.model import Word
 from build_hooks.words.english import ADJECTIVES, PREPOSITIONS, SMALL_WORDS, VERBS, word_set
 

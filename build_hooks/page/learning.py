@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from build_hooks.learning.exercises import why_no_exercise
-from build_hooks.page.learning_pages import learning_pages
 from build_hooks.learning.path_data import Path
 from build_hooks.learning.paths import read_paths
 from build_hooks.library import Library
+from build_hooks.page.learning_pages import learning_pages
 from build_hooks.page.pages import Pages
-from build_hooks.reading.problems import Problem
 from build_hooks.page.rendering import RenderedPage
+from build_hooks.reading.problems import Problem
 from calc_engine.practice import KINDS
 
 __all__ = ["Learning", "read_learning"]

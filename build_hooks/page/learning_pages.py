@@ -7,14 +7,14 @@ from math import ceil
 from typing import Any, Final
 from urllib.parse import urlencode
 
-from build_hooks.markdown.fences import marker
-from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.learning.exercises import practice_element
 from build_hooks.learning.path_data import Path, Practice, Step, editions_of
 from build_hooks.library import Library
-from build_hooks.page.source import read_page
+from build_hooks.markdown.fences import marker
+from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.page.pages import Pages
 from build_hooks.page.rendering import RenderedPage, root_of
+from build_hooks.page.source import read_page
 from build_hooks.wall.sizes import letter_size
 from calc_engine import Element, element, encode
 from calc_engine.practice import KINDS

@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_hooks.reading.docs_tree import files_of
 from build_hooks.library import Library
 from build_hooks.markdown.page_html import html_faults
-from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
-from build_hooks.reading.problems import Problem
 from build_hooks.page.rendering import RenderedPage, render_page
-from build_hooks.reading.sources import read_text
+from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
+from build_hooks.reading.docs_tree import files_of
+from build_hooks.reading.problems import Problem
+from build_hooks.reading.sources import read_text
 
 __all__ = ["Pages", "page_problems", "read_pages"]
 

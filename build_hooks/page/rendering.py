@@ -7,12 +7,12 @@ from pathlib import PurePosixPath
 
 from build_hooks.blocks import BLOCKS, Context, Trouble
 from build_hooks.blocks.context import HELD_BACK
+from build_hooks.library import Library
 from build_hooks.markdown.fences import Fence, marker_pattern
 from build_hooks.markdown.html import html_of
-from build_hooks.library import Library
 from build_hooks.model import read_model
-from build_hooks.reading.nodes import Node
 from build_hooks.page.source import PageSource, unit_of
+from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark, Problem
 
 __all__ = ["RenderedPage", "fill_markers", "render_page"]

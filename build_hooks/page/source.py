@@ -11,11 +11,11 @@ from pydantic import Field
 
 from build_hooks.blocks import BLOCKS
 from build_hooks.markdown.fences import Fence, cut_fences, misspelt_fences, open_fences
+from build_hooks.markdown.signal_words import signal_faults
 from build_hooks.model import Keys, Status, read_model
 from build_hooks.model.fields import Reference, Text
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Mark, Problem
-from build_hooks.markdown.signal_words import signal_faults
 from build_hooks.reading.sources import mapping_of
 
 __all__ = ["OPEN_BLOCK", "PageFacts", "PageSource", "read_page", "unit_of"]

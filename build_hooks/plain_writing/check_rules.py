@@ -12,10 +12,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from build_hooks.words.english import UNITS
 from build_hooks.plain_writing.orders import Sentence, first_order, sentences
 from build_hooks.plain_writing.passage import Passage
 from build_hooks.reading.problems import Fault, quoted
+from build_hooks.words.english import UNITS
 
 __all__ = ["check_fault", "is_check", "measured_to", "measures", "number_given"]
 

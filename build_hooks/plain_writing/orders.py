@@ -9,6 +9,7 @@ from enum import Enum
 from itertools import pairwise, takewhile
 from typing import Final
 
+from build_hooks.plain_writing.passage import Passage, Token
 from build_hooks.words.english import (
     ADJECTIVES,
     DETERMINERS,
@@ -24,7 +25,6 @@ from build_hooks.words.english import (
     is_participle,
     singular,
 )
-from build_hooks.plain_writing.passage import Passage, Token
 
 __all__ = ["Opening", "Sentence", "first_order", "joined_verb", "opening", "orders_again", "sentences"]
 

@@ -10,10 +10,10 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from build_hooks.words.english import ADJECTIVES, SMALL_WORDS, VERBS, singular, word_set
 from build_hooks.plain_writing.passage import Passage
 from build_hooks.plain_writing.scanner import Block, Kind
 from build_hooks.reading.problems import Fault
+from build_hooks.words.english import ADJECTIVES, SMALL_WORDS, VERBS, singular, word_set
 
 __all__ = ["SIGNALS", "late_cautions"]
 

@@ -11,10 +11,10 @@ from collections.abc import Collection, Iterator
 from itertools import pairwise
 from typing import Final
 
-from build_hooks.words.english import BE_FORMS, DETERMINERS, FINITE, PRONOUNS, SUBORDINATORS, UNITS, is_participle
 from build_hooks.plain_writing.orders import Opening, Sentence, first_order, joined_verb, opening, orders_again, sentences
 from build_hooks.plain_writing.passage import Passage, Token, clean
 from build_hooks.reading.problems import Fault, quoted
+from build_hooks.words.english import BE_FORMS, DETERMINERS, FINITE, PRONOUNS, SUBORDINATORS, UNITS, is_participle
 
 __all__ = ["MOST_WORDS", "step_faults", "vague_faults", "words_in"]
 

@@ -16,10 +16,10 @@ from functools import cached_property
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.words.english import ADJECTIVES, DETERMINERS, PLAIN_VERBS, SMALL_WORDS, VERBS, VERBS_OR_NOUNS, singular
 from build_hooks.plain_writing.part_names import ABBREVIATIONS, EVERYDAY_PARTS, PART_WORDS
 from build_hooks.plain_writing.passage import Passage, Token
 from build_hooks.reading.problems import Fault, quoted
+from build_hooks.words.english import ADJECTIVES, DETERMINERS, PLAIN_VERBS, SMALL_WORDS, VERBS, VERBS_OR_NOUNS, singular
 
 __all__ = ["KnownWords", "known_words", "undefined_words"]
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from build_hooks.library import Library
-from build_hooks.reading.measures import show_toleranced
 from build_hooks.model import ClearanceSpec, Limits, Pack, Part, Unit, WaveState, Word
+from build_hooks.reading.measures import show_toleranced
 from build_hooks.search.entry import Entry, Kind
 from build_hooks.search.places import Places
 from calc_engine import show

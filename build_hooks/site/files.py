@@ -29,7 +29,7 @@ STYLES: Final = f"{FOLDER}/benchleaf.css"
 SCRIPT: Final = f"{FOLDER}/benchleaf.js"
 WORDS_SCRIPT: Final = f"{FOLDER}/benchleaf-words.js"
 
-_STYLES: Final = Path(__file__).parent / "styles"
+_STYLES: Final = Path(__file__).parents[1] / "styles"
 # In this order: the later may lean on the earlier.
 _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
     "benchleaf.css": (

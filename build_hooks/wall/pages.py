@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
-from build_hooks.markdown.html import html_of
 from build_hooks.library import Library
-from build_hooks.reading.measures import show_limits, show_toleranced
+from build_hooks.markdown.html import html_of
 from build_hooks.model import ClearanceSpec, Pack, Part, StackEntry, Unit
+from build_hooks.reading.measures import show_limits, show_toleranced
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from calc_engine import Element, element, show
 

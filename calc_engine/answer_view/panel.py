@@ -10,15 +10,15 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine.answer import Worked
-from calc_engine.quantities.answer_units import AnswerUnits
-from calc_engine.declare.fields import Declared, Field, fields_of
 from calc_engine.answer_view.histogram import Column, Strip, histogram
-from calc_engine.bench.judging import Judged
 from calc_engine.answer_view.markup import Element, element
-from calc_engine.quantities.quantity import Quantity, decimals_shown, rounded_text, show
 from calc_engine.answer_view.ruler import ruler
-from calc_engine.quantities.units import Dimension
+from calc_engine.bench.judging import Judged
 from calc_engine.bench.verdict import Limits
+from calc_engine.declare.fields import Declared, Field, fields_of
+from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.quantity import Quantity, decimals_shown, rounded_text, show
+from calc_engine.quantities.units import Dimension
 
 __all__ = ["panel"]
 

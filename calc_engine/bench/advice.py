@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.bench.verdict import Limits, Verdict, is_certain, judge
+from calc_engine.quantities.answer_units import AnswerUnits
 
 __all__ = ["clearance_advice"]
 

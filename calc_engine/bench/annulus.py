@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.maths.functions import PI
 from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.units import Dimension
 
 __all__ = ["annulus_area", "area_line", "crossed_diameters"]

@@ -8,13 +8,13 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine.bench.advice import clearance_advice
-from calc_engine.quantities.answer_units import AnswerUnits, equals_number
-from calc_engine.declare.fields import choice, flag, group, length, number, text
-from calc_engine.maths.functions import square_root
 from calc_engine.bench.readings import Positions
 from calc_engine.bench.selective import Choice, ChoiceOutcome, outcomes, to_fit
-from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean, sample_variance
 from calc_engine.bench.verdict import Limits, is_certain, judge
+from calc_engine.declare.fields import choice, flag, group, length, number, text
+from calc_engine.maths.functions import square_root
+from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean, sample_variance
+from calc_engine.quantities.answer_units import AnswerUnits, equals_number
 
 __all__ = [
     "MOST_POSITIONS",

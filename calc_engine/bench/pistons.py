@@ -8,9 +8,9 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine.bench.annulus import annulus_area, area_line, crossed_diameters
-from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.declare.fields import amount, count, length
 from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.unit_products import product_note
 from calc_engine.quantities.units import BY_NAME, Dimension
 

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from calc_engine.quantities.answer_units import AnswerUnits, plain
 from calc_engine.declare.fields import amount, count, length, text
 from calc_engine.maths.functions import cosine
 from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits, plain
 from calc_engine.quantities.units import Dimension
 
 __all__ = [

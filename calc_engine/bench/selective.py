@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.bench.verdict import Limits, judge
 from calc_engine.declare.fields import choice as choice_field
 from calc_engine.declare.fields import count, length, text
 from calc_engine.problems import Problem
-from calc_engine.bench.verdict import Limits, judge
+from calc_engine.quantities.answer_units import AnswerUnits
 
 __all__ = ["Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
+from calc_engine.bench.pistons import AIR_CAUTION, AIR_LIMIT, EYES_CAUTION, Piston, PistonSpring, pressed_lines, to_move_lines
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, flag, group, number, text
-from calc_engine.bench.pistons import AIR_CAUTION, AIR_LIMIT, EYES_CAUTION, Piston, PistonSpring, pressed_lines, to_move_lines
+from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
 from calc_engine.quantities.units import Dimension
 
 __all__ = ["AIR_CHECK", "AirCheck", "AirCheckResult", "air_check"]

@@ -9,14 +9,14 @@ from fractions import Fraction
 from math import gcd, lcm
 from typing import Final, Literal, cast
 
-from calc_engine.selection import choice as selection
-from calc_engine.quantities.answer_units import AnswerUnits, plain
+from calc_engine.bench.selective import Choice, find_fitted
+from calc_engine.bench.verdict import Limits, judge
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import Declared, choice, count, flag, group, length, mapping, number, text
 from calc_engine.problems import Problem
-from calc_engine.bench.selective import Choice, find_fitted
+from calc_engine.quantities.answer_units import AnswerUnits, plain
 from calc_engine.quantities.units import Dimension
-from calc_engine.bench.verdict import Limits, judge
+from calc_engine.selection import choice as selection
 
 __all__ = ["CHOOSE_PARTS", "ChooseParts", "ChoosePartsResult", "choose_parts"]
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, flag, text
 from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.quantity import Quantity, exact_text, parse_unit
 from calc_engine.quantities.units import BY_NAME, Dimension, Unit
 

@@ -8,11 +8,11 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine.bench.annulus import crossed_diameters
-from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, length, number
 from calc_engine.maths.functions import PI, natural_log
 from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
 from calc_engine.quantities.unit_products import product_note
 from calc_engine.quantities.units import Dimension
 

@@ -7,11 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits
-from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import choice, count, flag, group, length, text
-from calc_engine.bench.judging import MOST_POSITIONS, Judged, Selective, gauge_caution, judge_readings, uncertainty_lines, verdict_lines
-from calc_engine.problems import Problem, Refused
+from calc_engine.bench.judging import (
+    MOST_POSITIONS,
+    Judged,
+    Selective,
+    gauge_caution,
+    judge_readings,
+    uncertainty_lines,
+    verdict_lines,
+)
 from calc_engine.bench.readings import (
     Gauge,
     MeasuredPart,
@@ -24,8 +28,12 @@ from calc_engine.bench.readings import (
     same_length,
 )
 from calc_engine.bench.selective import Choice, choice_lines, find_fitted
-from calc_engine.maths.statistics import mean
 from calc_engine.bench.verdict import Limits
+from calc_engine.declare.calculation import Answer, Calculation, Source
+from calc_engine.declare.fields import choice, count, flag, group, length, text
+from calc_engine.maths.statistics import mean
+from calc_engine.problems import Problem, Refused
+from calc_engine.quantities.answer_units import AnswerUnits
 
 __all__ = ["PACK_CLEARANCE", "PackClearance", "PackClearanceResult", "Wave", "pack_clearance"]
 

@@ -7,12 +7,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
+from calc_engine.bench.pistons import (
+    AIR_CAUTION,
+    AIR_LIMIT,
+    EYES_CAUTION,
+    Piston,
+    PistonSpring,
+    pressed_lines,
+    signed,
+    to_move_lines,
+)
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, choice, flag, group, length, text
 from calc_engine.maths.functions import PI
-from calc_engine.bench.pistons import AIR_CAUTION, AIR_LIMIT, EYES_CAUTION, Piston, PistonSpring, pressed_lines, signed, to_move_lines
 from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
 from calc_engine.quantities.units import Dimension
 
 __all__ = ["PISTON_FORCE", "PistonForce", "PistonForceResult", "piston_force", "spinning_fluid_force"]

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.bench.micrometer import Micrometer, reading_uncertainty
+from calc_engine.bench.verdict import Limits
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import choice, count, flag, group, length, text
-from calc_engine.bench.micrometer import Micrometer, reading_uncertainty
-from calc_engine.problems import Problem
 from calc_engine.maths.statistics import mean
-from calc_engine.bench.verdict import Limits
+from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.phrases import listed
 
 __all__ = ["PLATE_WEAR", "PlateOutcome", "PlateWear", "PlateWearResult", "plate_wear"]

@@ -7,17 +7,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
+from calc_engine.bench.micrometer import Micrometer, reading_uncertainty
+from calc_engine.bench.verdict import Limits, crossed, is_certain, judge
 from calc_engine.declare.alternatives import at_most_one
-from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, choice, count, flag, group, length, text
-from calc_engine.bench.micrometer import Micrometer, reading_uncertainty
-from calc_engine.problems import Problem
 from calc_engine.maths.statistics import mean
+from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.phrases import listed
 from calc_engine.quantities.unit_products import product_note
 from calc_engine.quantities.units import Dimension
-from calc_engine.bench.verdict import Limits, crossed, is_certain, judge
-from calc_engine.quantities.phrases import listed
 
 __all__ = [
     "RETURN_SPRING", "ForceLimits", "ReturnSpring", "ReturnSpringResult", "SpringOutcome", "return_spring",

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits, plain
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, length, text
 from calc_engine.maths.functions import tangent
+from calc_engine.quantities.answer_units import AnswerUnits, plain
 from calc_engine.quantities.units import Dimension
 
 __all__ = ["SIGHT_SIZE", "SightSize", "SightSizeResult", "sight_height", "sight_size"]

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, flag, text
+from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.units import Dimension
 
 __all__ = ["SOAK_LEFT", "SoakLeft", "SoakLeftResult", "soak_left"]

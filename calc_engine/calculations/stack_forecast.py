@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, cast
 
-from calc_engine.maths import tolerance_stack as stack
-from calc_engine.quantities.answer_units import AnswerUnits, plain
-from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import choice, count, group, length, number, text
-from calc_engine.problems import Problem
 from calc_engine.bench.selective import Choice, find_fitted
 from calc_engine.bench.verdict import Limits
+from calc_engine.declare.calculation import Answer, Calculation, Source
+from calc_engine.declare.fields import choice, count, group, length, number, text
+from calc_engine.maths import tolerance_stack as stack
+from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits, plain
 
 __all__ = ["STACK_FORECAST", "StackForecast", "StackForecastResult", "stack_forecast"]
 

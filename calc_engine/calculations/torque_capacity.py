@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.declare.alternatives import exactly_one
 from calc_engine.bench.annulus import annulus_area, area_line, crossed_diameters
-from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
+from calc_engine.declare.alternatives import exactly_one
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, count, length, number, text
 from calc_engine.maths.functions import PI
 from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
 from calc_engine.quantities.unit_products import product_note
 from calc_engine.quantities.units import Dimension
 

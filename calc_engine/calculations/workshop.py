@@ -8,11 +8,11 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine.declare.alternatives import exactly_one
-from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, choice, length, number, text
 from calc_engine.maths.functions import cosine
 from calc_engine.problems import Problem, Refused
+from calc_engine.quantities.answer_units import AnswerUnits, equals_number, plain
 from calc_engine.quantities.units import Dimension
 
 __all__ = [

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine import Dimension, parse_quantity
-
 from calc_engine.practice.exercise import Ask, Exercise, Mark, Option, chosen, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.readings import Readings, draw_readings, offsets, table

@@ -6,7 +6,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from calc_engine.practice.clearance_words import FIND_FIRST, VERDICTS, exact_enough, facts, question, ring_ask, why_clearance, why_ring, why_verdict
+from calc_engine.practice.clearance_words import (
+    FIND_FIRST,
+    VERDICTS,
+    exact_enough,
+    facts,
+    question,
+    ring_ask,
+    why_clearance,
+    why_ring,
+    why_verdict,
+)
 from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, Option, chosen, quantity_in, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.readings import table

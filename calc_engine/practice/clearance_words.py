@@ -7,7 +7,6 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine import Dimension, parse_quantity, show
-
 from calc_engine.practice.exercise import Ask, Option
 from calc_engine.practice.ring_choice import NONE_FITS, RingTask, outcomes
 from calc_engine.practice.setup import METHODS, Setup

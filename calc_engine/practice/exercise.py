@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from calc_engine import Dimension, Element, Quantity, Refused, parse_quantity
-
 from calc_engine.practice.edition import EDITION
 from calc_engine.practice.reading import Reader
 

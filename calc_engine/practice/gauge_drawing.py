@@ -6,7 +6,6 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine import Element, element, exact_text
-
 from calc_engine.practice.circle import hundredths, on_circle
 from calc_engine.practice.gauge_types import DIVISIONS, TURNS, Dial, Micrometer, Reading
 

@@ -7,7 +7,6 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine import Unit, find_unit
-
 from calc_engine.practice.words import at_step
 
 __all__ = ["DIALS", "DIVISIONS", "MICROMETERS", "TURNS", "Dial", "Micrometer", "Reading", "figure"]

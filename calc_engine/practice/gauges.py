@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine import Quantity, exact_text
-
 from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, quantity_in, read_answer
 from calc_engine.practice.gauge_drawing import dial_drawing, micrometer_drawing
 from calc_engine.practice.gauge_types import DIALS, DIVISIONS, MICROMETERS, TURNS, Dial, Micrometer, Reading, figure

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from calc_engine import Element, element
-
 from calc_engine.practice.effects import general_effect
 from calc_engine.practice.exercise import Answer, Ask, AskMark, Exercise, Mark, Option, chosen, order_in, read_answer
 from calc_engine.practice.generator import Generator, generator_for

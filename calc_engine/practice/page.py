@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from calc_engine import Problem, Refused, decode_request, encode, told_problems
-
 from calc_engine.practice.edition import EDITION
 from calc_engine.practice.generator import LARGEST_SEED
 from calc_engine.practice.kinds import KINDS, Kind

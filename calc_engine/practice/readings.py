@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine import Element, element
-
 from calc_engine.practice.generator import Generator
 from calc_engine.practice.setup import Setup, StackPart
 

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine import Quantity
-
 from calc_engine.practice.generator import Generator
 from calc_engine.practice.setup import Setup, setup_of, why_not_measured
 from calc_engine.practice.unit import Kit, Pack, Part, Unit

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from calc_engine import show
-
 from calc_engine.practice.unit import Part
 from calc_engine.practice.words import KINDS, alike, capital
 

@@ -8,7 +8,6 @@ from typing import Any, Final
 
 from calc_engine import Quantity, exact_text
 from calc_engine import Unit as UnitOfMeasure
-
 from calc_engine.practice.unit import Clearance, Gauge, Kit, Pack, Part, Unit
 from calc_engine.practice.words import PLATES, at_step, shown
 

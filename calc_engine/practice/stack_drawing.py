@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from calc_engine import Element, element
-
 from calc_engine.practice.seen import Row
 from calc_engine.practice.words import PLATES
 

@@ -7,7 +7,6 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine import Dimension, Quantity, answer, parse_quantity
-
 from calc_engine.practice.generator import Generator
 from calc_engine.practice.readings import Readings, draw_readings, offsets
 from calc_engine.practice.ring_choice import RingTask, is_clear, parts_request, with_sizes

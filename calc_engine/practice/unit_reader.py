@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from calc_engine import Quantity
-
 from calc_engine.practice.reading import Reader
 from calc_engine.practice.unit import EITHER_WAY, Caution, Clearance, Entry, Gauge, Kit, Pack, Part, Supply, Unit
 from calc_engine.practice.words import KINDS

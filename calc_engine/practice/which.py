@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from calc_engine import element
-
 from calc_engine.practice.exercise import Ask, Exercise, Mark, Option, chosen, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.seen import labels

@@ -11,8 +11,8 @@ from functools import cache
 from typing import Any, Final
 
 from calc_engine.problems import Problem, Refused
-from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 from calc_engine.quantities.phrases import with_article
+from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
 __all__ = [
     "Quantity", "UnreadNumber", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity",

@@ -30,10 +30,10 @@ sys.path.insert(0, str(ROOT))
 from build_hooks.search import INDEX, SCRIPT, entries_of, index_data, index_script, words_of, write_search
 from build_hooks.search.ready_index import ready_index
 from tests.benchmarks.serving import served
-from tests.chromium import FLAGS, chromium_program
 from tests.build_hooks.search.asking import Asked, ask, load_queries, page_rank, page_rank_of, rank
 from tests.build_hooks.search.demo_pages import demo_edition, pages_of_edition
 from tests.build_hooks.search.made_up_manual import made_up_entries, plain_documents
+from tests.chromium import FLAGS, chromium_program
 
 FEWEST_ROUNDS: Final = 2
 # The demo with the theme's own search and nothing else changed.

@@ -22,8 +22,16 @@ sys.path.insert(0, str(ROOT))
 
 from build_hooks.library import Library
 from build_hooks.model import Screen
+from tests.build_hooks.wall.wall_site import (
+    SIZES,
+    faults_on_screens,
+    library_of,
+    minutes_of_arc,
+    open_wall,
+    smallest_letters,
+    write_wall,
+)
 from tests.chromium import FLAGS, chromium_program
-from tests.build_hooks.wall.wall_site import SIZES, faults_on_screens, library_of, minutes_of_arc, open_wall, smallest_letters, write_wall
 
 DEMO: Final = ROOT / "docs"
 PREFERRED: Final = 20

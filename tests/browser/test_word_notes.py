@@ -10,9 +10,9 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from build_hooks.bundle.assets import bundled
-from build_hooks.page.glossary import glossary_page, mark_words, word_forms
 from build_hooks.library import Library
 from build_hooks.model import Shop, Word
+from build_hooks.page.glossary import glossary_page, mark_words, word_forms
 
 pytestmark = pytest.mark.browser
 

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from build_hooks.reading.docs_tree import files_of
 from build_hooks.library import load, pages_of
+from build_hooks.reading.docs_tree import files_of
 
 TEN_FAULTS: dict[str, str | bytes] = {
     "docs/shop.yml": (

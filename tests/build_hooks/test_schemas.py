@@ -8,15 +8,15 @@ from typing import Any
 
 import pytest
 
-from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.reading.sources import read_mapping
+from build_hooks.schemas import SCHEMA_NAMES, schema_of
 
 DOCS = Path(__file__).parents[2] / "docs"
 DATA = {
     "shop": [DOCS / "shop.yml"],
     "unit": sorted(DOCS.glob("units/*/unit.yml")),
     "path": sorted(DOCS.glob("learning/*.yml")),
-    "progress": [Path(__file__).parents[1] / "learning" / "sample-record.json"],
+    "progress": [Path(__file__).parent / "learning" / "sample-record.json"],
 }
 
 

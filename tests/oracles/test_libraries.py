@@ -15,8 +15,8 @@ from uncertainties import ufloat
 
 from calc_engine import answer
 from calc_engine.maths.distributions import coverage_factor
-from calc_engine.quantities.quantity import Quantity
 from calc_engine.maths.statistics import expanded_uncertainty, mean, sample_variance
+from calc_engine.quantities.quantity import Quantity
 from calc_engine.quantities.units import UNITS
 
 REGISTRY = pint.UnitRegistry()

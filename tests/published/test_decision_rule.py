@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 import yaml
 
-from calc_engine.maths.distributions import normal_cdf, normal_quantile
 from calc_engine.bench.verdict import Limits, is_certain, judge
+from calc_engine.maths.distributions import normal_cdf, normal_quantile
 
 CONTENT = yaml.safe_load((Path(__file__).parent / "decision_rule.yml").read_text(encoding="utf-8"))
 

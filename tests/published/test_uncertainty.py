@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 import yaml
 
-from calc_engine.quantities.answer_units import choose_units
+from calc_engine.bench.readings import Gauge, dial_positions
 from calc_engine.maths.distributions import coverage_factor, student_t_quantile
 from calc_engine.maths.functions import square_root
-from calc_engine.bench.readings import Gauge, dial_positions
 from calc_engine.maths.statistics import expanded_uncertainty, mean, sample_variance
+from calc_engine.quantities.answer_units import choose_units
 
 CASES = yaml.safe_load((Path(__file__).parent / "uncertainty.yml").read_text(encoding="utf-8"))["cases"]
 

@@ -8,7 +8,7 @@
  */
 
 import { readFile, readdir, writeFile } from "node:fs/promises";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
 
 import { completeImage, readImage, stretchesWhere, writeImage } from "../engine/memory-image.js";
@@ -97,11 +97,10 @@ async function startedMemory() {
   const env = { PYTHONOPTIMIZE: "2", PYTHONNODEBUGRANGES: "1", PYTHONHASHSEED: "0" };
   const runtime = await loadPyodide({ ...settings, _makeSnapshot: true, env });
   const module = found(made, "no memory was made");
-  for (const folder of ["calc_engine", "practice"]) {
-    runtime.FS.mkdirTree(`/engine/${folder}`);
-    for (const name of (await readdir(join(job.engine, folder))).sort()) {
-      runtime.FS.writeFile(`/engine/${folder}/${name}`, await readFile(join(job.engine, folder, name)));
-    }
+  for (const name of (await readdir(job.engine, { recursive: true })).sort()) {
+    if (!/\.pyc?$/.test(name)) continue;
+    runtime.FS.mkdirTree(dirname(`/engine/${name}`));
+    runtime.FS.writeFile(`/engine/${name}`, await readFile(join(job.engine, name)));
   }
   runtime.runPython("import sys; sys.path.insert(0, '/engine')");
   runtime.runPython(await readFile(job.warm, "utf8"));

@@ -18,13 +18,13 @@ from typing import Any, Final
 import pytest
 
 import calc_engine
-from calc_engine import practice
 from build_hooks.bundle import BrowserFiles, PackageChangedError, build_browser_files, write_carried_parts
 from build_hooks.bundle.assets import bundled
 from build_hooks.bundle.image import ImageFault, make_image
 from build_hooks.bundle.known import known_answers
 from build_hooks.bundle.slim import write_slim_library
 from build_hooks.bundle.wheel import RUNTIME_PYTHON, engine_files, engine_wheel
+from calc_engine import practice
 
 ROOT: Final = Path(__file__).parents[3]
 MODULES: Final = ROOT / "node_modules"

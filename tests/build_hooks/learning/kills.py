@@ -34,9 +34,9 @@ from playwright.sync_api import BrowserType, Page, expect, sync_playwright
 from build_hooks.schemas import schema_of
 from build_hooks.site.build import build_site
 from build_hooks.site.serve import make_server
-from tests.chromium import FLAGS, chromium_program
-from tests.build_hooks.test_schemas import faults_of
 from tests.build_hooks.learning.records import records_in
+from tests.build_hooks.test_schemas import faults_of
+from tests.chromium import FLAGS, chromium_program
 
 __all__ = ["Tally", "kill_often"]
 

@@ -12,13 +12,13 @@ import yaml
 from bs4 import BeautifulSoup
 
 from build_hooks.edition import prepare
-from build_hooks.page.learning import Learning, read_learning
 from build_hooks.library import load
+from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import read_pages
 from build_hooks.schemas import schema_of
 
 ROOT = Path(__file__).parents[3]
-CASES = yaml.safe_load((ROOT / "tests" / "learning" / "path-problems.yml").read_text(encoding="utf-8"))
+CASES = yaml.safe_load((Path(__file__).parent / "path-problems.yml").read_text(encoding="utf-8"))
 UNIT = """\
 name: Oak 2
 parts:

@@ -12,8 +12,8 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from build_hooks.schemas import schema_of
-from tests.build_hooks.test_schemas import faults_of
 from tests.build_hooks.learning.conftest import Learner
+from tests.build_hooks.test_schemas import faults_of
 
 pytestmark = pytest.mark.browser
 

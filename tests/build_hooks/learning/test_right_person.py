@@ -11,10 +11,10 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from build_hooks.schemas import schema_of
-from tests.build_hooks.test_schemas import faults_of
 from tests.build_hooks.learning.conftest import Learner
 from tests.build_hooks.learning.records import records_in
 from tests.build_hooks.learning.test_record import read_steps
+from tests.build_hooks.test_schemas import faults_of
 
 pytestmark = pytest.mark.browser
 

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown import Markdown
 
-from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.markdown.extensions import EXTENSIONS
+from build_hooks.markdown.html import html_of, markdown_text
 from calc_engine import element
 
 NASTY = st.text(alphabet=st.characters(exclude_categories=["Cs", "Cc"]), max_size=40)

@@ -10,8 +10,8 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
-from build_hooks.markdown.assets import svg_faults
 from build_hooks.edition import prepare
+from build_hooks.markdown.assets import svg_faults
 from build_hooks.markdown.page_html import clean_html, html_faults
 
 OUT = "Take it out."

@@ -7,8 +7,8 @@ from markdown import markdown
 
 from build_hooks.markdown.admonitions import KINDS
 from build_hooks.markdown.extensions import EXTENSIONS
-from build_hooks.page.source import read_page
 from build_hooks.markdown.signal_words import signal_faults
+from build_hooks.page.source import read_page
 
 
 def told(page: str) -> list[tuple[int, int, str]]:

@@ -13,10 +13,10 @@ import yaml
 from bs4 import BeautifulSoup
 
 from build_hooks.blocks.exercise import ExerciseBody
-from build_hooks.page.learning import read_learning
 from build_hooks.learning.path_data import Change, PathData, Practice, Step
 from build_hooks.library import load
 from build_hooks.model import Keys
+from build_hooks.page.learning import read_learning
 from build_hooks.page.pages import page_problems, read_pages
 from build_hooks.page.rendering import fill_markers
 from build_hooks.schemas import schema_of

@@ -13,13 +13,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown import markdown
 
-from build_hooks.page.glossary import GLOSSARY, anchor_of, glossary_page, mark_words, word_forms
-from build_hooks.markdown.html import markdown_text
 from build_hooks.library import Library, load
 from build_hooks.markdown.extensions import EXTENSIONS
+from build_hooks.markdown.html import markdown_text
 from build_hooks.model import Shop, Word
-from build_hooks.page.source import read_page
+from build_hooks.page.glossary import GLOSSARY, anchor_of, glossary_page, mark_words, word_forms
 from build_hooks.page.pages import read_pages
+from build_hooks.page.source import read_page
 
 ROOT: Final = Path(__file__).parents[3]
 

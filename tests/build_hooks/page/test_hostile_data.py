@@ -13,7 +13,7 @@ from build_hooks.library import load
 from build_hooks.reading.problems import MOST_FAULTS
 
 SHOP = b"name: Quay Lane\ngauges: {bench-dial: {name: Dial, kind: dial, resolution: 0.01 mm, max_error: 0.02 mm}}\n"
-SOUND: str = yaml.safe_load((Path(__file__).parent / "messages" / "sense.yml").read_text(encoding="utf-8"))["sound"]
+SOUND: str = yaml.safe_load((Path(__file__).parents[1] / "messages" / "sense.yml").read_text(encoding="utf-8"))["sound"]
 EVER = settings(deadline=None, max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 
 

@@ -16,8 +16,8 @@ from markdown import markdown
 
 from build_hooks.library import Library, load
 from build_hooks.markdown.extensions import EXTENSIONS
-from build_hooks.page.source import PageSource, read_page
 from build_hooks.page.pages import read_pages
+from build_hooks.page.source import PageSource, read_page
 from build_hooks.plain_writing import KnownWords, known_words, manual_warnings, writing_warnings
 from build_hooks.plain_writing.passage import Passage
 from build_hooks.plain_writing.scanner import Kind, scan
@@ -25,7 +25,7 @@ from build_hooks.plain_writing.step_rules import words_in
 from build_hooks.reading.problems import Mark
 
 ROOT: Final = Path(__file__).parents[3]
-CASES: Final = Path(__file__).parent / "messages" / "plain-writing"
+CASES: Final = Path(__file__).parents[1] / "messages" / "plain-writing"
 # What the invented shop of these cases explains.
 KNOWN: Final = KnownWords.of(
     [

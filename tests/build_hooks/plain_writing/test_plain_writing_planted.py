@@ -12,8 +12,8 @@ from typing import Final
 import pytest
 
 from build_hooks.library import load
-from build_hooks.page.source import PageSource
 from build_hooks.page.pages import read_pages
+from build_hooks.page.source import PageSource
 from build_hooks.plain_writing import KnownWords, known_words, writing_warnings
 from build_hooks.plain_writing.scanner import Block, Kind, scan
 

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine.quantities.quantity import Quantity, parse_quantity
 from calc_engine.answer_view.ruler import ruler
+from calc_engine.quantities.quantity import Quantity, parse_quantity
 from calc_engine.quantities.units import BY_NAME, Dimension
 
 SIZES = st.fractions(min_value=-100, max_value=100, max_denominator=1000)

@@ -7,9 +7,9 @@ from fractions import Fraction
 import pytest
 
 from calc_engine.bench.advice import clearance_advice
+from calc_engine.bench.verdict import Limits
 from calc_engine.quantities.answer_units import choose_units
 from calc_engine.quantities.units import BY_NAME
-from calc_engine.bench.verdict import Limits
 
 MM = choose_units([("limits.min", BY_NAME["mm"])], None)
 LIMITS = Limits(min=Fraction("0.9"), max=Fraction("1.4"))

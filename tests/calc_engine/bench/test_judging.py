@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine.quantities.answer_units import choose_units
-from calc_engine.maths.functions import square_root
 from calc_engine.bench.judging import Judged, Selective, judge_readings, settle, uncertainty_lines, verdict_lines
 from calc_engine.bench.readings import Positions
 from calc_engine.bench.selective import Choice
-from calc_engine.maths.statistics import expanded_uncertainty
-from calc_engine.quantities.units import BY_NAME
 from calc_engine.bench.verdict import Limits
+from calc_engine.maths.functions import square_root
+from calc_engine.maths.statistics import expanded_uncertainty
+from calc_engine.quantities.answer_units import choose_units
+from calc_engine.quantities.units import BY_NAME
 
 MM = choose_units([("limits.min", BY_NAME["mm"])], None)
 LIMITS = Limits(min=Fraction("0.9"), max=Fraction("1.4"))

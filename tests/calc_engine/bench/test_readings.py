@@ -6,9 +6,6 @@ from fractions import Fraction
 
 import pytest
 
-from calc_engine.quantities.answer_units import choose_units
-from calc_engine.maths.functions import cosine
-from calc_engine.problems import Problem
 from calc_engine.bench.readings import (
     Gauge,
     MeasuredPart,
@@ -19,6 +16,9 @@ from calc_engine.bench.readings import (
     parts_position,
     same_length,
 )
+from calc_engine.maths.functions import cosine
+from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import choose_units
 from calc_engine.quantities.units import BY_NAME
 
 MM = choose_units([("limits.min", BY_NAME["mm"])], None)

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine.quantities.answer_units import choose_units
-from calc_engine.problems import Problem
 from calc_engine.bench.selective import Choice, ChoiceOutcome, choice_lines, find_fitted, outcomes, to_fit
-from calc_engine.quantities.units import BY_NAME
 from calc_engine.bench.verdict import Limits, judge
+from calc_engine.problems import Problem
+from calc_engine.quantities.answer_units import choose_units
+from calc_engine.quantities.units import BY_NAME
 
 MM = choose_units([("limits.min", BY_NAME["mm"])], None)
 LIMITS = Limits(min=Fraction("0.9"), max=Fraction("1.4"))

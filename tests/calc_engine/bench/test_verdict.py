@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine.problems import Problem
 from calc_engine.bench.verdict import Limits, crossed, is_certain, judge
+from calc_engine.problems import Problem
 
 LIMITS = Limits(min=Fraction("0.90"), max=Fraction("1.40"))
 TINY = Fraction(1, 10**40)

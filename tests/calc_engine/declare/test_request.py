@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from calc_engine.declare.fields import amount, choice, count, fields_of, flag, group, length, mapping, number, text
+from calc_engine.declare.request import Reader
 from calc_engine.problems import Problem
 from calc_engine.quantities.quantity import Quantity
-from calc_engine.declare.request import Reader
 from calc_engine.quantities.units import BY_NAME, Dimension
 
 

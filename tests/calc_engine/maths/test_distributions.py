@@ -9,7 +9,14 @@ import scipy.stats
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine.maths.distributions import binomial_cdf, coverage_factor, normal_cdf, normal_quantile, stock_for, student_t_quantile
+from calc_engine.maths.distributions import (
+    binomial_cdf,
+    coverage_factor,
+    normal_cdf,
+    normal_quantile,
+    stock_for,
+    student_t_quantile,
+)
 
 # NIST Technical Note 1297, appendix B, table B.1 (read on NIST's own page; the same figures as JCGM 100:2008, table G.2).
 COVERAGES = ("68.27", "90", "95", "95.45", "99", "99.73")

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from calc_engine.quantities.answer_units import AnswerUnits, choose_units, equals_number, plain
 from calc_engine.declare.calculation import Answer
+from calc_engine.quantities.answer_units import AnswerUnits, choose_units, equals_number, plain
 from calc_engine.quantities.units import BY_NAME, Dimension, Unit
 
 

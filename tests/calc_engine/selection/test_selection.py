@@ -124,21 +124,21 @@ def test_the_whole_list_is_that_of_trying_every_choice(seed: int) -> None:
 # Where the search turns from one way of working to another. Any values must give the same answer; the ways meant for large
 # benches are so tried on benches small enough for every choice to be tried.
 TURNS = {
-    "selection_joins._FEW": (1, 2),
-    "selection_joins._MANY_PAIRS": (0, 3),
-    "selection_search.SMALL_SIDE": (0, 20),
-    "selection_plan.SMALL_SIDE": (0, 20),
-    "selection_leaves._LONGEST": (0, 5),
-    "selection_layout._FEW_POINTS": (0, 3),
-    "selection_ranking._MOST_WAYS": (0, 2),
-    "selection_ranking._MOST_OF_A_WAY": (1, 3),
-    "selection_ranking._LIKELY": (0, 50),
-    "selection_search._CHEAP": (0.0, 10.0),
-    "selection_search._EXPECTED": (0, 1),
-    "selection_search._FEW_MATCHES": (0.0, 4.0),
-    "selection_search._NO_DEARER": (0.0, 1.0),
-    "selection_margins._WIDEST_DIRECTION": (0, 64),
-    "selection_lattice._LATTICE_STEPS": (1, 5),
+    "selection.joins._FEW": (1, 2),
+    "selection.joins._MANY_PAIRS": (0, 3),
+    "selection.search.SMALL_SIDE": (0, 20),
+    "selection.plan.SMALL_SIDE": (0, 20),
+    "selection.leaves._LONGEST": (0, 5),
+    "selection.layout._FEW_POINTS": (0, 3),
+    "selection.ranking._MOST_WAYS": (0, 2),
+    "selection.ranking._MOST_OF_A_WAY": (1, 3),
+    "selection.ranking._LIKELY": (0, 50),
+    "selection.search._CHEAP": (0.0, 10.0),
+    "selection.search._EXPECTED": (0, 1),
+    "selection.search._FEW_MATCHES": (0.0, 4.0),
+    "selection.search._NO_DEARER": (0.0, 1.0),
+    "selection.margins._WIDEST_DIRECTION": (0, 64),
+    "selection.lattice._LATTICE_STEPS": (1, 5),
 }
 
 

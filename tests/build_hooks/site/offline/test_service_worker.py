@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
-from build_hooks.site.offline import SERVICE_WORKER, write_offline
+from build_hooks.reading.addresses import SERVICE_WORKER
+from build_hooks.site.offline import write_offline
 from build_hooks.site.serve import HEADERS_FILE
 from tests.site.conftest import ROOT
 
