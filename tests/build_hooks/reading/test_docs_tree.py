@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from build_hooks import docs_tree
 from build_hooks.edition import prepare
+from build_hooks.reading import docs_tree
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.wall import Place, wall_addresses, wall_pages
 
