@@ -13,6 +13,7 @@ from build_hooks.edition import prepare
 from build_hooks.library import Library, load, pages_of
 from build_hooks.process.ending import ended
 from build_hooks.reading.problems import printable
+from build_hooks.reading.showing import FORMATS, shown
 from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
 from build_hooks.schemas import SCHEMA_NAMES, schema_of
 from build_hooks.site.build import build_site
@@ -59,6 +60,10 @@ def _parser() -> argparse.ArgumentParser:
     )
 
     check = commands.add_parser("check", parents=[docs], help="list every problem of the data and the pages")
+    check.add_argument(
+        "--lines", action="store_true", help="show the faulty line under each problem (on a terminal this is the default)"
+    )
+    check.add_argument("--format", choices=FORMATS, default="text", help="how problems are written (default: text)")
     check.set_defaults(command=_check)
 
     new = commands.add_parser("new", help="begin a unit or a procedure").add_subparsers(required=True, metavar="WHAT")
@@ -129,14 +134,14 @@ def _headers(parsed: argparse.Namespace) -> int:
 
 def _check(parsed: argparse.Namespace) -> int:
     edition, problems = prepare(parsed.docs, datetime.now(UTC).date())
-    for problem in problems:
-        sys.stdout.write(f"{problem}\n")
     # Warnings may wait: what stops the build is mended first, and not sought among them.
+    warnings = edition.warnings() if edition else ()
+    lines = parsed.lines or sys.stdout.isatty()
+    sys.stdout.write(shown(problems, warnings, parsed.format, lines=lines))
     if edition is None:
         return 1
-    warnings = edition.warnings()
-    for warning in warnings:
-        sys.stdout.write(f"{warning}\n")
+    if parsed.format == "json":
+        return 0
     warned = f", {_count(len(warnings), 'warning')}" if warnings else ""
     sys.stdout.write(f"Checked: {_counts(edition.library)}. No problems{warned}.\n")
     return 0

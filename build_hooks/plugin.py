@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import re
+import sys
 from collections.abc import Iterable
 from datetime import UTC, datetime
 from html import escape, unescape
@@ -25,6 +26,7 @@ from build_hooks.edition import Edition, prepare
 from build_hooks.markdown.extensions import EXTENSIONS
 from build_hooks.process.time_limit import LONGEST, begin, end, too_slow
 from build_hooks.reading.problems import Problem
+from build_hooks.reading.showing import as_text
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
 from build_hooks.search import IndexedPage
 from build_hooks.site.files import SCRIPT, STYLES, WORDS_SCRIPT, Tools, write_site_files
@@ -183,6 +185,7 @@ def _make_text_of(entries: Iterable[AnchorLink]) -> None:
 
 
 def _told(problems: Iterable[Problem]) -> str:
-    lines = [str(problem) for problem in problems]
-    count = "1 problem" if len(lines) == 1 else f"{len(lines)} problems"
-    return "\n".join(["", *lines, f"{count}. Nothing was built."])
+    found = list(problems)
+    count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
+    # On a terminal somebody reads it; a log is read by tools, which want a line for each.
+    return f"\n{as_text(found, lines=sys.stderr.isatty())}{count}. Nothing was built."
