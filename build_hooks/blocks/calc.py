@@ -75,6 +75,7 @@ def render_calc(body: CalcBody, context: Context) -> Element:
         Trouble: something named is not there, or the example has no answer; the engine's own words say why.
     """
     calculation = _calculation(body.calculation)
+    _refuse_unused(body, calculation)
     if calculation.name == "pack-clearance" and body.pack is not None:
         return form_of(_pack_form(body, context, calculation))
     if calculation.name == "choose-parts" and body.packs:
@@ -82,6 +83,42 @@ def render_calc(body: CalcBody, context: Context) -> Element:
     if calculation.name == "end-play" and body.shaft is not None:
         return form_of(_shaft_form(body, context, calculation))
     return form_of(_plain_form(body, context, calculation))
+
+
+# What a block may say of the unit data, by the calculation that uses it.
+_USED: Final[Mapping[str, frozenset[str]]] = {
+    "pack-clearance": frozenset({"unit", "pack", "method", "positions"}),
+    "choose-parts": frozenset({"unit", "packs"}),
+    "end-play": frozenset({"unit", "shaft", "positions"}),
+}
+_ALWAYS_USED: Final = frozenset({"calculation", "title", "example"})
+# Without one of these nothing is taken from the unit data.
+_FROM_DATA: Final = frozenset({"pack", "packs", "shaft"})
+
+
+def _refuse_unused(body: CalcBody, calculation: Calculation[Any, Any]) -> None:
+    """A key that changes nothing was meant for something: the reader would get another calculation than the author meant.
+
+    Raises:
+        Trouble: at the first key that this calculation does not use.
+    """
+    given = body.model_fields_set - _ALWAYS_USED
+    used = _USED.get(calculation.name, frozenset())
+    for key in CalcBody.model_fields:
+        if key in given and key not in used:
+            users = [name for name, keys in _USED.items() if key in keys]
+            raise Trouble(
+                (key,),
+                "unused-key",
+                f"{calculation.name} does not use {key}.",
+                f"Take it out. {key} is for {listed(users, 'and')}.",
+            )
+    if given and not given & _FROM_DATA:
+        key = next(key for key in CalcBody.model_fields if key in given)
+        names = sorted(used & _FROM_DATA)
+        raise Trouble(
+            (key,), "unused-key", f"{key} has no effect without {listed(names)}.", f"Name the {listed(names)}, or take {key} out."
+        )
 
 
 def _calculation(name: str) -> Calculation[Any, Any]:

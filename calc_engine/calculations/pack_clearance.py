@@ -250,8 +250,9 @@ def _cautions(request: PackClearance, result: PackClearanceResult, units: Answer
     if len(result.positions) == 1 and request.method != "parts":
         found.append("One position cannot show a crooked pack: measure at three or more (common practice, no source).")
     if result.even is False and request.spread_limit is not None:
+        spread, limit = units.show_apart(result.spread, request.spread_limit)
         found.append(
-            f"The positions differ by {units.show(result.spread)}, more than {units.show(request.spread_limit)}: "
+            f"The positions differ by {spread}, more than {limit}: "
             "something sits crooked or is trapped. Find it before you choose a ring."
         )
     if result.by_choice is not None and result.fit is None:

@@ -41,6 +41,25 @@ class AnswerUnits:
         unit = self.by_dimension[dimension]
         return rounded_text(unit.from_base(base), unit.fewest, unit.most)
 
+    def show_apart(self, base: Fraction, other: Fraction, dimension: Dimension = Dimension.LENGTH) -> tuple[str, str]:
+        """Two amounts that differ, with as many decimals as it takes to see that they do.
+
+        Args:
+            base: the one, in the base unit of its dimension.
+            other: the other one, not equal to it.
+            dimension: of both.
+
+        Returns:
+            Both for a reader, each with its unit.
+        """
+        unit = self.by_dimension[dimension]
+        values = (unit.from_base(base), unit.from_base(other))
+        most = unit.most
+        while values[0] != values[1] and len({rounded_text(value, unit.fewest, most) for value in values}) == 1:
+            most += 1
+        first, second = (f"{rounded_text(value, unit.fewest, most)} {unit.symbol}" for value in values)
+        return first, second
+
     def symbol(self, dimension: Dimension) -> str:
         """The symbol of a dimension's unit, for the end of a product whose factors stand without it."""
         return self.by_dimension[dimension].symbol

@@ -33,7 +33,7 @@ KINDS: Final[tuple[Callable[[int], str], ...]] = (
     lambda number: f"\"'><img src=x onerror=__x({number})>",
     lambda number: f"<!--<script>{number}",
     lambda number: f"[a](javascript:__x({number})){{: onclick=__x({number}) }} <javascript:__x({number})>",
-    lambda number: f"]]>\u2028</script></style><svg onload=__x({number})>",
+    lambda number: f"]]></script></style><svg onload=__x({number})>",
 )
 _FRONT: Final = re.compile(r"\A---\n(?P<body>.*?)^---\n", re.DOTALL | re.MULTILINE)
 _BLOCK: Final = re.compile(

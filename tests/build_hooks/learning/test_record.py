@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -121,7 +121,8 @@ def test_who_passed_an_older_edition_is_told_what_changed(learner: Learner, page
     file = learner.save(tmp_path)
     older = json.loads(file.read_text(encoding="utf-8"))
     for record in (*older["steps"], *older["signed"]):
-        record["edition"], record["at"] = "A", "2999-01-01T00:00:00Z"
+        # Later than what is here, so that it is taken, and not so late that it is refused.
+        record["edition"], record["at"] = "A", (datetime.now(UTC) + timedelta(hours=1)).strftime("%Y-%m-%dT%H:%M:%SZ")
     file.write_text(json.dumps(older), encoding="utf-8")
     learner.read(file)
     expect(page.locator("[data-bench=matrix] tr[data-task=clearance-task] td[data-state=again]")).to_contain_text(

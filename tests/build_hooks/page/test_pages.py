@@ -75,6 +75,8 @@ def html(docs: Path, page: str) -> BeautifulSoup:
         ("```stack\npakc: main\n```\n", ":2:1: Unknown key “pakc”. Did you mean “pack”?"),
         ("    ```stack\n    pack: nope\n    ```\n", ":2:11: There is no pack “nope”. Known: main."),
         ("```stack\npack: main\n", ":1:1: The stack block has no end. Put the closing marks on a line of their own behind it."),
+        ("```calc\ncalculation: plate-wear\npack: forward\n```\n", ":3:7: plate-wear does not use pack. Take it out. pack is for pack-clearance."),
+        ("```calc\ncalculation: end-play\nunit: nope\n```\n", ":3:7: unit has no effect without shaft. Name the shaft, or take unit out."),
         ("```calc\ncalculation: pack-clearence\n```\n", ":2:14: There is no calculation “pack-clearence”. Did you mean “pack-clearance”?"),
         (
             '```calc\ncalculation: pack-clearance\npack: main\nexample: {lifts: [1.0 mm, "1,345 mm", 2 kg]}\n```\n',

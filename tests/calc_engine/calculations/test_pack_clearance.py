@@ -175,7 +175,7 @@ def test_an_uneven_pack_is_told_with_its_figures() -> None:
     found = reply(DIAL, spread_limit="0.0899 mm", gauge={"resolution": "0.01 mm"})
     assert found["result"]["even"] is False
     assert found["cautions"] == [
-        "The positions differ by 0.09 mm, more than 0.09 mm: something sits crooked or is trapped. Find it before you choose a ring."
+        "The positions differ by 0.09 mm, more than 0.0899 mm: something sits crooked or is trapped. Find it before you choose a ring."
     ]
     assert "even" not in result(DIAL)
 
