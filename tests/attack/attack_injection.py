@@ -236,10 +236,9 @@ def _served(site: Path) -> Iterator[str]:
     server = make_server(site, 0, quiet=True)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     try:
-        yield f"http://localhost:{server.server_address[1]}"
+        yield f"http://localhost:{server.port}"
     finally:
         server.shutdown()
-        server.server_close()
 
 
 def judge(browser: Browser, site: Path, pages: list[str]) -> Iterator[tuple[str, str | None]]:

@@ -57,9 +57,8 @@ class _Site:
 def _served() -> Iterator[_Site]:
     server = make_server(_ROOT / "site", 0, quiet=True)
     threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield _Site(server.server_address[1])
+    yield _Site(server.port)
     server.shutdown()
-    server.server_close()
 
 
 @contextmanager
