@@ -99,7 +99,7 @@ def test_the_builder_names_a_page_that_takes_too_long(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     (tmp_path / "slow_extension.py").write_text(
-        "import markdown\nfrom build_hooks import time_limit\n\n"
+        "import markdown\nfrom build_hooks.process import time_limit\n\n"
         "class Slow(markdown.Extension):\n"
         "    def extendMarkdown(self, md):\n"
         "        md.preprocessors.register(Wait(md), 'wait', 0)\n\n"

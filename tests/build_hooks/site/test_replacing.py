@@ -70,7 +70,7 @@ def test_a_build_replaces_nothing_but_a_site(project: Path, target: str, capsys:
     """One line says what is there and what to do; not a byte is touched."""
     before = everything(project.parent)
     assert main(["build", "--site", target]) == 1
-    message = REFUSED[target].format(here=project, up=project.parent, top=project.parents[2])
+    message = REFUSED[target].format(here=project, up=project.parent, top=project.parents[1])
     assert capsys.readouterr() == ("", f"{message}. Name another folder with --site.\n")
     assert everything(project.parent) == before
 
