@@ -7,14 +7,14 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
 
-__all__ = ["changed_files", "tests_for"]
+__all__ = ["changed_files", "places_to_test"]
 
 _PACKAGES = ("calc_engine", "build_hooks")
 # Where nothing was changed, or only files that no room's tests know.
 QUICKEST = ("tests/calc_engine/maths", "tests/calc_engine/quantities")
 
 
-def tests_for(changed: Iterable[str], root: Path) -> tuple[str, ...]:
+def places_to_test(changed: Iterable[str], root: Path) -> tuple[str, ...]:
     """The tests that a change needs first.
 
     Args:
@@ -62,4 +62,4 @@ def _git(root: Path, *arguments: str) -> tuple[str, ...]:
 
 if __name__ == "__main__":
     ROOT = Path(__file__).parent.parent
-    sys.stdout.write("\n".join(tests_for(changed_files(ROOT), ROOT)) + "\n")
+    sys.stdout.write("\n".join(places_to_test(changed_files(ROOT), ROOT)) + "\n")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.changed_rooms import QUICKEST, tests_for
+from tests.changed_rooms import QUICKEST, places_to_test
 
 ROOT = Path(__file__).parent.parent
 
@@ -26,8 +26,10 @@ ROOT = Path(__file__).parent.parent
     ],
 )
 def test_tests_follow_the_changed_room(changed: list[str], expected: tuple[str, ...]) -> None:
-    assert tests_for(changed, ROOT) == expected
+    """Each changed file leads to the tests of its room, and to nothing that is not there."""
+    assert places_to_test(changed, ROOT) == expected
 
 
 def test_the_quickest_tests_exist() -> None:
+    """What runs where nothing was changed is there to run."""
     assert [place for place in QUICKEST if not (ROOT / place).is_dir()] == []
