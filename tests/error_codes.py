@@ -77,6 +77,8 @@ def _constants(given: ast.expr) -> Iterator[str]:
 
 def _is_sentence(given: ast.expr | None) -> bool:
     """Whether an argument is a message: a code that a helper passes on comes right before one."""
+    if isinstance(given, ast.Name):
+        return given.id == "message"
     text = "".join(_constant(part) or "" for part in given.values) if isinstance(given, ast.JoinedStr) else _constant(given)
     return bool(text) and text.endswith((".", "?")) and " " in text
 

@@ -19,8 +19,8 @@ def test_every_error_code_is_in_the_table() -> None:
 def test_codes_are_found_in_each_way_that_the_source_gives_them() -> None:
     """No way of giving a code escapes the search."""
     found = codes_in_source()
-    # In a Problem, with its message in a variable, and through a helper.
-    assert {"unknown-calculation", "both-given", "crossed-limits"} <= set(found)
+    # In a Problem, with its message in a variable, through a helper, in a refusal of markup, and chosen first.
+    assert {"unknown-calculation", "both-given", "crossed-limits", "too-many-files", "not-allowed-here", "too-few"} <= set(found)
 
 
 def test_every_room_is_in_the_map() -> None:
