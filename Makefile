@@ -1,5 +1,6 @@
 # make serve    builds the demo manual and serves it (PORT=8000; HOST=0.0.0.0 opens it to the network)
 # make test     everything: style, types, import direction, unit, published, browser and parity tests
+# make quick    what a change in one room needs: style, types, imports, check, and the tests of the rooms that changed
 # make build    the site into site/
 # make folder   the site as a folder that opens by double-click, and the same as folder.zip
 # make check    the unit data and pages, every problem with its place
@@ -15,7 +16,7 @@ PYTHON := $(VENV)/bin/python
 READY := $(VENV)/.ready
 MODULES := node_modules/.ready
 
-.PHONY: serve test build folder check bench parity attack lock clean
+.PHONY: serve test quick build folder check bench parity attack lock clean
 
 serve: build
 	$(PYTHON) -m build_hooks serve --site site --port $(PORT) --host $(HOST)
@@ -40,6 +41,16 @@ test: $(READY) $(MODULES)
 	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
 	$(PYTHON) -m build_hooks check
 	$(PYTHON) -m pytest -n 2 --dist worksteal
+
+quick: $(READY) $(MODULES)
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/ruff format --check .
+	$(VENV)/bin/mypy
+	$(VENV)/bin/lint-imports
+	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
+	$(PYTHON) -m build_hooks check
+	@# 5: the rooms have tests in browsers only, which make test runs.
+	$(PYTHON) -m pytest -q -m "not browser" $$($(PYTHON) -m tests.changed_rooms) || test $$? -eq 5
 
 parity: $(READY) $(MODULES)
 	BENCHLEAF_PARITY=5000 $(PYTHON) -m pytest tests/site/test_parity.py
