@@ -325,7 +325,7 @@ def test_readings_that_the_engine_refuses_are_never_asked(
         seen[name] += 1
         return {"ok": False, "problems": []} if name == refused and seen[name] <= 3 else answer(name, request)
 
-    monkeypatch.setattr("practice.trial.answer", at_first_unwilling)
+    monkeypatch.setattr("calc_engine.practice.trial.answer", at_first_unwilling)
     exercise = _made(_second_pack(small, -1))
     assert seen[refused] > 3
     assert _mark(exercise).right
@@ -443,7 +443,7 @@ def test_without_room_for_a_case_the_readings_are_far_out(
     small: dict[str, Any], monkeypatch: pytest.MonkeyPatch, method: str
 ) -> None:
     """When no case can be shown, equal readings far beyond the limits are decided all the same: too loose, and no size fits."""
-    monkeypatch.setattr("practice.trial.CASES", ())
+    monkeypatch.setattr("calc_engine.practice.trial.CASES", ())
     small["packs"][0]["clearance"] |= {"method": method, "gauge": "depth" if method == "parts" else "dial", "wave": "free"}
     small["gauges"][0]["max_error"] = "1 mm"
     exercise = _made(small)
