@@ -112,7 +112,7 @@ def _verdict(fields: list[Field], result: _Row) -> tuple[str, str] | None:
         words = _WORDS if "uncertainty" in result else _NOTHING_TO_JUDGE_BY
         return "verdict", words[result["verdict"], result["certain"]]
     if "feasible" in result:
-        return "feasible", "Can be done" if result["feasible"] else "Not with this kit"
+        return "feasible", "Set it this way" if result["feasible"] else "Not with this kit"
     if "moves" in result:
         return "moves", "It moves" if result["moves"] else "It does not move"
     deciding = next((field for field in fields if field.name == "verdict"), None)

@@ -65,7 +65,7 @@ def _meaning(value: Fraction, limits: Limits, verdict: Verdict, certain: bool) -
         return _SURE[verdict]
     side = "lower" if value < limits.centre else "upper"
     if verdict == "in":
-        return f"In, but closer to the {side} limit than this gauge can tell."
+        return f"In, but too close to the {side} limit to trust."
     return f"{_SURE[verdict].rstrip('.')} by the reading, but so near the {side} limit that this gauge cannot be sure."
 
 
@@ -81,12 +81,12 @@ def _remedy(
 ) -> str:
     again = "" if certain else "Measure again, or "
     if kit and fit is None:
-        return "No size in the list brings it in: check the count of plates and their thickness."
+        return "No size in the list brings it in: check the number of plates and their thickness."
     if kit and fit == fitted:
-        return "Keep the size that is fitted." if certain else "Measure again; no other size in the list sits nearer the centre."
+        return "Keep the size that is fitted." if certain else "Measure again; no other size in the list is closer to mid-limit."
     if kit:
         if verdict == "in" and certain:
-            return f"It may stay; {fit} would sit nearer the centre."
+            return f"You can leave it; {fit} would be closer to mid-limit."
         return f"{again}fit {fit}." if again else f"Fit {fit}."
     if verdict == "in":
         return "" if certain else "Measure again, or move it towards the centre."

@@ -57,7 +57,7 @@ class Judged:
     sd: Fraction | None = length("Standard deviation", "Of the positions, with n − 1. Absent for one position.", optional=True)
     uncertainty: Fraction | None = length(
         "Uncertainty",
-        "The true value lies within plus or minus this, 95.45 times in 100. Absent when neither the readings nor the gauge tell it.",
+        "The true value lies within plus or minus this, 95.45 times in 100. Absent when the readings do not differ and there is no gauge data.",
         optional=True,
     )
     coverage_factor: Fraction | None = number(
@@ -67,12 +67,12 @@ class Judged:
     )
     verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS)
     certain: bool = flag(
-        "Certain", "Whether the verdict holds whatever the true value within the uncertainty. Never without one."
+        "Sure", "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty."
     )
     advice: str = text("Advice", "What the verdict means and what to do.")
-    adjust: Fraction = length("Thickness to add", "For the centre of the limits. Negative: to take away.")
-    adjust_min: Fraction = length("Least to add", "To come down to the upper limit.")
-    adjust_max: Fraction = length("Most to add", "To come down to the lower limit.")
+    adjust: Fraction = length("Ideal extra thickness", "Brings it to the centre of the limits. Negative: to take away.")
+    adjust_min: Fraction = length("Least extra thickness that works", "Just reaches a limit. Negative: to take away.")
+    adjust_max: Fraction = length("Most extra thickness that works", "Just reaches the other limit. Negative: to take away.")
     positions: tuple[Fraction, ...] = length("At each position", "The value of each position.", many=((1, MOST_POSITIONS),))
     fit: str | None = text(
         "Size to fit", "The size nearest the centre of the limits. Absent when none is within them.", optional=True
@@ -144,8 +144,10 @@ def gauge_caution(values: str, uncertainty: Fraction | None) -> str:
         uncertainty: the uncertainty that the readings alone gave; None when they do not differ.
     """
     if uncertainty is None:
-        return "Nothing is known of the gauge: how sure the verdict is cannot be worked out."
-    return f"Nothing is known of the gauge: the uncertainty counts only how the {values} differ."
+        return (
+            "No gauge data: how sure the verdict is cannot be worked out. Fill in the gauge's smallest division or largest error."
+        )
+    return f"No gauge data: the uncertainty counts only how the {values} differ."
 
 
 def settle(clearance: Fraction, limits: Limits, effect: int = -1) -> tuple[Fraction, Fraction, Fraction]:
@@ -173,7 +175,7 @@ def uncertainty_lines(values: Sequence[Fraction], unsure: Uncertainty | None, un
     spread, gauge = square_root(unsure.spread_part), square_root(unsure.gauge_part)
     source = f"standard deviation / √{number_of}" if unsure.from_readings else "the gauge's steps"
     yield f"from {source}: u₁ {units.equals(spread)}; from the largest error / √3: u₂ {units.equals(gauge)}"
-    freedom = "endless" if unsure.degrees_of_freedom is None else equals_number(unsure.degrees_of_freedom, 1).lstrip("=≈ ")
+    freedom = "infinite" if unsure.degrees_of_freedom is None else equals_number(unsure.degrees_of_freedom, 1).lstrip("=≈ ")
     yield f"u = √(u₁² + u₂²) {units.equals(unsure.standard)}; k {equals_number(unsure.coverage_factor, 3)} (degrees of freedom: {freedom}; 95.45 %)"
     yield f"uncertainty U = k × u {units.equals(unsure.expanded)}"
 

@@ -13,7 +13,7 @@ __all__ = ["Micrometer", "reading_uncertainty"]
 
 @dataclass(frozen=True, slots=True)
 class Micrometer:
-    """What the micrometer or caliper can tell."""
+    """How finely a micrometer or caliper reads, and how far off it may be."""
 
     resolution: Fraction | None = length(
         "Smallest division", "The smallest step it shows.", above="0 mm", most="1 mm", optional=True

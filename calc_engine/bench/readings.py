@@ -27,11 +27,11 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """What the gauge can tell."""
+    """How finely a gauge reads, and how far off it may be."""
 
     resolution: Fraction | None = length(
         "Smallest division",
-        "The smallest step the gauge shows. On the dial's face or in its papers.",
+        "The smallest step the gauge shows. It is on the dial's face or in its papers.",
         above="0 mm",
         most="1 mm",
         optional=True,
@@ -217,6 +217,6 @@ def nearer_than_ring(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction], 
     for index, (plate, ring) in enumerate(zip(to_plate, to_ring, strict=False)):
         if plate + slack < ring:
             yield Problem(
-                f"to_plate.{index}", "negative-clearance", "The plate is nearer than the ring here: less than no clearance.",
-                "Check whether the two readings are swapped; else the pack is bound.",
+                f"to_plate.{index}", "negative-clearance", "The plate is nearer than the ring here: a negative clearance.",
+                "Check whether the two readings are swapped. If not, the pack is bound up.",
             )  # fmt: skip

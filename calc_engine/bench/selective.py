@@ -19,11 +19,11 @@ __all__ = ["Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes",
 class Choice:
     """One size of a selective part."""
 
-    id: str = text("Which", "How this size is told apart: its number or mark.")
+    id: str = text("Which", "The number or mark of this size.")
     thickness: Fraction = length("Thickness", "Its thickness, measured or from the kit's list.", above="0 mm", most="200 mm")
     stock: int | None = count(
         "On the shelf",
-        "How many are there. Leave empty when there are always enough.",
+        "How many are there. Leave empty if there are always enough.",
         least=0,
         most=1_000_000,
         optional=True,
@@ -43,14 +43,14 @@ class ChoiceOutcome:
 
 
 def find_fitted(fitted: str, choices: Sequence[Choice], field: str, list_field: str) -> Iterable[Problem]:
-    """The problems of a list of sizes: an id that stands twice, or a fitted one that is not in the list."""
+    """The problems of a list of sizes: an id that appears twice, or a fitted one that is not in the list."""
     seen: set[str] = set()
     for index, choice in enumerate(choices):
         if choice.id in seen:
             yield Problem(
                 f"{list_field}.{index}.id",
                 "duplicate-id",
-                f"“{choice.id}” stands twice in the list.",
+                f"“{choice.id}” appears twice in the list.",
                 "Give each size once.",
             )
         seen.add(choice.id)

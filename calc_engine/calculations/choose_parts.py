@@ -35,11 +35,15 @@ class PackToSet:
     clearance: Fraction = length("Clearance now", "Measured with the parts fitted now.", least="0 mm", most="100 mm")
     limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.")
     target: Fraction | None = length(
-        "Target", "Where in the limits to aim. Leave empty for the centre.", least="0 mm", most="100 mm", optional=True
+        "Target",
+        "The clearance to aim for. Leave empty for the centre of the limits.",
+        least="0 mm",
+        most="100 mm",
+        optional=True,
     )
     uncertainty: Fraction | None = length(
         "Uncertainty",
-        "Plus or minus, from pack-clearance. It brings a caution.",
+        "Plus or minus, as the pack's clearance was worked out. Warns you when a choice ends up too close to a limit.",
         least="0 mm",
         most="10 mm",
         optional=True,
@@ -70,7 +74,7 @@ class SelectivePosition:
     )
 
     def problems(self, field: str) -> Iterable[Problem]:
-        """Says when the fitted size is not in the list, or a size stands twice."""
+        """Says when the fitted size is not in the list, or a size appears twice."""
         yield from find_fitted(self.fitted, self.choices, f"{field}.fitted", f"{field}.choices")
 
 
@@ -85,13 +89,13 @@ class ChooseParts:
         SelectivePosition, "Selective parts", "Each place with its sizes.", many=((1, 16),), item_label="Part {n}"
     )
     prefer: str | None = choice(
-        "Prefer", "What makes one choice better than another.",
-        {"centred": "Nearest the centre", "fewest-changes": "Fewest parts changed"}, optional=True,
+        "Choose by", "What makes one choice better than another. Best clearance when left empty.",
+        {"centred": "Best clearance", "fewest-changes": "Fewest parts"}, optional=True,
     )  # fmt: skip
     top: int | None = count("How many answers", "The best, the next best and so on. 5 when left empty.", most=50, optional=True)
 
     def problems(self, _field: str) -> Iterable[Problem]:
-        """Says when a name stands twice or an effect names no pack."""
+        """Says when a name appears twice or an effect names no pack."""
         yield from _twice([pack.name for pack in self.packs], "packs")
         yield from _twice([position.name for position in self.positions], "positions")
         yield from _too_fine(self.positions)
@@ -150,7 +154,7 @@ def _twice(names: list[str], field: str) -> Iterable[Problem]:
     counted = Counter(names)
     for index, name in enumerate(names):
         if counted[name] > 1 and name in names[:index]:
-            yield Problem(f"{field}.{index}.name", "duplicate-id", f"“{name}” stands twice.", "Give each its own name.")
+            yield Problem(f"{field}.{index}.name", "duplicate-id", f"“{name}” appears twice.", "Give each its own name.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,21 +163,23 @@ class PartsSolution:
 
     choice: dict[str, str] = mapping("Fit", "The size for each place.", of=_ID_OF_POSITION)
     clearances: dict[str, Fraction] = mapping("Clearances", "What each pack then has.", of=_LENGTH_OF_PACK)
-    margin: Fraction = number("Margin", "1 when every pack sits on its centre (or target), 0 on a limit, for the worst pack.")
-    changes: int = count("Parts changed", "How many places get another size.", least=0)
+    margin: Fraction = number(
+        "Room left", "Of the tightest pack: 1 at the centre of its limits (or at its target), 0 on a limit."
+    )
+    changes: int = count("Parts changed", "How many parts change size.", least=0)
 
 
 @dataclass(frozen=True, slots=True)
 class ChoosePartsResult:
     """The outputs of choose-parts. Lengths in mm."""
 
-    feasible: bool = flag("Can be done", "Whether a choice was found that brings every pack within its limits.")
+    feasible: bool = flag("All packs within limits", "Whether a choice was found that brings every pack within its limits.")
     proved: bool = flag(
         "Proved",
-        "Whether no other choice is better than the first. If not, there was too much to search, and the search was stopped.",
+        "Whether the first choice is certain to be the best. If not, there were too many choices to try, and the search was stopped.",
     )
     beatable_margin: Fraction | None = number(
-        "Margin not excluded", "Given when not proved: no choice has a margin above this one.", optional=True
+        "Room left at best", "Given when the first choice is not proved best: no choice leaves more room.", optional=True
     )
     advice: str = text("Advice", "What to fit.")
     solutions: tuple[PartsSolution, ...] = group(
@@ -181,14 +187,14 @@ class ChoosePartsResult:
     )
     nearest: tuple[PartsSolution, ...] | None = group(
         PartsSolution,
-        "The nearest that this kit comes",
+        "The closest this kit can get",
         "Given when no choice is within every limit.",
         many=((0, 50),),
         optional=True,
     )
     needs: dict[str, Fraction] | None = mapping(
-        "Thickness that the kit falls short by",
-        "For each pack, at the nearest choice: to add, or, negative, to take away.",
+        "Thickness missing from the kit",
+        "For each pack, with the closest choice. Negative: to take away.",
         of=_LENGTH_OF_PACK,
         optional=True,
     )
@@ -207,7 +213,7 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
     Returns:
         Up to `top` choices, best first, with the working of the best.
 
-    Source: arithmetic; the margin is ours and is told in its help.
+    Source: arithmetic; the margin is ours; its help defines it.
     """
     packs = tuple(
         selection.Pack(pack.name, pack.clearance, pack.limits.min, pack.limits.max, pack.target) for pack in request.packs
@@ -278,7 +284,7 @@ def _working(request: ChooseParts, best: selection.Solution, units: AnswerUnits)
         yield f"{pack.name}: {reached}, {said} {limits}"
         goal = pack.limits.centre if pack.target is None else pack.target
         yield f"{pack.name}: {units.show(abs(value - goal))} from {'the centre' if pack.target is None else 'the target'} {units.show(goal)}"
-    yield f"worst margin {plain(best.margin, 3)}; parts changed: {best.changes}"
+    yield f"room left in the tightest pack {plain(best.margin, 3)} (1 at the centre, 0 on a limit); parts changed: {best.changes}"
 
 
 def _term(position: SelectivePosition, index: int, pack: str, units: AnswerUnits) -> str:
@@ -293,8 +299,8 @@ def _term(position: SelectivePosition, index: int, pack: str, units: AnswerUnits
 def _cautions(request: ChooseParts, outcome: selection.Outcome, best: selection.Solution, units: AnswerUnits) -> Iterable[str]:
     if outcome.beatable is not None:
         yield (
-            "There was too much to search, so the search was stopped. The first choice is the best that was found, with a margin of "
-            f"{plain(best.margin, 3)}; a choice with a margin up to {plain(outcome.beatable, 3)} is not excluded."
+            "There were too many choices to try, so the search was stopped. The first choice is the best found; its room left is "
+            f"{plain(best.margin, 3)}; a choice that leaves up to {plain(outcome.beatable, 3)} is not ruled out."
         )
     elif not outcome.complete:
         yield "The first choice is proved to be the best. The search was stopped before it had listed as many as were asked for."
@@ -302,13 +308,13 @@ def _cautions(request: ChooseParts, outcome: selection.Outcome, best: selection.
     for index, pack in enumerate(request.packs):
         value = best.clearances[index]
         if pack.name not in touched:
-            yield f"No part in the list changes {pack.name}: it is judged as it stands."
+            yield f"No part in the list changes {pack.name}: it is judged as measured."
         if (
             pack.uncertainty is not None
             and min(value - pack.limits.min, pack.limits.max - value) < pack.uncertainty
             and judge(value, pack.limits) == "in"
         ):
-            yield f"{pack.name} would lie nearer a limit than its uncertainty of {units.show(pack.uncertainty)}: measure again after fitting."
+            yield f"{pack.name} would be closer to a limit than its uncertainty of {units.show(pack.uncertainty)}: measure again after fitting."
 
 
 _EXAMPLE: Final = {

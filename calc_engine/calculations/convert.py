@@ -30,11 +30,11 @@ class Convert:
     to: str = text("Into", "The unit that is wanted, for example mm.")
 
     def problems(self, _field: str) -> Iterable[Problem]:
-        """Says when the amount is beyond sense."""
+        """Says when the amount is far too large or below absolute zero."""
         if abs(self.value.value) > _LARGEST:
-            yield Problem("value", "out-of-range", "The amount is beyond any reading.", "Check the decimal mark.")
+            yield Problem("value", "out-of-range", "The amount is far too large.", "Check the decimal mark.")
         if self.value.unit.dimension is Dimension.TEMPERATURE and self.value.base < _ABSOLUTE_ZERO:
-            yield Problem("value", "out-of-range", "There is no such cold.", "Nothing is colder than -273.15 degC.")
+            yield Problem("value", "out-of-range", "This is below absolute zero.", "Nothing is colder than -273.15 degC.")
 
 
 @dataclass(frozen=True, slots=True)

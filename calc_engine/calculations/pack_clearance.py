@@ -43,17 +43,19 @@ _METHODS: Final = {
     "depth": "Depth: from one straightedge",
     "parts": "Parts: cavity less every thickness",
 }
-_STATES: Final = {"free": "Free: not loaded", "flat": "Flat: loaded solid"}
+_STATES: Final = {"free": "Sitting free", "flat": "Pressed flat"}
 
 
 @dataclass(frozen=True, slots=True)
 class Wave:
-    """The wave plate of a pack: how high it stands free and flat, and which of the two counts."""
+    """The wave plate of a pack: its height free and flat, and which of the two counts."""
 
-    free: Fraction = length("Free height", "Height of the wave plate lying free.", above="0 mm", most="50 mm")
+    free: Fraction = length("Free height", "Height of the wave plate with nothing pressing on it.", above="0 mm", most="50 mm")
     flat: Fraction = length("Flat thickness", "Its thickness pressed flat.", above="0 mm", most="50 mm")
-    measured: str = choice("When measured", "How the wave plate was while you measured.", _STATES)
-    specified: str = choice("In the limits", "How the wave plate is meant to be in the limits.", _STATES)
+    measured: str = choice(
+        "How it sat when you measured", "Whether it was pressed flat or sitting free while you took the readings.", _STATES
+    )
+    specified: str = choice("Limits are for the wave plate", "How the wave plate sits in the spec's limits.", _STATES)
 
     def problems(self, field: str) -> Iterable[Problem]:
         """Says when the plate is thicker flat than free."""
@@ -61,7 +63,7 @@ class Wave:
             yield Problem(
                 f"{field}.free",
                 "crossed-limits",
-                "The wave plate is lower free than pressed flat.",
+                "The wave plate's free height is less than its flat thickness.",
                 "Check which height is which.",
             )
 
@@ -109,12 +111,14 @@ class PackClearance:
     limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.")
     friction_plates: int | None = count("Friction plates", "How many friction plates the pack has.", most=60, optional=True)
     wave: Wave | None = group(Wave, "Wave plate", "Only when the pack has one.", optional=True)
-    gauge: Gauge | None = group(Gauge, "Gauge", "What the gauge can tell. It decides how sure the answer is.", optional=True)
+    gauge: Gauge | None = group(
+        Gauge, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
+    )
     spread_limit: Fraction | None = length(
-        "Largest difference allowed", "Between the smallest and the largest position. More means that something sits crooked.",
+        "Largest difference allowed", "Between the smallest and the largest reading. More means that something sits crooked.",
         above="0 mm", most="10 mm", optional=True,
     )  # fmt: skip
-    fitted: str | None = text("Ring fitted now", "The size of selective ring that the pack was measured with.", optional=True)
+    fitted: str | None = text("Ring fitted now", "Which ring was in the drum when you measured.", optional=True)
     choices: tuple[Choice, ...] | None = group(
         Choice, "Rings to choose from", "The sizes that the selective ring comes in. A thicker ring tightens the pack.",
         many=((1, 60),), item_label="Size {n}", optional=True,
@@ -132,7 +136,7 @@ class PackClearance:
                 "fitted",
                 "missing",
                 "The ring fitted now is missing.",
-                "Name the size that the pack was measured with.",
+                "Enter the size that was in the drum when you measured.",
             )
         if self.fitted is not None and self.choices is None:
             yield Problem(
@@ -149,8 +153,10 @@ class PackClearance:
 class PackClearanceResult(Judged):
     """The outputs of pack-clearance. Lengths in mm."""
 
-    clearance: Fraction = length("Clearance", "The mean over the positions, with the wave plate as the limits mean it.")
-    even: bool | None = flag("Even", "Whether the spread is within its limit. Absent without one.", optional=True)
+    clearance: Fraction = length("Clearance", "The average of the positions, with the wave plate as the limits take it.")
+    even: bool | None = flag(
+        "Readings even", "Whether the spread is allowed. Absent without a largest difference.", optional=True
+    )
     per_friction: Fraction | None = length(
         "For each friction plate", "Clearance divided by the number of friction plates.", optional=True
     )
@@ -214,8 +220,8 @@ def _negative(request: PackClearance) -> Problem:
     return Problem(
         field,
         "negative-clearance",
-        "These figures leave less than no clearance.",
-        "The pack is bound, or two readings are swapped: measure again.",
+        "These figures give a negative clearance.",
+        "The pack is bound up, or two readings are swapped: measure again.",
     )
 
 
@@ -242,7 +248,7 @@ def _cautions(request: PackClearance, result: PackClearanceResult, units: Answer
         if gauge is not None:
             found.append("The gauge is not used with measured parts: give each part its own largest error.")
         if request.parts and all(part.max_error is None for part in request.parts):
-            found.append("No part has a largest error: how sure the verdict is cannot be worked out.")
+            found.append("No part has a largest error, so the verdict may not be sure. Fill in the largest error of each part.")
     elif gauge is None or (gauge.resolution is None and gauge.max_error is None):
         found.append(gauge_caution("positions", result.uncertainty))
     if gauge is not None and gauge.angle and request.method != "dial":
@@ -256,7 +262,7 @@ def _cautions(request: PackClearance, result: PackClearanceResult, units: Answer
             "something sits crooked or is trapped. Find it before you choose a ring."
         )
     if result.by_choice is not None and result.fit is None:
-        found.append("No ring of the list brings the pack within its limits: check the count of plates and their thickness.")
+        found.append("No ring in the list brings the pack within its limits: check the number of plates and their thickness.")
     return tuple(found)
 
 

@@ -35,7 +35,7 @@ class PlateWear:
         "Worn below", "A plate thinner than this is worn. On it, it may stay.", above="0 mm", most="20 mm"
     )
     gauge: Micrometer | None = group(
-        Micrometer, "Gauge", "What the micrometer can tell. It decides how sure the answer is.", optional=True
+        Micrometer, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
     )
 
     def problems(self, _field: str) -> Iterable[Problem]:
@@ -146,7 +146,7 @@ def _advice(plates: tuple[PlateOutcome, ...], request: PlateWear, units: AnswerU
         said.append(f"Check {_plates(thick)}: thicker than a new one. Wrong plate, dirt, or swollen lining.")
     close = tuple(str(plate.plate) for plate in plates if plate.certain is False)
     if close:
-        said.append(f"Measure {_plates(close)} again: closer to the worn limit than this gauge can tell.")
+        said.append(f"Measure {_plates(close)} again: too close to the worn limit to trust.")
     return " ".join(said) or "No plate is worn."
 
 
@@ -173,7 +173,7 @@ def _lines(request: PlateWear, result: PlateWearResult, units: AnswerUnits) -> I
 def _cautions(request: PlateWear, plates: tuple[PlateOutcome, ...]) -> Iterable[str]:
     yield "Burnt, glazed, flaking or bent plates are replaced whatever they measure (common practice, no source)."
     if request.gauge is None:
-        yield "Nothing is known of the gauge: the verdicts are only as sure as the reading."
+        yield "No gauge data: the verdicts are only as sure as the reading."
     if 0 < len(_numbers(plates, "worn")) < len(plates):
         yield "New plates beside used ones take up unevenly: many shops replace the whole set (common practice, no source)."
 

@@ -57,7 +57,7 @@ class ReturnSpring:
     )  # fmt: skip
     free_limits: Limits = group(Limits, "Limits of the free length", "That the spec asks for.")
     gauge: Micrometer | None = group(
-        Micrometer, "Gauge", "What the caliper can tell. It decides how sure the answer is.", optional=True
+        Micrometer, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
     )
     rate: Fraction | None = amount(
         _D.RATE, "Rate of one spring", "To work out its force at the installed length.",
@@ -188,7 +188,7 @@ def _advice(springs: tuple[SpringOutcome, ...]) -> str:
     close = [str(spring.spring) for spring in springs if spring.certain is False]
     if close:
         which = "Spring" if len(close) == 1 else "Springs"
-        return f"{which} {listed(close)}: in, but closer to a limit than this gauge can tell. Measure again."
+        return f"{which} {listed(close)}: in, but too close to a limit to trust. Measure again."
     return "All are within their limits."
 
 
@@ -223,7 +223,7 @@ def _spring_line(request: ReturnSpring, spring: SpringOutcome, units: AnswerUnit
 
 def _cautions(request: ReturnSpring) -> Iterable[str]:
     if request.gauge is None:
-        yield "Nothing is known of the gauge: the verdicts are only as sure as the reading."
+        yield "No gauge data: the verdicts are only as sure as the reading."
     if request.force_limits is None:
         yield "Only the free length is judged: a spring that was overheated can have its length and no force."
 

@@ -41,7 +41,9 @@ class EndPlay:
         least="0 mm", most="20 mm", many=((1, MOST_POSITIONS),), item_label="Travel, reading {n}",
     )  # fmt: skip
     limits: Limits = group(Limits, "Limits", "The end play that the spec asks for.")
-    gauge: Gauge | None = group(Gauge, "Gauge", "What the dial can tell. It decides how sure the answer is.", optional=True)
+    gauge: Gauge | None = group(
+        Gauge, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
+    )
     fitted: str | None = text("Washer fitted now", "The size of thrust washer that it was measured with.", optional=True)
     choices: tuple[Choice, ...] | None = group(
         Choice, "Washers to choose from", "The sizes that the thrust washer comes in.",

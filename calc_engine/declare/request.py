@@ -56,7 +56,7 @@ class Reader:
             self._add(
                 prefix,
                 "wrong-type",
-                f"{kind_of(given)} stands where an object with named fields is wanted.",
+                f"{kind_of(given)} was given where an object with named fields is expected.",
                 "Write {…}.",
             )
             return None
@@ -136,7 +136,7 @@ class Reader:
             self._add(
                 path,
                 "wrong-type",
-                f"{kind_of(value)} stands where a list is wanted.",
+                f"{kind_of(value)} was given where a list is expected.",
                 f"Write a list of {fewest} to {most} entries.",
             )
             return _WRONG
@@ -232,8 +232,8 @@ def _within(declared: Declared, value: Fraction, path: str, shown: Callable[[], 
             Problem(
                 path,
                 "out-of-range",
-                f"{declared.label}: {shown()} is beyond sense here.",
-                f"It can be {limit(declared.most_text, high)} at most. Check the unit and the decimal mark.",
+                f"{declared.label}: {shown()} is far too large.",
+                f"It can be {limit(declared.most_text, high)} at most. Wrong unit or decimal point?",
             )
         )
 

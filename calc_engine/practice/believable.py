@@ -22,7 +22,7 @@ TROUBLES: Final = {
     "sound": "Believable: nothing is wrong with the readings themselves",
     "mistyped": "One figure is mistyped: a digit or the decimal point",
     "swapped": "The two depths of one position are swapped",
-    "seized": "The pack could not move: it is held applied, pinched or bound",
+    "seized": "The pack could not move: it is bound up or pinched",
 }
 # So much larger than everything about it, or than the limits allow, no reading of a pack can be.
 _BEYOND: Final = 3
@@ -94,8 +94,8 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[BelievableKey] | None:
         pack=pack.id,
         title=f"{unit.name}, {pack.name}: is this believable?",
         question=(
-            f"The {pack.name} was measured {METHODS[setup.method]}. Could these figures be so? A reading may be believable and the pack "
-            "still too tight or too loose. If the figures cannot be so, say what went wrong, and where."
+            f"The {pack.name} was measured {METHODS[setup.method]}. Are these figures possible? A reading may be believable and the pack "
+            "still too tight or too loose. If they are not possible, say what went wrong, and where."
         ),
         given={
             "method": setup.method,
@@ -105,7 +105,7 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[BelievableKey] | None:
         shown=table("As written down", told.readings, facts),
         asks=(
             Ask("what", "choice", "What do you think of them?", tuple(Option(name, said) for name, said in TROUBLES.items())),
-            Ask("where", "choice", "Which of them cannot be so?", tuple(places)),
+            Ask("where", "choice", "Which of them is not possible?", tuple(places)),
         ),
         key=BelievableKey(told, setup, rights),
     )
@@ -137,13 +137,13 @@ def _why(key: BelievableKey) -> list[str]:
     told, setup = key.told, key.setup
     if told.trouble == "sound":
         return [
-            "They agree with each other as positions of one pack do, and they are of the size that the limits are of.",
+            "They agree with each other as the positions of one pack do, and they are about as large as the limits.",
             "Whether they are within the limits is the next question, not this one.",
         ]
     if told.trouble == "seized":
         return [
-            "No lift anywhere is no clearance: a pack that was just stacked has some.",
-            f"It is held applied, the ring pinches it, or the dial's stem does not touch: free the pack, then measure again {COMMON}.",
+            "No lift at any position means no clearance, and a pack that was just stacked has some.",
+            f"It is bound up, the ring pinches it, or the dial's stem does not touch: free the pack, then measure again {COMMON}.",
         ]
     row = told.readings.rows[told.row or 0][0]
     name = _row_name(setup, row)
@@ -153,8 +153,8 @@ def _why(key: BelievableKey) -> list[str]:
             "Write both depths down in the same order each time.",
         ]
     return [
-        f"{name}: {told.written} stands there, and {told.was} was read: the one is a slip of the key or the pen away from the other.",
-        "Nothing of a pack can differ so much from its neighbours: type it again, or measure again, before you work it out.",
+        f"{name}: {told.was} was read, but {told.written} was written down: one slip of the key or the pen.",
+        "No reading of a pack can differ so much from its neighbours: type it again, or measure again, before you work it out.",
     ]
 
 

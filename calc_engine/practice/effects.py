@@ -11,26 +11,26 @@ from calc_engine.practice.words import COMMON, PLATES, alike
 __all__ = ["FAULTS", "general_effect", "noted_effect"]
 
 FAULTS: Final = {
-    "flipped": "A part lies the wrong way round",
-    "swapped": "Two plates that follow each other have changed places",
+    "flipped": "A part is the wrong way round",
+    "swapped": "Two neighbouring plates have changed places",
     "groove": "A ring sits in the wrong groove",
-    "left-out": "A part is left out, of which there is only one",
-    "count": "The count is wrong of parts that come several times",
-    "look-alike": "A part that looks alike stands in the place of the right one",
+    "left-out": "A part that is fitted only once is left out",
+    "count": "There are too many or too few of a part that is fitted several times",
+    "look-alike": "A look-alike has been fitted",
 }
 """The mistakes that can be planted."""
 
 _FLIPPED: Final = {
-    "seal": "A seal that looks away from the pressure does not hold it: the pack slips, most of all when hot",
+    "seal": "A seal that points away from the pressure does not hold it: the pack slips, most of all when hot",
     "ring": "A ring with a bevel wedges one way only: the other way round it can walk out of its groove",
-    "plate": "The face that was made for its neighbour looks away from it: it bears wrongly, and may stand at the wrong height",
-    "other": "It does not seat as it was made to: what follows stands crooked or at the wrong height",
+    "plate": "The face that was made for its neighbour points away from it: it bears wrongly, and may sit at the wrong height",
+    "other": "It does not seat as it was made to: what follows sits crooked or at the wrong height",
 }
 _MISTAKES: Final = {
-    "swapped": "Count and clearance can stay right while a lining rubs on a face that was not made for it, and faces do no work",
-    "groove": "All that bears on the ring stands off by the distance between the grooves: the clearance is far out",
+    "swapped": "Count and clearance can stay right while a lining rubs on a face that was not made for it, and some faces do no work",
+    "groove": "Everything that bears on the ring is off by the distance between the grooves: the clearance is far out",
     "count": "The clearance is off by whole plates: too many and the pack drags, too few and it slips",
-    "look-alike": "It fits, and it is not the same: thickness, teeth or height differ, so clearance or grip is off",
+    "look-alike": "It fits, but it is not the same: thickness, teeth or height differ, so clearance or grip is off",
 }
 
 

@@ -231,7 +231,7 @@ def _order(reader: Reader, ask: Ask, value: object, field: str) -> tuple[str, ..
     if sorted(order) == sorted(known):
         return order
     missing = len(set(known) - set(order))
-    message = f"{missing} of {len(known)} are missing from the order, or one stands twice."
+    message = f"{missing} of {len(known)} are missing from the order, or one appears twice."
     reader.report(field, "not-an-order", message, "Name each of them once.")
     return None
 

@@ -62,7 +62,7 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[FaultKey] | None:
     )
     asks = [
         Ask("what", "choice", "What is wrong?", tuple(Option(name, said) for name, said in FAULTS.items())),
-        Ask("where", "choice", "Count up from 1. At which number does the drawing first leave the list?", places),
+        Ask("where", "choice", "Count up from 1. Which number is the first wrong one?", places),
     ]
     rights = {"what": planted.kind, "where": str(planted.at)}
     road = _road(draw, unit, planted)
@@ -76,7 +76,7 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[FaultKey] | None:
         pack=pack.id,
         title=f"{unit.name}, {pack.name}: find the mistake",
         question=(
-            f"The {pack.name} is drawn with exactly one mistake. What is it, and where? Another size of a selective part is no mistake."
+            f"The {pack.name} is drawn with exactly one mistake. What is it, and where? A different size of a selective part is not a mistake."
         ),
         given={
             "stack": [
@@ -110,8 +110,8 @@ def _why(found: AskMark) -> str:
         return f"Not “{found.given}”: {_lower(found.answer)}."
     if found.id == "where":
         given, _, _ = found.given.partition(":")
-        return f"{found.answer}, not {_lower(given)}: below it the drawing and the list agree."
-    return f"The notes say that of another mistake. Of this one they say: {sentence(found.answer)}"
+        return f"{found.answer}, not {_lower(given)}: below it the drawing matches the list."
+    return f"The notes say that about another mistake. About this one they say: {sentence(found.answer)}"
 
 
 def _lower(text: str) -> str:
@@ -131,7 +131,7 @@ def _consequence(planted: Planted) -> list[str]:
             lines.append(f"The notes on {entry.part.name}: {sentence(entry.wrong)}")
     apart = entry.tell_apart or entry.part.tell_apart
     if planted.kind == "look-alike" and apart:
-        lines.append(f"How to tell {entry.part.name}: {sentence(apart)}")
+        lines.append(f"How to recognise {entry.part.name}: {sentence(apart)}")
     return lines
 
 

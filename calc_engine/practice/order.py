@@ -138,11 +138,11 @@ def _mixed(draw: Generator, entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
 
 
 def _question(pack: Pack, left_out: int, *, asks_ways: bool) -> str:
-    turns = f" Of the parts that repeat, {_TURNS_SHOWN} turns are laid out." if left_out else ""
+    turns = f" Only the first {_TURNS_SHOWN} of the repeated sets are shown." if left_out else ""
     ways = " Say which way round and into which groove they go, where that is asked." if asks_ways else ""
     return (
-        f"Put the parts of the {pack.name} in the order that its list has them, the first to go in first.{turns}{ways}"
-        " Equal parts may change places, and so may seals that follow each other: each has its own groove."
+        f"Put the parts of the {pack.name} in the order of its list, the first to go in first.{turns}{ways}"
+        " Identical parts may change places, and so may neighbouring seals: each has its own groove."
     )
 
 
@@ -208,7 +208,7 @@ def _can_begin(entries: Sequence[Entry], laid: Sequence[Entry]) -> bool:
 
 
 def _apart(entry: Entry) -> str:
-    return f"How to tell {entry.part.name}: {sentence(entry.tell_apart or entry.part.tell_apart or '')}"
+    return f"How to recognise {entry.part.name}: {sentence(entry.tell_apart or entry.part.tell_apart or '')}"
 
 
 def _why_way(key: OrderKey, found: AskMark) -> list[str]:

@@ -128,7 +128,7 @@ class Reader:
         seen: set[str] = set()
         for index, name in enumerate(ids):
             if name in seen:
-                self.report(f"{field}.{index}.id", "duplicate-id", f"“{name}” stands twice.", "Give each its own id.")
+                self.report(f"{field}.{index}.id", "duplicate-id", f"“{name}” appears twice.", "Give each its own id.")
             seen.add(name)
 
 

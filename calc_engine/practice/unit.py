@@ -32,7 +32,7 @@ def has_way_round(side: str | None) -> bool:
 
 
 def turned_over(side: str) -> str:
-    """The side that is seen when a part lies the wrong way round: ``chamfer down`` for ``chamfer up``.
+    """The side that is seen when a part is the wrong way round: ``chamfer down`` for ``chamfer up``.
 
     Args:
         side: a mark and where it points; not either way.

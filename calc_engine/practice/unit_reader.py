@@ -271,7 +271,7 @@ def _kit(reader: Reader, value: object, field: str, parts: Mapping[str, Part], p
         if name is not None and parts[name].thickness is None:
             reader.report(f"{field}.choices.{index}", "no-thickness", f"“{name}” has no thickness.", "Give it one.")
         if name is not None and name in names[:index]:
-            reader.report(f"{field}.choices.{index}", "duplicate-id", f"“{name}” stands twice.", "Give each size once.")
+            reader.report(f"{field}.choices.{index}", "duplicate-id", f"“{name}” appears twice.", "Give each size once.")
     choices = tuple(parts[name] for name in names if name is not None)
     fitted = given.get("fitted")
     chosen = None if fitted is None else reader.choice(fitted, f"{field}.fitted", (part.id for part in choices))

@@ -159,7 +159,7 @@ def mark(exercise: Exercise[WhichKey], given: object) -> Mark:
     answer = read_answer(exercise.asks, given)
     matter = exercise.key.matter
     marked = chosen(exercise.asks[0], answer, exercise.key.right)
-    why = [] if marked.right else [matter.why.get(marked.given, f"{sentence(marked.given)} That is not what stands here.")]
+    why = [] if marked.right else [matter.why.get(marked.given, f"{sentence(marked.given)} That is not the right answer here.")]
     return Mark((marked,), (*why, matter.always))
 
 
@@ -204,11 +204,11 @@ def _cautions(unit: Unit, pack: Pack) -> Iterator[Matter]:
         others = {text: other for text, other in known.items() if not _say_the_same(text, alike(entry.caution.text))}
         place = f" ({entry.place})" if entry.place else ""
         yield Matter(
-            question=f"Which signal does the data of the {pack.name} put before this part: {names[entry.part.id]}{place}?",
+            question=f"In the {pack.name}, which warning applies when you fit this part: {names[entry.part.id]}{place}?",
             right=_signal(entry),
             others=tuple(_signal(other) for other in others.values()),
-            why={_signal(other): f"That one stands before the {other.part.name}." for other in others.values()},
-            always=f"Before the {entry.part.name} stands: {_signal(entry)}",
+            why={_signal(other): f"That one is for the {other.part.name}." for other in others.values()},
+            always=f"The warning for the {entry.part.name}: {_signal(entry)}",
         )
 
 
@@ -238,16 +238,16 @@ def _places(_unit: Unit, pack: Pack) -> Iterator[Matter]:
         if any(text in _texts_of(pack, other) for other in others):
             continue
         yield Matter(
-            question=f"Before which part of the {pack.name} does this signal stand? {_signal(entry)}",
+            question=f"To which part of the {pack.name} does this warning apply? {_signal(entry)}",
             right=names[entry.part.id],
             others=tuple(names[other.part.id] for other in others),
             why={names[other.part.id]: _has_instead(other) for other in others},
-            always=f"It stands before the {entry.part.name}.",
+            always=f"It applies to the {entry.part.name}.",
         )
 
 
 def _has_instead(other: Entry) -> str:
-    return f"Before the {other.part.name} stands {_signal(other) if other.caution else 'no signal in the data.'}"
+    return f"{f'The warning for the {other.part.name} is {_signal(other)}' if other.caution else f'The {other.part.name} has no warning.'}"
 
 
 # --- gauges, tools, consumables -------------------------------------------------------------------------------------------------
@@ -261,11 +261,11 @@ def _gauges(unit: Unit, pack: Pack) -> Iterator[Matter]:
     right = spec.gauge
     others = tuple(gauge for gauge in unit.gauges if gauge.kind not in {right.kind, *_GAUGES_OF[spec.method]})
     yield Matter(
-        question=f"The clearance of the {pack.name} is measured {METHODS[spec.method]}. Which gauge does the data name for it?",
+        question=f"The clearance of the {pack.name} is measured {METHODS[spec.method]}. Which gauge is used for it?",
         right=right.name,
         others=tuple(gauge.name for gauge in others),
         why={gauge.name: f"{gauge.name} (kind: {gauge.kind}): {_note(gauge)}" for gauge in others},
-        always=f"The data names the {right.name}. {_note(right)}".strip(),
+        always=f"The gauge for it is the {right.name}. {_note(right)}".strip(),
     )
 
 
@@ -306,9 +306,9 @@ def _notes(unit: Unit, _pack: Pack) -> Iterator[Matter]:
                 continue
             others = tuple(other for other in things if other is not thing)
             yield Matter(
-                question=f"Of which of these do the shop's notes say: “{thing.note}”?",
+                question=f"Which of these is the shop's note about: “{thing.note}”?",
                 right=thing.name,
                 others=tuple(other.name for other in others),
                 why={other.name: f"{other.name}: {sentence(other.note)}" for other in others if other.note},
-                always=f"It is said of: {thing.name}.",
+                always=f"The note is about: {thing.name}.",
             )

@@ -238,7 +238,7 @@ def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_
     Raises:
         Refused: no number, no unit, an unknown unit or a unit of another dimension.
     """
-    match = _match_number(_as_text(given, field, _example(dimension)), field)
+    match = _match_number(_as_text(given, field, f"a value, for example {_example(dimension)}"), field)
     value = _value_of(match, field)
     spelling = match.string[match.end() :].strip()
     if not spelling:
@@ -286,12 +286,12 @@ def parse_unit(spelling: str, dimension: Dimension | None, field: str) -> Unit:
 
 def _as_text(given: object, field: str, example: str) -> str:
     if isinstance(given, bool) or not isinstance(given, (str, int, float, Decimal, Fraction, UnreadNumber)):
-        raise Refused(Problem(field, "wrong-type", f"{kind_of(given)} stands where a value is wanted.", f"Write {example}."))
+        raise Refused(Problem(field, "wrong-type", f"{kind_of(given)} was given where a value is expected.", f"Write {example}."))
     if isinstance(given, int) and given.bit_length() > _LARGEST_WHOLE_BITS:
-        raise Refused(Problem(field, "out-of-range", "The number is beyond any reading.", f"Write {example}."))
+        raise Refused(Problem(field, "out-of-range", "The number is far too large.", f"Write {example}."))
     text = normalised(given if isinstance(given, str) else str(given))
     if not text:
-        raise Refused(Problem(field, "missing", "Nothing is filled in.", f"Write {example}."))
+        raise Refused(Problem(field, "missing", "This field is empty.", f"Write {example}."))
     if len(text) > _LONGEST_TEXT:
         raise Refused(Problem(field, "too-long", f"{len(text)} characters are too many for a value.", f"Write {example}."))
     return text
@@ -301,8 +301,8 @@ def kind_of(value: object) -> str:
     """What sort of JSON value something is, to begin a sentence with."""
     kinds: tuple[tuple[Any, str], ...] = (
         (type(None), "Nothing"),
-        (bool, "A truth value"),
-        (str, "A text"),
+        (bool, "A true or false value"),
+        (str, "Text"),
         ((int, float, Decimal, Fraction, UnreadNumber), "A number"),
         ((list, tuple), "A list"),
         (dict, "An object"),

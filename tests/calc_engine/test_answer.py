@@ -134,7 +134,7 @@ ONE_OBJECT = "Send one JSON object of the inputs."
         ("[" * 200_000, "too-deep", DEEP, ONE_OBJECT),
         ('{"a":' * 100_000 + "1" + "}" * 100_000, "too-deep", DEEP, ONE_OBJECT),
         ('{"a": "[[[[", "b": ' + "[" * 32, "too-deep", DEEP, ONE_OBJECT),
-        ("1" * 5000, "wrong-type", "A number stands where an object with named fields is wanted.", "Write {…}."),
+        ("1" * 5000, "wrong-type", "A number was given where an object with named fields is expected.", "Write {…}."),
         (" " * (LONGEST_REQUEST + 1), "too-long", "The request has more than 1000000 characters.", ONE_OBJECT),
         ("NaN", "not-finite", "NaN is not a number that can be measured.", "Send finite numbers."),
         ('{"a": -Infinity}', "not-finite", "-Infinity is not a number that can be measured.", "Send finite numbers."),

@@ -115,7 +115,7 @@ def test_the_panel_of_the_demo_s_forward_pack() -> None:
         "div", {"class": "bench-verdict"},
         [
             ["strong", {"class": "bench-verdict-word", "data-output": "verdict"}, ["In, but close"]],
-            ["p", {"data-output": "advice"}, ["In, but closer to the upper limit than this gauge can tell. Measure again, or fit two dots."]],
+            ["p", {"data-output": "advice"}, ["In, but too close to the upper limit to trust. Measure again, or fit two dots."]],
         ],
     ]  # fmt: skip
     assert picture[1]["aria-label"] == "1.35 mm, plus or minus 0.059 mm. Limits 0.90 mm to 1.40 mm."
@@ -131,8 +131,8 @@ def test_the_panel_of_the_demo_s_forward_pack() -> None:
     assert sizes[1] == {"class": "bench-choices bench-named", "data-output": "by_choice"}
     assert {words(row[2][0]): words(row[2][1]) for row in figures[2][1][2]} == {
         "Clearance": "1.35 mm", "Smallest": "1.31 mm", "Largest": "1.40 mm", "Spread": "0.09 mm", "Standard deviation": "0.039 mm",
-        "Uncertainty": "0.059 mm", "Coverage factor": "2.5818", "Thickness to add": "0.20 mm", "Least to add": "-0.05 mm",
-        "Most to add": "0.45 mm", "At each position": "1.31 mm, 1.36 mm, 1.33 mm, 1.40 mm", "Even": "yes", "For each friction plate": "0.27 mm",
+        "Uncertainty": "0.059 mm", "Coverage factor": "2.5818", "Ideal extra thickness": "0.20 mm", "Least extra thickness that works": "-0.05 mm",
+        "Most extra thickness that works": "0.45 mm", "At each position": "1.31 mm, 1.36 mm, 1.33 mm, 1.40 mm", "Readings even": "yes", "For each friction plate": "0.27 mm",
     }  # fmt: skip
     assert words(figures[2][0]) == "Figures"
     assert working[2][0] == ["h4", {"class": "bench-working-title"}, ["Working"]]

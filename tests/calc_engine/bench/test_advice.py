@@ -14,11 +14,11 @@ from calc_engine.quantities.units import BY_NAME
 MM = choose_units([("limits.min", BY_NAME["mm"])], None)
 LIMITS = Limits(min=Fraction("0.9"), max=Fraction("1.4"))
 KIT = ("a", "b")
-NEAR_TOP = "In, but closer to the upper limit than this gauge can tell."
-NEAR_BOTTOM = "In, but closer to the lower limit than this gauge can tell."
+NEAR_TOP = "In, but too close to the upper limit to trust."
+NEAR_BOTTOM = "In, but too close to the lower limit to trust."
 MAYBE_LOOSE = "Too loose by the reading, but so near the upper limit that this gauge cannot be sure."
 MAYBE_TIGHT = "Too tight by the reading, but so near the lower limit that this gauge cannot be sure."
-NO_SIZE = "No size in the list brings it in: check the count of plates and their thickness."
+NO_SIZE = "No size in the list brings it in: check the number of plates and their thickness."
 FILL_IN = "nothing here says how sure that is: fill in the gauge's step."
 BY_READING = f"Within the limits by the reading; {FILL_IN}"
 
@@ -28,11 +28,11 @@ BY_READING = f"Within the limits by the reading; {FILL_IN}"
     [
         ("1.15", "0.1", None, None, (), "Within the limits, and sure of it."),
         ("1.15", "0.1", "a", "a", KIT, "Within the limits, and sure of it. Keep the size that is fitted."),
-        ("1.25", "0.1", "a", "b", KIT, "Within the limits, and sure of it. It may stay; b would sit nearer the centre."),
+        ("1.25", "0.1", "a", "b", KIT, "Within the limits, and sure of it. You can leave it; b would be closer to mid-limit."),
         ("1.35", "0.1", None, None, (), f"{NEAR_TOP} Measure again, or move it towards the centre."),
         ("0.95", "0.1", None, None, (), f"{NEAR_BOTTOM} Measure again, or move it towards the centre."),
         ("1.35", "0.1", "a", "b", KIT, f"{NEAR_TOP} Measure again, or fit b."),
-        ("1.35", "0.1", "a", "a", KIT, f"{NEAR_TOP} Measure again; no other size in the list sits nearer the centre."),
+        ("1.35", "0.1", "a", "a", KIT, f"{NEAR_TOP} Measure again; no other size in the list is closer to mid-limit."),
         ("0.5", "0.1", None, None, (), "Too tight. Make the stack 0.65 mm thinner for the centre."),
         ("1.6", "0.1", None, None, (), "Too loose. Make the stack 0.45 mm thicker for the centre."),
         ("0.5", "0.1", "a", "b", KIT, "Too tight. Fit b."),

@@ -52,7 +52,7 @@ def test_all_outputs_of_four_readings() -> None:
         "coverage_factor": unsure.coverage_factor,
         "verdict": "in",
         "certain": False,
-        "advice": "In, but closer to the upper limit than this gauge can tell. Measure again, or fit two dots.",
+        "advice": "In, but too close to the upper limit to trust. Measure again, or fit two dots.",
         "adjust": Fraction("0.2"),
         "adjust_min": Fraction("-0.05"),
         "adjust_max": Fraction("0.45"),
@@ -151,7 +151,7 @@ def test_the_working_of_one_reading() -> None:
     unsure = expanded_uncertainty(values, Fraction("0.0006"), Fraction("0.0003"))
     assert list(uncertainty_lines(values, unsure, MM)) == [
         "from the gauge's steps: u₁ ≈ 0.024 mm; from the largest error / √3: u₂ ≈ 0.017 mm",
-        "u = √(u₁² + u₂²) = 0.03 mm; k ≈ 2 (degrees of freedom: endless; 95.45 %)",
+        "u = √(u₁² + u₂²) = 0.03 mm; k ≈ 2 (degrees of freedom: infinite; 95.45 %)",
         "uncertainty U = k × u ≈ 0.06 mm",
     ]
 

@@ -135,8 +135,8 @@ def test_each_plate_nearer_than_its_ring_is_a_problem() -> None:
         Problem(
             "to_plate.2",
             "negative-clearance",
-            "The plate is nearer than the ring here: less than no clearance.",
-            "Check whether the two readings are swapped; else the pack is bound.",
+            "The plate is nearer than the ring here: a negative clearance.",
+            "Check whether the two readings are swapped. If not, the pack is bound up.",
         )
     ]
     assert list(nearer_than_ring(plates, rings, Fraction("0.1"))) == []

@@ -94,7 +94,7 @@ def test_a_list_of_sizes_is_checked() -> None:
     assert list(find_fitted("a", kit("1", "1.1"), "fitted", "choices")) == []
     twice = [*kit("1", "1.1"), *kit("1.2")]
     assert list(find_fitted("z", twice, "positions.0.fitted", "positions.0.choices")) == [
-        Problem("positions.0.choices.2.id", "duplicate-id", "“a” stands twice in the list.", "Give each size once."),
+        Problem("positions.0.choices.2.id", "duplicate-id", "“a” appears twice in the list.", "Give each size once."),
         Problem("positions.0.fitted", "unknown-choice", "“z” is not in the list of sizes.", "Name one of: a, b, a."),
     ]
     many = [Choice(id=str(number), thickness=Fraction(1)) for number in range(20)]

@@ -216,7 +216,7 @@ def test_a_plate_between_two_packs_moves_both() -> None:
         "forward: 0.01 mm from the centre 1.15 mm",
         "direct: stays 1.06 mm, within 0.80 to 1.20 mm",
         "direct: 0.06 mm from the centre 1.00 mm",
-        "worst margin 0.7; parts changed: 1",
+        "room left in the tightest pack 0.7 (1 at the centre, 0 on a limit); parts changed: 1",
     ]
     assert reply["result"]["advice"] == "Fit forward ring: two dots. Then measure again."
 
@@ -267,10 +267,10 @@ def test_what_the_reader_must_mind() -> None:
     """A pack that no part touches, and one that would lie nearer a limit than it is known."""
     other = {"name": "direct", "clearance": "1.00 mm", "limits": {"min": "0.80 mm", "max": "1.20 mm"}}
     assert ask(packs=[PACK | {"uncertainty": "0.24 mm"}, other])["cautions"] == [
-        "No part in the list changes direct: it is judged as it stands."
+        "No part in the list changes direct: it is judged as measured."
     ]
     assert ask(packs=[PACK | {"uncertainty": "0.25 mm"}])["cautions"] == [
-        "forward would lie nearer a limit than its uncertainty of 0.25 mm: measure again after fitting."
+        "forward would be closer to a limit than its uncertainty of 0.25 mm: measure again after fitting."
     ]
     assert ask(packs=[PACK | {"uncertainty": "0.25 mm", "clearance": "3 mm"}])["cautions"] == []
 
@@ -288,16 +288,16 @@ def test_what_the_reader_must_mind() -> None:
         ({"packs": [PACK | {"target": "0.89 mm"}]}, [
             ("packs.0.target", "out-of-range", "The target lies outside the limits.", "Aim within the limits, or leave the target empty."),
         ]),
-        ({"packs": [PACK, PACK]}, [("packs.1.name", "duplicate-id", "“forward” stands twice.", "Give each its own name.")]),
+        ({"packs": [PACK, PACK]}, [("packs.1.name", "duplicate-id", "“forward” appears twice.", "Give each its own name.")]),
         ({"positions": [RING, RING, RING]}, [
-            ("positions.1.name", "duplicate-id", "“ring” stands twice.", "Give each its own name."),
-            ("positions.2.name", "duplicate-id", "“ring” stands twice.", "Give each its own name."),
+            ("positions.1.name", "duplicate-id", "“ring” appears twice.", "Give each its own name."),
+            ("positions.2.name", "duplicate-id", "“ring” appears twice.", "Give each its own name."),
         ]),
         ({"positions": [RING | {"fitted": "z"}]}, [
             ("positions.0.fitted", "unknown-choice", "“z” is not in the list of sizes.", "Name one of: a, b, c."),
         ]),
         ({"positions": [RING | {"choices": [RING["choices"][1]] * 2}]}, [
-            ("positions.0.choices.1.id", "duplicate-id", "“b” stands twice in the list.", "Give each size once."),
+            ("positions.0.choices.1.id", "duplicate-id", "“b” appears twice in the list.", "Give each size once."),
         ]),
         ({"positions": [RING | {"effect": {"foward": -1}}]}, [
             ("positions.0.effect.foward", "unknown-pack", "There is no pack “foward”.", "Name one of: forward."),
@@ -305,7 +305,7 @@ def test_what_the_reader_must_mind() -> None:
         ({"positions": [RING | {"effect": {"forward": 2}}]}, [
             ("positions.0.effect.forward", "unknown-word", "Effect of a thicker part: 2 is not known here.", "Write -1 or 1."),
         ]),
-        ({"prefer": "centered"}, [("prefer", "unknown-word", "Prefer: “centered” is not known here.", "Did you mean “centred”?")]),
+        ({"prefer": "centered"}, [("prefer", "unknown-word", "Choose by: “centered” is not known here.", "Did you mean “centred”?")]),
         ({"top": 0}, [("top", "out-of-range", "How many answers: 0 is too small.", "It must be at least 1.")]),
         ({"packs": [PACK | {"clearance": "-1 mm"}]}, [
             ("packs.0.clearance", "out-of-range", "Clearance now: -1.00 mm is too small.", "It must be at least 0 mm. Was the minus sign typed by mistake?"),
@@ -382,9 +382,9 @@ def test_a_bench_that_is_too_hard_is_answered_with_what_is_not_excluded() -> Non
     assert (found["feasible"], found["proved"]) == (True, False)
     assert 0 < margin < beatable <= 1
     assert reply["cautions"][0].startswith(
-        "There was too much to search, so the search was stopped. The first choice is the best that was found, with a margin of "
+        "There were too many choices to try, so the search was stopped. The first choice is the best found; its room left is "
     )
-    assert reply["cautions"][0].endswith(" is not excluded.")
+    assert reply["cautions"][0].endswith(" is not ruled out.")
 
 
 def test_a_bench_that_is_searched_whole_says_that_it_is_proved() -> None:

@@ -92,10 +92,10 @@ def test_what_cannot_be_converted(bench: Any) -> None:
         "“furlongs” is not a unit that is known here.",
     )
     assert bench.problems("convert", value="1e16 mm") == [
-        ("value", "out-of-range", "The amount is beyond any reading.", "Check the decimal mark.")
+        ("value", "out-of-range", "The amount is far too large.", "Check the decimal mark.")
     ]
     assert bench.problems("convert", value="-274 degC", to="degF") == [
-        ("value", "out-of-range", "There is no such cold.", "Nothing is colder than -273.15 degC.")
+        ("value", "out-of-range", "This is below absolute zero.", "Nothing is colder than -273.15 degC.")
     ]
     assert bench.result("convert", value="-459.67 degF", to="degC")["converted"] == "-273.15 degC"
 

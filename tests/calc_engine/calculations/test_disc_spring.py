@@ -126,8 +126,8 @@ def test_limits_of_sense(bench: Any) -> None:
         ("poisson", "out-of-range"),
     ]
     assert found[-1][2:] == (
-        "Poisson's ratio: 0.51 is beyond sense here.",
-        "It can be 0.5 at most. Check the unit and the decimal mark.",
+        "Poisson's ratio: 0.51 is far too large.",
+        "It can be 0.5 at most. Wrong unit or decimal point?",
     )
 
 

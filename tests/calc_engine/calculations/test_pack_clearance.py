@@ -188,7 +188,7 @@ def test_a_ring_is_chosen_among_those_at_hand() -> None:
     none = reply(DIAL, lifts=["3 mm"], fitted="one dot", choices=kit)
     assert "fit" not in none["result"]
     assert none["cautions"][-1] == (
-        "No ring of the list brings the pack within its limits: check the count of plates and their thickness."
+        "No ring in the list brings the pack within its limits: check the number of plates and their thickness."
     )
 
 
@@ -235,10 +235,10 @@ def test_the_working_of_the_other_methods_begins_with_their_own_lines() -> None:
     ]  # fmt: skip
 
 
-NO_GAUGE = "Nothing is known of the gauge: the uncertainty counts only how the positions differ."
+NO_GAUGE = "No gauge data: the uncertainty counts only how the positions differ."
 ONE = "One position cannot show a crooked pack: measure at three or more (common practice, no source)."
 NO_ANGLE = "The stem's angle is only used with a dial."
-NO_ERROR = "No part has a largest error: how sure the verdict is cannot be worked out."
+NO_ERROR = "No part has a largest error, so the verdict may not be sure. Fill in the largest error of each part."
 GAUGE_IDLE = "The gauge is not used with measured parts: give each part its own largest error."
 
 
@@ -287,8 +287,8 @@ def test_the_words_of_a_negative_clearance() -> None:
     """What is wrong and what to do."""
     assert reply(PARTS, cavity="20 mm")["problems"] == [
         {
-            "field": "cavity", "code": "negative-clearance", "message": "These figures leave less than no clearance.",
-            "remedy": "The pack is bound, or two readings are swapped: measure again.",
+            "field": "cavity", "code": "negative-clearance", "message": "These figures give a negative clearance.",
+            "remedy": "The pack is bound up, or two readings are swapped: measure again.",
         }
     ]  # fmt: skip
 
@@ -298,7 +298,7 @@ def test_a_fitted_ring_and_its_sizes_belong_together() -> None:
     assert reply(DIAL, choices=[{"id": "a", "thickness": "1 mm"}])["problems"] == [
         {
             "field": "fitted", "code": "missing", "message": "The ring fitted now is missing.",
-            "remedy": "Name the size that the pack was measured with.",
+            "remedy": "Enter the size that was in the drum when you measured.",
         }
     ]  # fmt: skip
     assert reply(DIAL, fitted="a")["problems"] == [
@@ -313,7 +313,7 @@ def test_a_wave_plate_that_is_lower_free_than_flat_is_told() -> None:
     """Equal heights are a flat plate, and right."""
     assert reply(DIAL, wave=WAVE | {"free": "1.89 mm"})["problems"] == [
         {
-            "field": "wave.free", "code": "crossed-limits", "message": "The wave plate is lower free than pressed flat.",
+            "field": "wave.free", "code": "crossed-limits", "message": "The wave plate's free height is less than its flat thickness.",
             "remedy": "Check which height is which.",
         }
     ]  # fmt: skip

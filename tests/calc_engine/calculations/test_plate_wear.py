@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 LOOKS = "Burnt, glazed, flaking or bent plates are replaced whatever they measure (common practice, no source)."
 MIXED = "New plates beside used ones take up unevenly: many shops replace the whole set (common practice, no source)."
-NO_GAUGE = "Nothing is known of the gauge: the verdicts are only as sure as the reading."
+NO_GAUGE = "No gauge data: the verdicts are only as sure as the reading."
 
 
 def test_the_example_finds_the_worn_plate(bench: Any, near: Any) -> None:
@@ -83,7 +83,7 @@ def test_nearer_the_worn_limit_than_the_gauge_can_tell(bench: Any) -> None:
     result = bench.result("plate-wear", thicknesses=["1.505 mm", "1.495 mm", "1.51 mm", "1.60 mm"])
     assert [plate["certain"] for plate in result["plates"]] == [False, False, True, True]
     assert result["advice"] == (
-        "Replace plate 2: worn below 1.50 mm. Measure plates 1 and 2 again: closer to the worn limit than this gauge can tell."
+        "Replace plate 2: worn below 1.50 mm. Measure plates 1 and 2 again: too close to the worn limit to trust."
     )
 
 

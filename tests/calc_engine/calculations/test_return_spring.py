@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 NO_FORCE = "Only the free length is judged: a spring that was overheated can have its length and no force."
-NO_GAUGE = "Nothing is known of the gauge: the verdicts are only as sure as the reading."
+NO_GAUGE = "No gauge data: the verdicts are only as sure as the reading."
 BY_LENGTH = {"rate": ..., "installed_length": ..., "force_limits": ...}
 
 
@@ -70,9 +70,9 @@ def test_too_near_a_limit_for_the_gauge_is_measured_again(bench: Any) -> None:
     """32.46 mm with U of 0.065: it could be 32.52. The verdict is neither good nor replace."""
     result = bench.result("return-spring", **BY_LENGTH, free_lengths=["32.0 mm", "32.46 mm"])
     assert (result["verdict"], [spring["certain"] for spring in result["springs"]]) == ("unsure", [True, False])
-    assert result["advice"] == "Spring 2: in, but closer to a limit than this gauge can tell. Measure again."
+    assert result["advice"] == "Spring 2: in, but too close to a limit to trust. Measure again."
     both = bench.result("return-spring", **BY_LENGTH, free_lengths=["31.51 mm", "32.46 mm"])
-    assert both["advice"] == "Springs 1 and 2: in, but closer to a limit than this gauge can tell. Measure again."
+    assert both["advice"] == "Springs 1 and 2: in, but too close to a limit to trust. Measure again."
 
 
 def test_measured_forces(bench: Any) -> None:

@@ -72,7 +72,7 @@ class TestEndPlay:
     def test_warns_when_nothing_is_known_of_the_gauge_and_of_one_reading(self, bench: Any, gauge: Any) -> None:
         """Both cautions stand beside the answer, they do not refuse it."""
         assert bench.cautions("end-play", lifts=["0.42 mm"], gauge=gauge) == [
-            "Nothing is known of the gauge: how sure the verdict is cannot be worked out.",
+            "No gauge data: how sure the verdict is cannot be worked out. Fill in the gauge's smallest division or largest error.",
             "One reading cannot show a dial that slips: push, pull and read at least three times (common practice, no source).",
         ]
 
@@ -106,7 +106,7 @@ class TestEndPlay:
             ),
         ]
         assert bench.problems("end-play", fitted="green", choices=[*WASHERS, WASHERS[0]]) == [
-            ("choices.3.id", "duplicate-id", "“plain” stands twice in the list.", "Give each size once."),
+            ("choices.3.id", "duplicate-id", "“plain” appears twice in the list.", "Give each size once."),
             (
                 "fitted",
                 "unknown-choice",
@@ -261,7 +261,7 @@ class TestBearingShim:
         sizes = [{"id": "a", "thickness": "1 mm"}, {"id": "a", "thickness": "2 mm"}]
         assert bench.problems("bearing-shim", choices=sizes) == [
             ("step", "both-given", "Choices and step are both given.", "Give choices or step, not both."),
-            ("choices.1.id", "duplicate-id", "“a” stands twice in the list.", "Give each size once."),
+            ("choices.1.id", "duplicate-id", "“a” appears twice in the list.", "Give each size once."),
         ]
 
     def test_limits_of_sense(self, bench: Any) -> None:
@@ -271,8 +271,8 @@ class TestBearingShim:
             (
                 "measured_end_play",
                 "out-of-range",
-                "End play now: 40.00 mm is beyond sense here.",
-                "It can be 20 mm at most. Check the unit and the decimal mark.",
+                "End play now: 40.00 mm is far too large.",
+                "It can be 20 mm at most. Wrong unit or decimal point?",
             ),
             (
                 "fitted_shim",

@@ -186,7 +186,7 @@ def test_tells_every_problem_between_the_fields(bench: Any) -> None:
     """Sizes that stand twice, stock without sizes, a tolerance turned inside out."""
     sizes = [{"id": "a", "thickness": "1 mm"}, {"id": "a", "thickness": "2 mm"}]
     assert bench.problems("stack-forecast", choices=sizes) == [
-        ("choices.1.id", "duplicate-id", "“a” stands twice in the list.", "Give each size once.")
+        ("choices.1.id", "duplicate-id", "“a” appears twice in the list.", "Give each size once.")
     ]
     assert bench.problems("stack-forecast", choices=...) == [
         (

@@ -77,8 +77,8 @@ class TestWrenchAdapter:
             (
                 "wrench_length",
                 "out-of-range",
-                "Length of the wrench: 40 m is beyond sense here.",
-                "It can be 3 m at most. Check the unit and the decimal mark.",
+                "Length of the wrench: 40 m is far too large.",
+                "It can be 3 m at most. Wrong unit or decimal point?",
             ),
             (
                 "extension",
@@ -89,8 +89,8 @@ class TestWrenchAdapter:
             (
                 "angle",
                 "out-of-range",
-                "Angle of the adapter: 181° is beyond sense here.",
-                "It can be 180 deg at most. Check the unit and the decimal mark.",
+                "Angle of the adapter: 181° is far too large.",
+                "It can be 180 deg at most. Wrong unit or decimal point?",
             ),
         ]
 
@@ -182,8 +182,8 @@ class TestTemperature:
             (
                 "measured_at",
                 "out-of-range",
-                "Temperature of the part: 300 °C is beyond sense here.",
-                "It can be 200 degC at most. Check the unit and the decimal mark.",
+                "Temperature of the part: 300 °C is far too large.",
+                "It can be 200 degC at most. Wrong unit or decimal point?",
             ),
             ("material", "unknown-word", "Material: “iron” is not known here.", "Did you mean “cast-iron”?"),
         ]

@@ -123,18 +123,18 @@ MISSING_WAY = ("way", "missing", "Way: nothing is filled in.", "Which way it was
         ({"way": "dail"}, [("way", "unknown-word", "Way: “dail” is not known here.", "Did you mean “dial”?")]),
         ({"way": "x" * 90}, [("way", "unknown-word", f"Way: “{'x' * 40}” is not known here.", "Write one of: dial, depth.")]),
         ({"way": ["dial"]}, [("way", "unknown-word", "Way: a list is not known here.", "Write one of: dial, depth.")]),
-        ({"way": True}, [("way", "unknown-word", "Way: a truth value is not known here.", "Write one of: dial, depth.")]),
+        ({"way": True}, [("way", "unknown-word", "Way: a true or false value is not known here.", "Write one of: dial, depth.")]),
         ({"way": 3}, [("way", "unknown-word", "Way: 3 is not known here.", "Write one of: dial, depth.")]),
         ({"way": 10**5000}, [("way", "unknown-word", "Way: this number is not known here.", "Write one of: dial, depth.")]),
         ({"lifts": ...}, [("lifts", "missing", "Lift: nothing is filled in.", "Each lift.")]),
         ({"lifts": []}, [("lifts", "too-few", "Lift: 0 entries given.", "Give 1 to 3.")]),
         ({"lifts": ["1 mm"] * 4}, [("lifts", "too-many", "Lift: 4 entries given.", "Give 1 to 3.")]),
-        ({"lifts": "1 mm"}, [("lifts", "wrong-type", "A text stands where a list is wanted.", "Write a list of 1 to 3 entries.")]),
-        ({"lifts": [None]}, [("lifts.0", "wrong-type", "Nothing stands where a value is wanted.", "Write 0.85 mm.")]),
-        ({"lifts": ["101 mm"]}, [("lifts.0", "out-of-range", "Lift: 101.00 mm is beyond sense here.",
-                                  "It can be 100 mm at most. Check the unit and the decimal mark.")]),
-        ({"lifts": ["4 in"]}, [("lifts.0", "out-of-range", "Lift: 4.000 in is beyond sense here.",
-                                "It can be 3.937 in at most. Check the unit and the decimal mark.")]),
+        ({"lifts": "1 mm"}, [("lifts", "wrong-type", "Text was given where a list is expected.", "Write a list of 1 to 3 entries.")]),
+        ({"lifts": [None]}, [("lifts.0", "wrong-type", "Nothing was given where a value is expected.", "Write a value, for example 0.85 mm.")]),
+        ({"lifts": ["101 mm"]}, [("lifts.0", "out-of-range", "Lift: 101.00 mm is far too large.",
+                                  "It can be 100 mm at most. Wrong unit or decimal point?")]),
+        ({"lifts": ["4 in"]}, [("lifts.0", "out-of-range", "Lift: 4.000 in is far too large.",
+                                "It can be 3.937 in at most. Wrong unit or decimal point?")]),
         ({"lifts": ["-1 mm"]}, [("lifts.0", "out-of-range", "Lift: -1.00 mm is too small.", "It must be at least 0 mm. Was the minus sign typed by mistake?")]),
         ({"depths": ["1 mm", "2 mm"]}, [("depths", "not-used", "Depth: no meaning with way “dial”.", "Leave it out, or set way to depth.")]),
         ({"way": "depth", "depths": ["1 mm"]}, [
@@ -143,7 +143,7 @@ MISSING_WAY = ("way", "missing", "Way: nothing is filled in.", "Which way it was
         ]),
         ({"leaves": [["1 mm"], "1 mm", ["1 mm"]]}, [
             ("leaves", "too-many", "Leaves: 3 entries given.", "Give 1 to 2."),
-            ("leaves.1", "wrong-type", "A text stands where a list is wanted.", "Write a list of 1 to 2 entries."),
+            ("leaves.1", "wrong-type", "Text was given where a list is expected.", "Write a list of 1 to 2 entries."),
         ]),
         ({"leaves": [[], ["1"]]}, [
             ("leaves.0", "too-few", "Leaves: 0 entries given.", "Give 1 to 2."),
@@ -153,17 +153,17 @@ MISSING_WAY = ("way", "missing", "Way: nothing is filled in.", "Which way it was
             ("span.hihg", "unknown-field", "There is no field “hihg” here: did you mean “high”?", "Known here: low, high."),
             ("span.high", "missing", "High: nothing is filled in.", "The high end."),
         ]),
-        ({"span": ["1 mm"]}, [("span", "wrong-type", "A list stands where an object with named fields is wanted.", "Write {…}.")]),
+        ({"span": ["1 mm"]}, [("span", "wrong-type", "A list was given where an object with named fields is expected.", "Write {…}.")]),
         ({"span": {"low": "1 mm", "high": "0 mm"}}, [
             ("span.high", "out-of-range", "High: 0.00 mm is too small.", "It must be more than 0 mm.")]),
         ({"spans": [{"low": "1 mm", "high": "1 mm"}]}, [("spans.0", "crossed", "Crossed.", "Swap them.")]),
         ({"share": 0}, [("share", "out-of-range", "Share: 0 is too small.", "It must be more than 0.")]),
-        ({"share": " 1.5 "}, [("share", "out-of-range", "Share: 1.5 is beyond sense here.",
-                               "It can be 1 at most. Check the unit and the decimal mark.")]),
+        ({"share": " 1.5 "}, [("share", "out-of-range", "Share: 1.5 is far too large.",
+                               "It can be 1 at most. Wrong unit or decimal point?")]),
         ({"plates": 1}, [("plates", "out-of-range", "Plates: 1 is too small.", "It must be at least 2."),
                          ("sure", "missing", "Say whether.", "Write true or false.")]),
         ({"plates": "2.5", "sure": True}, [("plates", "not-whole", "Plates: 2.5 is not a whole number.", "Count whole pieces.")]),
-        ({"plates": True, "sure": True}, [("plates", "wrong-type", "A truth value stands where a value is wanted.", "Write a number.")]),
+        ({"plates": True, "sure": True}, [("plates", "wrong-type", "A true or false value was given where a value is expected.", "Write a number.")]),
         ({"name": ""}, [("name", "wrong-type", "Name: a text is wanted.", "What it is called.")]),
         ({"name": 5}, [("name", "wrong-type", "Name: a text is wanted.", "What it is called.")]),
         ({"name": "x" * 201}, [("name", "too-long", "Name: 201 characters are too many.", "Use at most 200.")]),
@@ -173,19 +173,19 @@ MISSING_WAY = ("way", "missing", "Way: nothing is filled in.", "Which way it was
         ({"effect": [1]}, [("effect", "wrong-type", "Effect: at least one name is wanted.", "Write {name: -1 or 1}.")]),
         ({"effect": {"a": 1, "b": 2, "c": True, "d": "1"}}, [
             ("effect.b", "unknown-word", "Effect: 2 is not known here.", "Write -1 or 1."),
-            ("effect.c", "unknown-word", "Effect: a truth value is not known here.", "Write -1 or 1."),
+            ("effect.c", "unknown-word", "Effect: a true or false value is not known here.", "Write -1 or 1."),
             ("effect.d", "unknown-word", "Effect: “1” is not known here.", "Write -1 or 1."),
         ]),
         ({"effect": {"a": 1, " a": -1}}, [("effect", "duplicate-field", "Effect: one name is given twice.", "Give each name once.")]),
         ({"effect": dict.fromkeys(map(str, range(41)), 1)}, [("effect", "too-many", "Effect: 41 entries given.", "Give 40 at most.")]),
         ({"any_amount": "1"}, [("any_amount", "no-unit", "“1” has no unit.", "Write the unit too, for example 0.85 mm.")]),
-        ({"arc": 61}, [("arc", "out-of-range", "Arc: 61 arcmin is beyond sense here.",
-                        "It can be 60 arcmin at most. Check the unit and the decimal mark.")]),
-        ({"heat": "400 degF"}, [("heat", "out-of-range", "Heat: 400 °F is beyond sense here.",
-                                 "It can be 392 °F at most. Check the unit and the decimal mark.")]),
+        ({"arc": 61}, [("arc", "out-of-range", "Arc: 61 arcmin is far too large.",
+                        "It can be 60 arcmin at most. Wrong unit or decimal point?")]),
+        ({"heat": "400 degF"}, [("heat", "out-of-range", "Heat: 400 °F is far too large.",
+                                 "It can be 392 °F at most. Wrong unit or decimal point?")]),
         ({"heat": "-100 degF"}, [("heat", "out-of-range", "Heat: -100 °F is too small.", "It must be at least -58 °F.")]),
-        ({"from": "11 m"}, [("from", "out-of-range", "From: 11 m is beyond sense here.",
-                             "It can be 10 m at most. Check the unit and the decimal mark.")]),
+        ({"from": "11 m"}, [("from", "out-of-range", "From: 11 m is far too large.",
+                             "It can be 10 m at most. Wrong unit or decimal point?")]),
         ({"unit": "metric"}, [("unit", "unknown-field", "There is no field “unit” here: did you mean “units”?", KNOWN)]),
         ({"from_": "1 mm"}, [("from_", "unknown-field", "There is no field “from_” here: did you mean “from”?", KNOWN)]),
         ({"zzz": 1}, [("zzz", "unknown-field", "There is no field “zzz” here.",
@@ -205,7 +205,7 @@ def test_a_request_that_is_no_object_is_told(given: object) -> None:
     assert reader.read(Sheet, given) is None
     (problem,) = reader.problems
     assert (problem.field, problem.code) == ("", "wrong-type")
-    assert problem.message.endswith(" stands where an object with named fields is wanted.")
+    assert problem.message.endswith(" was given where an object with named fields is expected.")
 
 
 def test_a_check_between_fields_runs_beside_a_fault_elsewhere() -> None:

@@ -167,7 +167,7 @@ def test_what_is_described_of_an_amount() -> None:
     """Its dimension, units and limits of sense."""
     gauge = inputs("pack-clearance")["properties"]["gauge"]["properties"]
     assert gauge["resolution"] == {
-        "title": "Smallest division", "description": "The smallest step the gauge shows. On the dial's face or in its papers.",
+        "title": "Smallest division", "description": "The smallest step the gauge shows. It is on the dial's face or in its papers.",
         "type": "string", "x-dimension": "length", "x-units": ["mm", "um", "m", "in", "thou"], "x-above": "0 mm", "x-most": "1 mm",
     }  # fmt: skip
     assert {key: gauge["angle"][key] for key in ("x-least", "x-most", "x-units")} == {

@@ -564,7 +564,7 @@ def _signal(caution: Data) -> str:
 def _which_place(data: Data, pack: Data, question: str, right: str, wrong: Sequence[str]) -> None:
     parts = parts_of(data)
     in_pack = [parts[name] for name in dict.fromkeys(entry["part"] for entry in pack["parts"])]
-    text = question.split("stand? ", 1)[1].split(": ", 1)[1]
+    text = question.split("apply? ", 1)[1].split(": ", 1)[1]
     having = {
         entry["part"] for entry in pack["parts"] if "caution" in entry and _signal(entry["caution"]).split(": ", 1)[1] == text
     }

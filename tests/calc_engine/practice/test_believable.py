@@ -75,10 +75,10 @@ def test_why_a_mistyped_figure_cannot_be(small: dict[str, Any]) -> None:
     told = exercise.key.told
     assert _wrong(exercise).why == (
         (
-            f"Position {(told.row or 0) + 1}: {told.written} stands there, and {told.was} was read: the one is a slip of the key or the pen away "
-            "from the other."
+            f"Position {(told.row or 0) + 1}: {told.was} was read, but {told.written} was written down: "
+            "one slip of the key or the pen."
         ),
-        "Nothing of a pack can differ so much from its neighbours: type it again, or measure again, before you work it out.",
+        "No reading of a pack can differ so much from its neighbours: type it again, or measure again, before you work it out.",
     )
 
 
@@ -88,9 +88,9 @@ def test_why_a_seized_pack_cannot_be(small: dict[str, Any]) -> None:
     assert exercise.key.told.readings.request == {"lifts": ["0.00 mm"] * 4}
     assert exercise.key.rights == {"what": "seized", "where": "all"}
     assert _wrong(exercise).why == (
-        "No lift anywhere is no clearance: a pack that was just stacked has some.",
+        "No lift at any position means no clearance, and a pack that was just stacked has some.",
         (
-            "It is held applied, the ring pinches it, or the dial's stem does not touch: free the pack, then measure again (common practice, "
+            "It is bound up, the ring pinches it, or the dial's stem does not touch: free the pack, then measure again (common practice, "
             "no source)."
         ),
     )
@@ -121,7 +121,7 @@ def test_sound_readings_are_believed(small: dict[str, Any]) -> None:
     marked = mark(exercise, exercise.key.rights)
     assert marked.right
     assert marked.why == (
-        "They agree with each other as positions of one pack do, and they are of the size that the limits are of.",
+        "They agree with each other as the positions of one pack do, and they are about as large as the limits.",
         "Whether they are within the limits is the next question, not this one.",
     )
 

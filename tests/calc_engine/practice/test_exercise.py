@@ -43,11 +43,11 @@ def test_an_answer_is_read() -> None:
         ({**GOOD, "side": 5}, [("answer.side", "unknown-word", "What stands here is not known here.", "Write one of: up, down.")]),
         ({**GOOD, "order": "abc"}, [
             ("answer.order", "wrong-type", "A list is wanted here.", "Write one in square brackets."),
-            ("answer.order", "not-an-order", "3 of 3 are missing from the order, or one stands twice.", "Name each of them once."),
+            ("answer.order", "not-an-order", "3 of 3 are missing from the order, or one appears twice.", "Name each of them once."),
         ]),
         ({**GOOD, "order": ["a", "b", "x"]}, [("answer.order.2", "unknown-word", "“x” is not known here.", "Write one of: a, b, c.")]),
         ({**GOOD, "order": ["a", "b", "b"]}, [
-            ("answer.order", "not-an-order", "1 of 3 are missing from the order, or one stands twice.", "Name each of them once."),
+            ("answer.order", "not-an-order", "1 of 3 are missing from the order, or one appears twice.", "Name each of them once."),
         ]),
         ({**GOOD, "reading": "1.35"}, [
             ("answer.reading", "no-unit", "“1.35” has no unit.", "Write the unit too, for example 0.85 mm."),

@@ -88,32 +88,32 @@ def test_two_readings_of_one_stack_are_not_planted(small: dict[str, Any]) -> Non
 
 WHY = [
     ("left-out", 4, (
-        "Not “A part lies the wrong way round”: a part is left out, of which there is only one.",
-        "Number 4, not number 1: below it the drawing and the list agree.",
-        "The notes say that of another mistake. Of this one they say: It takes up with a bang.",
+        "Not “A part is the wrong way round”: a part that is fitted only once is left out.",
+        "Number 4, not number 1: below it the drawing matches the list.",
+        "The notes say that about another mistake. About this one they say: It takes up with a bang.",
         "On the road: It takes up with a bang.",
     ), "At number 4: Wave plate · 1.50 mm is missing."),
     ("look-alike", 7, (
-        "Not “A part lies the wrong way round”: a part that looks alike stands in the place of the right one.",
-        "Number 7, not number 1: below it the drawing and the list agree.",
-        "The notes say that of another mistake. Of this one they say: It drags.",
+        "Not “A part is the wrong way round”: a look-alike has been fitted.",
+        "Number 7, not number 1: below it the drawing matches the list.",
+        "The notes say that about another mistake. About this one they say: It drags.",
         "On the road: It drags.",
-        "How to tell Elm steel: Six lugs.",
+        "How to recognise Elm steel: Six lugs.",
     ), "Number 7: Steel plate · 1.60 mm; the list has Steel plate · 1.80 mm."),
     ("swapped", 6, (
-        "Not “A part lies the wrong way round”: two plates that follow each other have changed places.",
-        "Number 6, not number 1: below it the drawing and the list agree.",
-        "Count and clearance can stay right while a lining rubs on a face that was not made for it, and faces do no work (common practice, no source).",
+        "Not “A part is the wrong way round”: two neighbouring plates have changed places.",
+        "Number 6, not number 1: below it the drawing matches the list.",
+        "Count and clearance can stay right while a lining rubs on a face that was not made for it, and some faces do no work (common practice, no source).",
         "The notes on Elm friction: Two together: faces do no work.",
     ), "Numbers 6 and 7: Steel plate · 1.80 mm comes before Friction plate · 1.70 mm; the list has them the other way."),
     ("flipped", 3, (
-        "Not “Two plates that follow each other have changed places”: a part lies the wrong way round.",
-        "Number 3, not number 1: below it the drawing and the list agree.",
-        "It does not seat as it was made to: what follows stands crooked or at the wrong height (common practice, no source).",
+        "Not “Two neighbouring plates have changed places”: a part is the wrong way round.",
+        "Number 3, not number 1: below it the drawing matches the list.",
+        "It does not seat as it was made to: what follows sits crooked or at the wrong height (common practice, no source).",
     ), "Number 3: Piston lies flat down; the list has flat up."),
     ("count", 11, (
-        "Not “A part lies the wrong way round”: the count is wrong of parts that come several times.",
-        "Number 11, not number 1: below it the drawing and the list agree.",
+        "Not “A part is the wrong way round”: there are too many or too few of a part that is fitted several times.",
+        "Number 11, not number 1: below it the drawing matches the list.",
         "The clearance is off by whole plates: too many and the pack drags, too few and it slips (common practice, no source).",
         "The notes on Elm steel: Swapped with an oak steel: it drags.",
     ), "Steel plate · 1.80 mm: 4 stand here; the list has 3."),
@@ -137,7 +137,7 @@ def test_a_place_behind_the_end_is_told_in_short(small: dict[str, Any]) -> None:
     where = next(ask for ask in exercise.asks if ask.id == "where")
     marked = mark(exercise, exercise.key.rights | {"where": where.options[-1].id})
     assert where.options[-1].label == "After number 11: something is missing at the end"
-    assert marked.why[0] == "Number 4, not after number 11: below it the drawing and the list agree."
+    assert marked.why[0] == "Number 4, not after number 11: below it the drawing matches the list."
 
 
 def test_a_right_answer_still_says_what_it_does(small: dict[str, Any]) -> None:
@@ -148,7 +148,7 @@ def test_a_right_answer_still_says_what_it_does(small: dict[str, Any]) -> None:
     groove = exercise.key.planted.other
     assert marked.why == (
         ("On the road: It never grips.",) if groove == "upper" else (
-            "All that bears on the ring stands off by the distance between the grooves: the clearance is far out (common practice, no source).",
+            "Everything that bears on the ring is off by the distance between the grooves: the clearance is far out (common practice, no source).",
             "The notes on Elm ring, thin: In the upper groove: it never grips.",
         )
     )  # fmt: skip

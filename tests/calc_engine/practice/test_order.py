@@ -45,9 +45,9 @@ def test_two_turns_of_a_repeat_are_laid_out(small: dict[str, Any]) -> None:
     assert len(exercise.key.cards) == 10
     assert exercise.given["left_out"] == 2
     assert exercise.question == (
-        "Put the parts of the First pack in the order that its list has them, the first to go in first. Of the parts that repeat, 2 turns "
-        "are laid out. Say which way round and into which groove they go, where that is asked. Equal parts may change places, and so may "
-        "seals that follow each other: each has its own groove."
+        "Put the parts of the First pack in the order of its list, the first to go in first. Only the first 2 of the repeated "
+        "sets are shown. Say which way round and into which groove they go, where that is asked. Identical parts may change places, and so may "
+        "neighbouring seals: each has its own groove."
     )
     assert [ask.id for ask in exercise.asks if ask.id.startswith("groove")] == ["groove-ring-a"]
 
@@ -58,8 +58,8 @@ def test_nothing_repeated_and_nothing_to_ask_is_not_mentioned(small: dict[str, A
     exercise = _made(small)
     assert [ask.id for ask in exercise.asks] == ["order"]
     assert exercise.question == (
-        "Put the parts of the First pack in the order that its list has them, the first to go in first. Equal parts may change places, and "
-        "so may seals that follow each other: each has its own groove."
+        "Put the parts of the First pack in the order of its list, the first to go in first. Identical parts may change places, and "
+        "so may neighbouring seals: each has its own groove."
     )
 
 
@@ -109,8 +109,8 @@ def test_look_alikes_are_told_apart(small: dict[str, Any]) -> None:
     order[1], order[2] = order[2], order[1]
     assert _marked(exercise, order=order).why == (
         "Number 2 is Elm steel · 1.80 mm; you have Oak steel · 1.60 mm there.",
-        "How to tell Elm steel: Six lugs.",
-        "How to tell Oak steel: Notched.",
+        "How to recognise Elm steel: Six lugs.",
+        "How to recognise Oak steel: Notched.",
         "Out of its place a part bears on the wrong neighbour; count and clearance can still look right (common practice, no source).",
     )
 
@@ -124,7 +124,7 @@ def test_look_alikes_are_told_apart(small: dict[str, Any]) -> None:
             "either way",
             (
                 "Outer seal: lip down, not either way.",
-                "A seal that looks away from the pressure does not hold it: the pack slips, most of all when hot (common practice, no source).",
+                "A seal that points away from the pressure does not hold it: the pack slips, most of all when hot (common practice, no source).",
             ),
         ),
         (
@@ -132,7 +132,7 @@ def test_look_alikes_are_told_apart(small: dict[str, Any]) -> None:
             "flat down",
             (
                 "Elm piston (in the bottom): flat up, not flat down.",
-                "It does not seat as it was made to: what follows stands crooked or at the wrong height (common practice, no source).",
+                "It does not seat as it was made to: what follows sits crooked or at the wrong height (common practice, no source).",
             ),
         ),
         (

@@ -157,7 +157,7 @@ def test_schedule(page: Page) -> None:
 def test_a_card_stands_once(page: Page) -> None:
     """Two cards of one name are a problem at the second."""
     assert page.problems("schedule", {"today": "2026-09-01", "cards": [CARD, {**CARD, "reviewed": None}]}) == [
-        ("cards.1.id", "duplicate-id", "“a” stands twice.", "Give each its own id."),
+        ("cards.1.id", "duplicate-id", "“a” appears twice.", "Give each its own id."),
     ]
 
 

@@ -84,7 +84,7 @@ ONE_BAD = [
     ("parts.4.thickness", "1.80", ("parts.4.thickness", "no-unit", "“1.80” has no unit.", "Write the unit too, for example 0.85 mm.")),
     ("parts.4.thickness", "0 mm", ("parts.4.thickness", "out-of-range", "It is zero.", "Write a length above zero.")),
     ("parts.4.thickness", "-1 mm", ("parts.4.thickness", "out-of-range", "“-1 mm” is below zero.", "Check the figure and its sign.")),
-    ("parts.4.thickness", 5, ("parts.4.thickness", "wrong-type", "Nothing stands where a value is wanted.", "Write 0.85 mm.")),
+    ("parts.4.thickness", 5, ("parts.4.thickness", "wrong-type", "Nothing was given where a value is expected.", "Write a value, for example 0.85 mm.")),
     ("parts.4.look_alikes", ["oak-stee"], ("parts.4.look_alikes.0", "unknown-word", "“oak-stee” is not known here.", "Did you mean “oak-steel”?")),
     ("gauges.1", None, ("gauges.1", "wrong-type", "An object is wanted here.", "Write one with id, name, kind.")),
     ("gauges.0.resolution", "0 mm", ("gauges.0.resolution", "out-of-range", "It is zero.", "Write a length above zero.")),
@@ -102,7 +102,7 @@ ONE_BAD = [
     ("packs.0.clearance.positions", 25, ("packs.0.clearance.positions", "out-of-range", "A whole number is wanted here.", "Write 1 to 24.")),
     ("packs.0.clearance.spread_limit", "0 mm", ("packs.0.clearance.spread_limit", "out-of-range", "It is zero.", "Write a length above zero.")),
     ("kits.0", 1, ("kits.0", "wrong-type", "An object is wanted here.", "Write one with id, name, choices, effect.")),
-    ("kits.0.choices", ["ring-a", "ring-a"], ("kits.0.choices.1", "duplicate-id", "“ring-a” stands twice.", "Give each size once.")),
+    ("kits.0.choices", ["ring-a", "ring-a"], ("kits.0.choices.1", "duplicate-id", "“ring-a” appears twice.", "Give each size once.")),
     ("kits.0.choices", ["ring-a", "piston"], ("kits.0.choices.1", "no-thickness", "“piston” has no thickness.", "Give it one.")),
     ("kits.0.effect", 1, ("kits.0.effect", "wrong-type", "An object is wanted here.", "Write one in curly brackets.")),
     ("kits.0.effect", {"first": 2}, ("kits.0.effect.first", "out-of-range", "It is neither -1 nor 1.", "Write -1 for tightens, 1 for loosens.")),
@@ -120,10 +120,10 @@ def test_one_bad_value_is_one_problem(small: dict[str, Any], path: str, value: o
 
 
 def test_ids_stand_once(small: dict[str, Any]) -> None:
-    """An id that stands twice is told at the second one."""
+    """An id that appears twice is reported at the second one."""
     small["parts"][1]["id"] = "seal-in"
     small["packs"][0]["parts"] = small["packs"][0]["parts"][:1]
-    assert _problems(small) == [("parts.1.id", "duplicate-id", "“seal-in” stands twice.", "Give each its own id.")]
+    assert _problems(small) == [("parts.1.id", "duplicate-id", "“seal-in” appears twice.", "Give each its own id.")]
 
 
 def test_too_many_of_anything_is_refused(small: dict[str, Any]) -> None:

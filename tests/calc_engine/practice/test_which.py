@@ -73,7 +73,7 @@ def test_which_caution(shop: dict[str, Any]) -> None:
     wrong = next(label for label in signals.values() if label != right)
     answered, why = _answer(exercise, wrong)
     assert not answered
-    assert why[0].startswith("That one stands before the Elm ")
+    assert why[0].startswith("That one is for the Elm ")
     assert why[1].endswith(right)
 
 
@@ -83,7 +83,7 @@ def test_a_caution_that_says_the_same_is_not_offered(shop: dict[str, Any]) -> No
     unit = read_unit(shop)
     made = [make(unit, unit.packs["first"], seed) for seed in range(200)]
     asked = {exercise.question for exercise in made if exercise and exercise.given["about"] == "caution"}
-    assert asked == {"Which signal does the data of the First pack put before this part: Elm piston (in the bottom)?"}
+    assert asked == {"In the First pack, which warning applies when you fit this part: Elm piston (in the bottom)?"}
 
 
 def test_a_part_with_two_cautions_is_not_asked(shop: dict[str, Any]) -> None:
@@ -102,8 +102,8 @@ def test_before_which_part(shop: dict[str, Any]) -> None:
     right = exercise.key.matter.right
     assert _answer(exercise, right)[0]
     said = {why for label in _labels(exercise) if label != right for why in _answer(exercise, label)[1][:1]}
-    assert all(text.startswith("Before the ") for text in said)
-    assert any(text.endswith("stands no signal in the data.") for text in said)
+    assert all(text.startswith("The ") for text in said)
+    assert any(text.endswith(" has no warning.") for text in said)
 
 
 def test_twins_are_not_asked_for(shop: dict[str, Any]) -> None:
@@ -117,11 +117,11 @@ def test_which_gauge(shop: dict[str, Any]) -> None:
     """The gauge that the data names is right; one of its own kind is never offered."""
     exercise = _made(shop, "gauge")
     assert exercise.question == (
-        "The clearance of the First pack is measured by dial: the lift at each position. Which gauge does the data name for it?"
+        "The clearance of the First pack is measured by dial: the lift at each position. Which gauge is used for it?"
     )
     assert _labels(exercise) == {"Bench dial", "Depth gauge", "Feelers", "Wrench"}
     assert _answer(exercise, "Feelers") == (
-        False, ("Feelers (kind: feeler): it does not measure this way.", "The data names the Bench dial. Keep it dry."),
+        False, ("Feelers (kind: feeler): it does not measure this way.", "The gauge for it is the Bench dial. Keep it dry."),
     )  # fmt: skip
     shop["packs"][0]["clearance"]["gauge"] = "wrench"
     assert "gauge" not in _abouts(shop)
@@ -144,7 +144,7 @@ def test_what_the_trade_uses(shop: dict[str, Any]) -> None:
         ("A seal that goes in dry rolls or tears; the assembly lubricant dissolves in the fluid and leaves nothing behind (common practice, no "
         "source). Dissolves in the fluid."),
     ))  # fmt: skip
-    assert _answer(seal, "Paint marker")[1][0] == "Paint marker. That is not what stands here."
+    assert _answer(seal, "Paint marker")[1][0] == "Paint marker. That is not the right answer here."
     ring = asked["Which of these handles the Elm ring, thin?"]
     assert _labels(ring) == {"Ring pliers", "Hoist", "Torque adapter"}
     friction = asked["In which of these does the Elm friction stand before it goes in?"]
@@ -157,8 +157,8 @@ def test_what_the_trade_uses(shop: dict[str, Any]) -> None:
 def test_of_which_is_it_said(shop: dict[str, Any]) -> None:
     """A note that stands at one tool alone asks for that tool; the same note at two asks for none."""
     exercise = _made(shop, "note")
-    assert exercise.question.startswith("Of which of these do the shop's notes say: “")
-    assert _answer(exercise, exercise.key.matter.right) == (True, (f"It is said of: {exercise.key.matter.right}.",))
+    assert exercise.question.startswith("Which of these is the shop's note about: “")
+    assert _answer(exercise, exercise.key.matter.right) == (True, (f"The note is about: {exercise.key.matter.right}.",))
     for tool in shop["tools"]:
         tool["note"] = "Sharp tips."
     shop["consumables"] = []

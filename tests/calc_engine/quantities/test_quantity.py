@@ -102,13 +102,13 @@ def test_a_bare_number_has_the_unit_that_the_contract_gives_it(given: Any) -> No
         ("0x10 mm", "unknown-unit", "“x10 mm” is not a unit that is known here.", "Did you mean mm?"),
         ("0.85 psi", "wrong-unit", "“psi” measures pressure, but a length is wanted.", "Write it in mm, um, m, in or thou."),
         ("0.85 nm", "wrong-unit", "“N.m” measures torque, but a length is wanted.", "Write it in mm, um, m, in or thou."),
-        ("", "missing", "Nothing is filled in.", "Write 0.85 mm."),
-        ("  \t\n", "missing", "Nothing is filled in.", "Write 0.85 mm."),
-        (None, "wrong-type", "Nothing stands where a value is wanted.", "Write 0.85 mm."),
-        (True, "wrong-type", "A truth value stands where a value is wanted.", "Write 0.85 mm."),
-        (["0.85 mm"], "wrong-type", "A list stands where a value is wanted.", "Write 0.85 mm."),
-        ({"value": 1}, "wrong-type", "An object stands where a value is wanted.", "Write 0.85 mm."),
-        (b"0.85 mm", "wrong-type", "Something else stands where a value is wanted.", "Write 0.85 mm."),
+        ("", "missing", "This field is empty.", "Write a value, for example 0.85 mm."),
+        ("  \t\n", "missing", "This field is empty.", "Write a value, for example 0.85 mm."),
+        (None, "wrong-type", "Nothing was given where a value is expected.", "Write a value, for example 0.85 mm."),
+        (True, "wrong-type", "A true or false value was given where a value is expected.", "Write a value, for example 0.85 mm."),
+        (["0.85 mm"], "wrong-type", "A list was given where a value is expected.", "Write a value, for example 0.85 mm."),
+        ({"value": 1}, "wrong-type", "An object was given where a value is expected.", "Write a value, for example 0.85 mm."),
+        (b"0.85 mm", "wrong-type", "Something else was given where a value is expected.", "Write a value, for example 0.85 mm."),
         ("mm", "not-a-number", "“mm” does not start with a number.", "Write figures first, then the unit."),
         ("about 0.85 mm", "not-a-number", "“about 0.85 mm” does not start with a number.", "Write figures first, then the unit."),
         ("\uff11 mm", "not-a-number", "“\uff11 mm” does not start with a number.", "Write figures first, then the unit."),
@@ -133,9 +133,9 @@ def test_a_bare_number_has_the_unit_that_the_contract_gives_it(given: Any) -> No
         (5e-324, "out-of-range", "The power of ten is beyond any reading.", "Write the number out."),
         (f"0.{'1' * 41} mm", "out-of-range", "The number has more than 40 decimals.", "Write what the gauge shows."),
         (f"0.{'1' * 11}e-30 mm", "out-of-range", "The number has more than 40 decimals.", "Write what the gauge shows."),
-        (2**200, "out-of-range", "The number is beyond any reading.", "Write 0.85 mm."),
-        (-(10**4000), "out-of-range", "The number is beyond any reading.", "Write 0.85 mm."),
-        ("1" * 78 + " mm", "too-long", "81 characters are too many for a value.", "Write 0.85 mm."),
+        (2**200, "out-of-range", "The number is far too large.", "Write a value, for example 0.85 mm."),
+        (-(10**4000), "out-of-range", "The number is far too large.", "Write a value, for example 0.85 mm."),
+        ("1" * 78 + " mm", "too-long", "81 characters are too many for a value.", "Write a value, for example 0.85 mm."),
     ],
 )  # fmt: skip
 def test_what_is_no_length_is_told_with_its_remedy(given: Any, code: str, message: str, remedy: str) -> None:
@@ -153,10 +153,10 @@ def test_the_largest_that_is_let_in_is_let_in(text: str) -> None:
 @pytest.mark.parametrize(
     ("dimension", "remedy"),
     [
-        (Dimension.EXPANSION, "Write 0.0000115 1/K."),
-        (Dimension.TEMPERATURE, "Write 20 degC."),
-        (Dimension.PRESSURE, "Write 30 Pa."),
-        (None, "Write 0.85 mm."),
+        (Dimension.EXPANSION, "Write a value, for example 0.0000115 1/K."),
+        (Dimension.TEMPERATURE, "Write a value, for example 20 degC."),
+        (Dimension.PRESSURE, "Write a value, for example 30 Pa."),
+        (None, "Write a value, for example 0.85 mm."),
     ],
 )
 def test_the_remedy_shows_an_example_of_the_dimension(dimension: Dimension | None, remedy: str) -> None:
@@ -196,9 +196,9 @@ def test_a_plain_number_is_exact(given: Any, value: str | int | Fraction) -> Non
     [
         ("5 mm", "not-a-number", "“5 mm” is not a plain number.", "Leave “mm” out: this figure has no unit."),
         ("five", "not-a-number", "“five” does not start with a number.", "Write figures first, then the unit."),
-        (True, "wrong-type", "A truth value stands where a value is wanted.", "Write a number."),
-        (None, "wrong-type", "Nothing stands where a value is wanted.", "Write a number."),
-        ("", "missing", "Nothing is filled in.", "Write a number."),
+        (True, "wrong-type", "A true or false value was given where a value is expected.", "Write a number."),
+        (None, "wrong-type", "Nothing was given where a value is expected.", "Write a number."),
+        ("", "missing", "This field is empty.", "Write a number."),
         ("5,000", "ambiguous-comma", "“5,000” can be read in two ways.", "Write 5.000 or 5000."),
     ],
 )
@@ -211,7 +211,7 @@ def test_kinds_of_values_are_named_for_a_reader() -> None:
     """Every JSON value has a name to begin a sentence with."""
     values: tuple[Any, ...] = (None, False, "x", 1, 1.5, Decimal(1), Fraction(1), [], (), {}, b"")
     assert [kind_of(value) for value in values] == [
-        "Nothing", "A truth value", "A text", "A number", "A number", "A number", "A number", "A list", "A list", "An object", "Something else",
+        "Nothing", "A true or false value", "Text", "A number", "A number", "A number", "A number", "A list", "A list", "An object", "Something else",
     ]  # fmt: skip
 
 
