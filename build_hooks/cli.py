@@ -77,13 +77,11 @@ def _parser() -> argparse.ArgumentParser:
 
     build = commands.add_parser("build", help="build the site; the last good one stays where anything is wrong")
     build.add_argument("--config", type=Path, default=Path("mkdocs.yml"), metavar="FILE", help="the manual's mkdocs.yml")
-    build.add_argument(
-        "--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is to stand (default: site)"
-    )
+    build.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where to put the site (default: site)")
     build.set_defaults(command=_build)
 
     serving = commands.add_parser("serve", help="serve a built site")
-    serving.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site stands (default: site)")
+    serving.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is (default: site)")
     serving.add_argument("--port", type=int, default=8000, help="the port (default: 8000)")
     serving.add_argument(
         "--host",
@@ -93,15 +91,13 @@ def _parser() -> argparse.ArgumentParser:
     serving.set_defaults(command=_serve)
 
     folder = commands.add_parser("folder", help="copy a built site into a folder that opens by double-click, and pack it")
-    folder.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site stands (default: site)")
-    folder.add_argument(
-        "--to", type=Path, default=Path("folder"), metavar="DIR", help="where the copy is to stand (default: folder)"
-    )
+    folder.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is (default: site)")
+    folder.add_argument("--to", type=Path, default=Path("folder"), metavar="DIR", help="where to put the copy (default: folder)")
     folder.set_defaults(command=_folder)
 
     headers = commands.add_parser("headers", help="print the headers of a built site in the words of a server's settings")
     headers.add_argument("server", choices=SERVERS)
-    headers.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site stands (default: site)")
+    headers.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is (default: site)")
     headers.set_defaults(command=_headers)
 
     schema = commands.add_parser("schema", help="print the JSON Schema of a data file or of a saved record, or all of them")

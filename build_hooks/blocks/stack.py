@@ -32,7 +32,7 @@ class Drawing(StrEnum):
 class StackBody(Keys):
     """The body of a stack block."""
 
-    unit: Reference | None = Field(None, description="The unit's folder, when the page stands elsewhere.", examples=["alder-4"])
+    unit: Reference | None = Field(None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"])
     pack: Reference = Field(description="The pack of unit.yml.", examples=["forward"])
     drawing: Annotated[Drawing, *choice_of(Drawing, "a way to draw")] = Field(
         Drawing.SECTION,
@@ -127,7 +127,7 @@ def _facts(entry: StackEntry) -> list[str]:
         show_toleranced(part.thickness) if part.thickness else None,
         f"worn below {show(part.worn_below)}" if part.worn_below else None,
         part.mark,
-        "use once" if entry.once_only else None,
+        "always new" if entry.once_only else None,
     ]
     said = [fact for fact in facts if fact]
     return [f" · {' · '.join(said)}"] if said else []
@@ -146,7 +146,7 @@ def _notes(unit: Unit, entry: StackEntry) -> list[tuple[str, str]]:
     alike = [unit.parts[name].name for name in entry.part.look_alikes if name in unit.parts]
     notes = [
         ("apart", entry.tell_apart),
-        ("alike", f"Looks like: {', '.join(alike)}." if alike else None),
+        ("alike", f"Do not confuse with: {', '.join(alike)}." if alike else None),
         ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
         ("hold", f"HOLD: {entry.hold}" if entry.hold else None),
         ("note", entry.note),

@@ -17,7 +17,7 @@ __all__ = ["KitBody", "ToolsBody", "render_kit", "render_tools"]
 class KitBody(Keys):
     """The body of a kit block."""
 
-    unit: Reference | None = Field(None, description="The unit's folder, when the page stands elsewhere.", examples=["alder-4"])
+    unit: Reference | None = Field(None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"])
     replace: tuple[Reference, ...] = Field((), description="Ids of parts to replace.", examples=["[forward-seal-outer]"])
     once_only: Flag = Field(default=False, description="True to list the once-only parts of the packs too.", examples=["true"])
     packs: tuple[Reference, ...] = Field(
@@ -73,7 +73,7 @@ def render_tools(body: ToolsBody, context: Context) -> Element:
     ]
     if not rows:
         raise Trouble((), "empty", "This list of tools is empty.", "Name tools, gauges or consumables of shop.yml.")
-    return _list("Lay out first", ("What", "Mind"), rows, "tools")
+    return _list("Tools for this job", ("Item", "Note"), rows, "tools")
 
 
 def _step(resolution: object) -> str | None:

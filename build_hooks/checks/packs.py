@@ -134,7 +134,7 @@ def _caution(caution: Node | None) -> Iterator[Fault]:
         )
     for mark in sorted(mark for word, mark in caution.keys.items() if word in SIGNAL_WORDS)[1:]:
         yield Fault(
-            mark, "two-signal-words", "A second signal word stands here.", "Keep the stronger one, with both texts if need be."
+            mark, "two-signal-words", "This is a second signal word.", "Keep the stronger one, with both texts if need be."
         )
 
 

@@ -138,7 +138,7 @@ def _buttons() -> Element:
     return element(
         "div",
         {"class": "bench-buttons"},
-        element("button", {"type": "submit", "data-bench": "work"}, "Work it out"),
+        element("button", {"type": "submit", "data-bench": "work"}, "Calculate"),
         element("button", {"type": "button", "data-bench": "clear"}, "Clear the readings"),
     )
 

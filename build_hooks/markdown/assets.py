@@ -86,7 +86,7 @@ class _Drawing:
     def _begin(self, name: str, attributes: dict[str, str]) -> None:
         tag = _local(name)
         if tag in _SVG_REFUSED or name.startswith(_PAGE_ELEMENT):
-            self._refuse(f"{quoted(f'<{tag}>')} may not stand in a drawing.")
+            self._refuse(f"{quoted(f'<{tag}>')} is not allowed in a drawing.")
         if tag == "style":
             self._style = []
         for key, value in attributes.items():
@@ -94,7 +94,7 @@ class _Drawing:
 
     def _attribute(self, name: str, value: str) -> None:
         if name.startswith("on"):
-            self._refuse(f"{quoted(name)} may not stand in a drawing.")
+            self._refuse(f"{quoted(name)} is not allowed in a drawing.")
         elif (name in _SVG_ADDRESSES and _leads_out(value)) or _fetches(value):
             self._refuse(f"{quoted(value)} may not be loaded by a drawing.")
 
@@ -109,7 +109,7 @@ class _Drawing:
             self._style.append(data)
 
     def _instruction(self, target: str, _data: str) -> None:
-        self._refuse(f"{quoted(f'<?{target}')} may not stand in a drawing.")
+        self._refuse(f"{quoted(f'<?{target}')} is not allowed in a drawing.")
 
     def _entity(self, *_declared: object) -> None:
         self._refuse("A drawing may not declare entities.")

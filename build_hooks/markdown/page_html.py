@@ -191,7 +191,7 @@ class _Reader(HTMLParser):
             or not (name in _ATTRIBUTES or name.startswith(_OPEN_ENDED))
             or _hides_the_page(tag, name, value)
         ):
-            message = f"{quoted(name)} of {quoted(f'<{tag}>')} may not stand in a page."
+            message = f"{quoted(name)} of {quoted(f'<{tag}>')} is not allowed in a page."
             return Refusal((f"{name}=", name), message, "Take it out.", "not-allowed-here")
         if name == "style" and (not _HARMLESS_STYLE.fullmatch(value) or _FETCHING_STYLE.search(value)):
             message = f"The style {quoted(value)} may load something."
@@ -201,7 +201,7 @@ class _Reader(HTMLParser):
         return None
 
     def _refuse_tag(self, tag: str) -> None:
-        message = f"{quoted(f'<{tag}>')} may not stand in a page."
+        message = f"{quoted(f'<{tag}>')} is not allowed in a page."
         remedy = f"Take it out, or write “&lt;{tag}>” where it is to be shown."
         self.refused.append(Refusal((f"<{tag}",), message, remedy, "not-allowed-here"))
 

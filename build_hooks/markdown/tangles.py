@@ -66,7 +66,7 @@ def _brackets(paragraph: list[tuple[int, str]]) -> Iterator[Fault]:
         message = f"More than {_MOST_OPEN} brackets “[” of this paragraph are not closed."
         yield Fault(still_open[0], "tangled", message, "Close them, or put \\ before each that is no link.")
     elif deepest > _DEEPEST_BRACKETS:
-        message = f"More than {_DEEPEST_BRACKETS} brackets “[” stand in one another here."
+        message = f"More than {_DEEPEST_BRACKETS} brackets “[” are nested here."
         yield Fault(first, "tangled", message, "Put \\ before each that is no link.")
 
 
@@ -82,5 +82,5 @@ def _runs(paragraph: list[tuple[int, str]]) -> Iterator[Fault]:
         found = _RUN.search(line)
         # Alone on its line it is a rule.
         if found is not None and line.strip(" *_"):
-            message = f"More than {_LONGEST_RUN} stars or underscores stand in a row here."
+            message = f"More than {_LONGEST_RUN} stars or underscores in a row here."
             yield Fault(Mark(number, found.start() + 1), "tangled", message, "Shorten the row, or put it on a line of its own.")

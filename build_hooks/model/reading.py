@@ -50,7 +50,7 @@ def _fault(model: type[Keys], root: Node, path: _Path, detail: ErrorDetails) -> 
         return _wrong_type(root, path, kind)
     context = detail.get("ctx", {})
     message = str(context.get("message", "This value does not fit here."))
-    return Fault(_mark(root, path), kind, message, str(context.get("remedy", "See the guide for what can stand here.")))
+    return Fault(_mark(root, path), kind, message, str(context.get("remedy", "See the guide for what is allowed here.")))
 
 
 def _cut_value(root: Node, path: _Path) -> _Path:

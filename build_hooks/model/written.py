@@ -87,7 +87,7 @@ def _no_form(remedy: str) -> dict[str, Any]:
 
 
 _NO_ITEM: Final = _no_form("Write its id, or {part: its id, side: ...}, or {repeat: 5, of: [ids]}.")
-_NO_TURN: Final = _no_form("Write its id, or {part: its id, side: ...}; a repeat cannot stand in a repeat.")
+_NO_TURN: Final = _no_form("Write its id, or {part: its id, side: ...}; a repeat cannot contain another repeat.")
 
 
 class WrittenRepeat(Keys):

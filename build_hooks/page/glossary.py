@@ -97,7 +97,7 @@ def glossary_page(library: Library) -> str:
     words = sorted(library.shop.words.values(), key=lambda word: _plain(word.id))
     lines = ["---", "title: Words", "---", "", "# Words", ""]
     if not words:
-        return "\n".join([*lines, "No words yet. They stand in `shop.yml`, under `words`.", ""])
+        return "\n".join([*lines, "No words yet. Add them to `shop.yml`, under `words`.", ""])
     lines += [
         f"What the words of the trade mean at {markdown_text(library.shop.name)}. Press one in a page and you see the same.",
         "",

@@ -97,5 +97,5 @@ def check_fault(passage: Passage, start: int, end: int, helped_by: Sequence[Pass
     if _WHERE.search(said) and not _OUT_OF_NUMBERS.search(said):
         return None
     message = f"This check is about {quoted(amount[0].casefold())} and gives no number."
-    remedy = "Say how much, with the unit, or where the figure stands, for example: within the limits above."
+    remedy = "Say how much, with the unit, or where to find the figure, for example: within the limits above."
     return Fault(passage.mark(start + amount.start()), "check-without-number", message, remedy)

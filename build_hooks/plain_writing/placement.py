@@ -56,7 +56,7 @@ def late_cautions(blocks: Sequence[Block], calculations: frozenset[str]) -> Iter
 
 
 def _fault(block: Block, step: Block, reason: str, remedy: str) -> Fault:
-    message = f"{block.name.upper()} stands behind the step it warns of (line {step.mark.line}). {reason}"
+    message = f"{block.name.upper()} comes after the step it warns of (line {step.mark.line}). {reason}"
     return Fault(block.mark, "late-caution", message, remedy)
 
 

@@ -62,7 +62,7 @@ def ended(run: Callable[[], int]) -> int:
         return _told("There is not enough memory. End other programs, then call it again.")
     except subprocess.CalledProcessError as error:
         program = Path(error.cmd[0] if isinstance(error.cmd, list | tuple) else error.cmd).name
-        return _told(f"{program} failed with status {error.returncode}. What it said stands above.")
+        return _told(f"{program} failed with status {error.returncode}. Its output is above.")
     except Exception as error:  # noqa: BLE001 - the last door
         return _told(_of_ours(error))
 

@@ -18,12 +18,12 @@ _OPENING: Final = {"mapping": "{", "sequence": "["}
 _WORDS: Final[tuple[tuple[str, str, str], ...]] = (
     (
         "found unexpected ':'",
-        "A colon stands here without a space behind it.",
+        "This colon has no space after it.",
         "Put a space behind it, or the whole text in quotes.",
     ),
     (
         "mapping values are not allowed",
-        "A second colon cannot stand here.",
+        "A second colon is not allowed here.",
         "Put the whole text in quotes.",
     ),
     (
@@ -129,7 +129,7 @@ def _tab(found: Mark, line: str) -> Fault | None:
         column = found.column
     if not column:
         return None
-    return Fault(Mark(found.line, column), "tab", "A tab stands here.", "Use spaces to indent.")
+    return Fault(Mark(found.line, column), "tab", "This line is indented with a tab.", "Use spaces to indent.")
 
 
 def _unclosed(said: str, found: Mark, opened: Mark) -> Fault | None:
@@ -167,7 +167,7 @@ def _misplaced(said: str, found: Mark, line: str) -> Fault | None:
     if "block mapping" not in said and "block collection" not in said:
         return None
     if line[: found.column - 1].strip():
-        return Fault(found, "bad-yaml", "This stands behind a value that was complete.", "Put the whole text in quotes.")
+        return Fault(found, "bad-yaml", "This comes after a value that was already complete.", "Put the whole text in quotes.")
     message = "This line does not line up with the lines it belongs to."
     return Fault(found, "bad-yaml", message, "Indent it as far as the others, with spaces.")
 

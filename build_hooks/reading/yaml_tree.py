@@ -152,7 +152,7 @@ def _key_fault(parent: _Open, mark: Mark, key: Scalar) -> Fault | None:
     if key == "<<":
         return Fault(mark, "merge-key", "“<<” would merge keys, and that is not done here.", "Write the keys out.")
     if key in parent.keys:
-        message = f"{quoted(key)} stands here twice; the first is in line {parent.keys[key].line}."
+        message = f"{quoted(key)} appears twice; the first is in line {parent.keys[key].line}."
         return Fault(mark, "duplicate-key", message, "Rename one of them or take it out.")
     return None
 
@@ -204,7 +204,7 @@ def tree_of(text: str) -> tuple[Node | None, tuple[Fault, ...]]:
         before = re.split("\r\n|[\n\r\x85\u2028\u2029]", text[: unseen.start()])
         place = Mark(len(before), len(before[-1]) + 1)
         return None, (
-            Fault(place, "control-character", f"The control character {_code(unseen[0])} stands here.", "Take it out."),
+            Fault(place, "control-character", f"The control character {_code(unseen[0])} is not allowed here.", "Take it out."),
         )
     try:
         for event in _events(text):

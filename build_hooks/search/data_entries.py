@@ -96,7 +96,7 @@ def _part(unit: Unit, part: Part, places: Places) -> Entry:
         part.mark,
         f"not used below {show(part.worn_below)}" if part.worn_below else "",
         f"free height {show(part.free_height)}" if part.free_height else "",
-        "use once" if part.once_only else "",
+        "always new" if part.once_only else "",
         f"place {stands[0][1].number} of the {stands[0][0].name}" if stands else "",
         f"one of {len(kits[0].choices)} sizes of the {kits[0].name}" if kits else "",
     ]

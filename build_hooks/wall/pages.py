@@ -207,8 +207,8 @@ def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
         ("mark", f"Mark: {entry.part.mark}." if entry.part.mark else None),
         ("thickness", _thickness(entry.part)),
         ("apart", _sentence(entry.tell_apart)),
-        ("alike", f"Looks like: {', '.join(alike)}." if alike else None),
-        ("once", "New every time." if entry.once_only else None),
+        ("alike", f"Do not confuse with: {', '.join(alike)}." if alike else None),
+        ("once", "Always new." if entry.once_only else None),
         ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
         ("note", _sentence(entry.note)),
     ]
@@ -269,13 +269,13 @@ def _page(
     foot = element(
         "footer",
         {"class": "wall-foot"},
-        element("a", {"class": "wall-up", "href": up or f"{root}index.html"}, "List" if up else "Manual"),
+        element("a", {"class": "wall-up", "href": up or f"{root}index.html"}, "All packs" if up else "Manual"),
         element("button", {"type": "button", "data-bench": "wall-back", "hidden": ""}, "◀ back"),
         element("button", {"type": "button", "data-bench": "wall-next", "hidden": ""}, "next ▶"),
         element("span", {"class": "wall-invented"}, _INVENTED) if library.shop.invented else None,
         # Said on the menus only: it is set once, at the screen, and the stack needs the room.
         element("span", {"class": "wall-awake", "data-bench": "wall-awake"}) if kind == "menu" else None,
-        element("span", {}, f"ed. {place.edition}"),
+        element("span", {}, f"Manual of {place.edition}"),
         element("span", {"class": "wall-clock", "data-bench": "wall-clock"}),
     )
     head = "".join(

@@ -46,10 +46,10 @@ def test_ten_planted_faults_are_ten_lines(tmp_path: Path, monkeypatch: pytest.Mo
     remedy = "Write the value out again, or put a text that starts with & in quotes."
     assert [str(problem) for problem in problems] == [
         "docs/shop.yml:3:52: “0.01” has no unit. Write the unit too, for example 0.85 mm.",
-        "docs/units/elm-1/unit.yml:3:1: A tab stands here. Use spaces to indent.",
+        "docs/units/elm-1/unit.yml:3:1: This line is indented with a tab. Use spaces to indent.",
         "docs/units/fir-3/unit.yml:3:43: Unknown key “thicknes”. Did you mean “thickness”?",
         "docs/units/fir-3/unit.yml:4:61: “1.70” has no unit. Write the unit too, for example 0.85 mm.",
-        "docs/units/fir-3/unit.yml:5:3: “steel” stands here twice; the first is in line 3. Rename one of them or take it out.",
+        "docs/units/fir-3/unit.yml:5:3: “steel” appears twice; the first is in line 3. Rename one of them or take it out.",
         "docs/units/fir-3/unit.yml:10:18: A repeat cannot be 0. Write a number from 1 to 60.",
         "docs/units/fir-3/unit.yml:10:33: There is no part “lning”. Did you mean “lining”?",
         "docs/units/fir-3/unit.yml:11:22: The smallest, 1.40 mm, is not below the largest, 0.90 mm. Swap them, or correct one of them.",

@@ -18,14 +18,14 @@ export const WORDS = {
   noName: "Write the name they go by in the shop.",
 
   // letters for the shop's screens
-  letters: "Letters to be read from across the bay:",
-  lettersUsual: "As usual",
+  letters: "Text size:",
+  lettersUsual: "Normal",
 
   // an exercise
   making: "Making the exercise…",
   starting: "Starting… The exercise comes when the engine is up.",
   marking: "Marking…",
-  markIt: "Mark it",
+  markIt: "Check my answer",
   next: "Next one",
   again: "Try it again",
   newSet: "Another set",
@@ -83,7 +83,7 @@ export const WORDS = {
   senior: "Senior's name",
   day: "Day",
   openSign: "A senior has seen it…",
-  sign: "Seen and signed",
+  sign: "I watched this task",
   noSenior: "The senior who has seen it writes their name.",
   ownTask: "Nobody signs their own task. The senior who has seen it writes their name.",
   badDay: "Choose the day on which it was seen; it cannot lie ahead.",

@@ -4,7 +4,7 @@
 export const KINDS = {
   procedure: "Procedure",
   standard: "Shop standard",
-  guide: "Guide",
+  guide: "Page",
   unit: "Unit",
   stack: "Stack",
   spec: "Limits",

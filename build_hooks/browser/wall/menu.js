@@ -133,7 +133,7 @@ function offerToGoOn(list) {
   link.className = "wall-pack wall-go-on";
   link.href = `${kept.path}/index.html`;
   link.dataset.number = "0";
-  for (const [name, text] of [["wall-number", "0 "], ["wall-name", "Go on: "], ["wall-place", `${kept.title}, ${kept.step}`]]) {
+  for (const [name, text] of [["wall-number", "0 "], ["wall-name", "Resume: "], ["wall-place", `${kept.title}, ${kept.step}`]]) {
     const part = document.createElement("span");
     part.className = name ?? "";
     part.textContent = text ?? "";

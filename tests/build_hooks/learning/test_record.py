@@ -37,7 +37,7 @@ def sign(page: Page, step: str, senior: str) -> None:
     item = page.locator(f"li[data-step={step}]")
     item.locator("[data-bench=open-sign]").click()
     item.locator("input[type=text]").fill(senior)
-    item.get_by_role("button", name="Seen and signed").click()
+    item.get_by_role("button", name="I watched this task").click()
 
 
 def some_record(learner: Learner) -> None:
@@ -86,14 +86,14 @@ def test_nobody_signs_their_own_task(learner: Learner, page: Page) -> None:
         "Nobody signs their own task. The senior who has seen it writes their name."
     )
     item.locator("input[type=text]").fill("")
-    item.get_by_role("button", name="Seen and signed").click()
+    item.get_by_role("button", name="I watched this task").click()
     expect(item.locator(".bench-sign-fault")).to_have_text("The senior who has seen it writes their name.")
     item.locator("input[type=text]").fill("M. Fennick")
     item.locator("input[type=date]").fill("2999-01-01")
-    item.get_by_role("button", name="Seen and signed").click()
+    item.get_by_role("button", name="I watched this task").click()
     expect(item.locator(".bench-sign-fault")).to_have_text("Choose the day on which it was seen; it cannot lie ahead.")
     item.locator("input[type=date]").fill("2026-11-20")
-    item.get_by_role("button", name="Seen and signed").click()
+    item.get_by_role("button", name="I watched this task").click()
     expect(item).to_contain_text("Seen by M. Fennick on 2026-11-20.")
     item.get_by_role("button", name="Take it back").click()
     expect(item).to_have_attribute("data-state", "open")

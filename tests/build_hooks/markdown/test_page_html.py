@@ -1,4 +1,4 @@
-"""What may not stand in a page is told with its place, and what is served holds nothing else than what was read."""
+"""What is not allowed in a page is told with its place, and what is served holds nothing else than what was read."""
 
 from __future__ import annotations
 
@@ -24,12 +24,12 @@ def told(page: str, blocks: int = 0) -> list[tuple[int, int, str, str]]:
 
 def no_tag(tag: str) -> tuple[str, str]:
     """What is said of an element."""
-    return f"“<{tag}>” may not stand in a page.", f"Take it out, or write “&lt;{tag}>” where it is to be shown."
+    return f"“<{tag}>” is not allowed in a page.", f"Take it out, or write “&lt;{tag}>” where it is to be shown."
 
 
 def no_attribute(name: str, tag: str) -> tuple[str, str]:
     """What is said of an attribute."""
-    return f"“{name}” of “<{tag}>” may not stand in a page.", OUT
+    return f"“{name}” of “<{tag}>” is not allowed in a page.", OUT
 
 
 def no_link(address: str) -> tuple[str, str]:
@@ -166,10 +166,10 @@ def test_check_and_build_refuse_such_a_page(tmp_path: Path) -> None:
     edition, problems = prepare(tmp_path, date(2026, 11, 25))
     assert edition is None
     assert [str(problem).removeprefix(f"{tmp_path.as_posix()}/") for problem in problems] == [
-        "a.svg:2:2: “<script>” may not stand in a drawing. Save the drawing as a plain SVG, without scripts and links.",
+        "a.svg:2:2: “<script>” is not allowed in a drawing. Save the drawing as a plain SVG, without scripts and links.",
         "b.html:1:1: A file .html is a page that nothing checks. Write it as Markdown, or leave it out.",
         "c.markdown:1:1: A page does not end in .markdown. Rename it to c.md.",
-        "index.md:5:6: “<script>” may not stand in a page. Take it out, or write “&lt;script>” where it is to be shown.",
+        "index.md:5:6: “<script>” is not allowed in a page. Take it out, or write “&lt;script>” where it is to be shown.",
     ]
 
 
@@ -179,15 +179,15 @@ SVG = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/19
 @pytest.mark.parametrize(
     ("attributes", "inside", "message"),
     [
-        (' onload="go()"', "", "“onload” may not stand in a drawing."),
+        (' onload="go()"', "", "“onload” is not allowed in a drawing."),
         ("", '<a xlink:href="javascript:go()"/>', "“javascript:go()” may not be loaded by a drawing."),
         ("", '<image href="https://example.org/a.png"/>', "“https://example.org/a.png” may not be loaded by a drawing."),
-        ("", '<set attributeName="href" to="x"/>', "“<set>” may not stand in a drawing."),
-        ("", "<foreignObject/>", "“<foreignobject>” may not stand in a drawing."),
-        ("", '<b xmlns="http://www.w3.org/1999/xhtml"/>', "“<b>” may not stand in a drawing."),
+        ("", '<set attributeName="href" to="x"/>', "“<set>” is not allowed in a drawing."),
+        ("", "<foreignObject/>", "“<foreignobject>” is not allowed in a drawing."),
+        ("", '<b xmlns="http://www.w3.org/1999/xhtml"/>', "“<b>” is not allowed in a drawing."),
         ("", '<style>@import "x";</style>', "The style of this drawing loads something."),
         ("", '<path fill="url(https://example.org/x)"/>', "“url(https://example.org/x)” may not be loaded by a drawing."),
-        ("", "<?xml-stylesheet href='x'?>", "“<?xml-stylesheet” may not stand in a drawing."),
+        ("", "<?xml-stylesheet href='x'?>", "“<?xml-stylesheet” is not allowed in a drawing."),
     ],
 )
 def test_a_drawing_that_runs_or_loads_is_told(attributes: str, inside: str, message: str) -> None:

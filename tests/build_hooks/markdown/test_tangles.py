@@ -31,11 +31,11 @@ def told(page: str) -> list[str]:
             "a ![x\n" * 51,
             "1:4: More than 50 brackets “[” of this paragraph are not closed. Close them, or put \\ before each that is no link.",
         ),
-        ("[" * 21 + "]" * 21, "1:1: More than 20 brackets “[” stand in one another here. Put \\ before each that is no link."),
+        ("[" * 21 + "]" * 21, "1:1: More than 20 brackets “[” are nested here. Put \\ before each that is no link."),
         ("- a\n" + " " * 84 + "- b", "2:85: This list is more than 20 lists deep. Move it further left."),
         (
             "a" + "*" * 101 + "a",
-            "1:2: More than 100 stars or underscores stand in a row here. Shorten the row, or put it on a line of its own.",
+            "1:2: More than 100 stars or underscores in a row here. Shorten the row, or put it on a line of its own.",
         ),
     ],
 )

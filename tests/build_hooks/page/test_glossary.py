@@ -112,7 +112,7 @@ def test_a_shop_without_words_marks_nothing() -> None:
     """No words, no marks, and a page that says where they would stand."""
     assert mark_words("<p>piston</p>", word_forms([]), "x") == "<p>piston</p>"
     assert glossary_page(Library(Path("docs"), Shop(name="Quay Lane"), {})) == (
-        "---\ntitle: Words\n---\n\n# Words\n\nNo words yet. They stand in `shop.yml`, under `words`.\n"
+        "---\ntitle: Words\n---\n\n# Words\n\nNo words yet. Add them to `shop.yml`, under `words`.\n"
     )
 
 

@@ -74,7 +74,7 @@ def raising(error: BaseException) -> Callable[[], int]:
         (
             subprocess.CalledProcessError(2, ["/bin/esbuild", "x"]),
             1,
-            "esbuild failed with status 2. What it said stands above.",
+            "esbuild failed with status 2. Its output is above.",
         ),
     ],
 )

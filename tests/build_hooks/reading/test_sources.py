@@ -63,7 +63,7 @@ def test_a_block_of_a_page_keeps_the_places_of_the_page() -> None:
     assert root is not None
     assert root.keys == {"pack": Mark(40, 5)}
     assert [str(problem) for problem in problems] == [
-        "docs/page.md:41:5: “pack” stands here twice; the first is in line 40. Rename one of them or take it out."
+        "docs/page.md:41:5: “pack” appears twice; the first is in line 40. Rename one of them or take it out."
     ]
 
 
@@ -96,8 +96,8 @@ def test_byte_order_mark_and_line_ends_do_not_matter(mark: bytes, line_end: byte
         (b"\xef\xbb\xbfn: \xe9\n", "unit.yml:1:4: The byte 0xE9 here is not UTF-8. Save the file as UTF-8."),
         (b"\xff\xfen\0a\0", "unit.yml:1:1: The byte 0xFF here is not UTF-8. Save the file as UTF-8."),
         (b"name: Oak\nabout: \xed\xa0\x80\n", "unit.yml:2:8: The byte 0xED here is not UTF-8. Save the file as UTF-8."),
-        (b"name: Oak\0\n", "unit.yml:1:10: The control character U+0000 stands here. Take it out."),
-        (b"name: Oak\nx: \xc2\x9b\n", "unit.yml:2:4: The control character U+009B stands here. Take it out."),
+        (b"name: Oak\0\n", "unit.yml:1:10: The control character U+0000 is not allowed here. Take it out."),
+        (b"name: Oak\nx: \xc2\x9b\n", "unit.yml:2:4: The control character U+009B is not allowed here. Take it out."),
         (b"", "unit.yml:1:1: There is nothing in here. Write key: value, for example name: Alder 4."),
         (b"#" * (LARGEST_FILE + 1), "unit.yml:1:1: The file is larger than 1000 kB. Split it up, or check that it is the right file."),
         (b"a: " + b"x" * 5_000_000, "unit.yml:1:1: The file is larger than 1000 kB. Split it up, or check that it is the right file."),
@@ -163,7 +163,7 @@ def test_all_that_can_be_read_past_is_reported_at_once(tmp_path: Path) -> None:
     data = b'1: x\na: 1\na: 2\n<<: {b: c}\nb: "\\a"\n2026-09-01: x\n'
     assert said(tmp_path / "unit.yml", data) == [
         'unit.yml:1:1: The key “1” is not a text. Put it in quotes: "1".',
-        "unit.yml:3:1: “a” stands here twice; the first is in line 2. Rename one of them or take it out.",
+        "unit.yml:3:1: “a” appears twice; the first is in line 2. Rename one of them or take it out.",
         "unit.yml:4:1: “<<” would merge keys, and that is not done here. Write the keys out.",
         "unit.yml:5:4: This text holds the control character U+0007. Take it out.",
         'unit.yml:6:1: The key “2026-09-01” is not a text. Put it in quotes: "2026-09-01".',

@@ -137,7 +137,7 @@ def test_parts_lead_to_where_they_stand(library: Library) -> None:
         "Ring, red",
         "Test 2",
         "units/test-2/build/#s",
-        "TR-170 · 1.70 mm · red · use once · one of 2 sizes of the Ring",
+        "TR-170 · 1.70 mm · red · always new · one of 2 sizes of the Ring",
         "",
         "TR-170 snap ring part number",
     )

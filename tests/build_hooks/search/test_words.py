@@ -46,7 +46,7 @@ def test_a_word_with_no_other_name_is_left_out() -> None:
 
 
 def test_the_default_list_is_sound() -> None:
-    """It is read without a fault, has English and Spanish, and no phrase stands twice in one group."""
+    """It is read without a fault, has English and Spanish, and no phrase is listed twice in one group."""
     groups = {group.word: group for group in default_words()}
     assert {"circlip", "retaining ring", "anillo de retención"} <= set(groups["snap ring"].also)
     assert {"fibre", "disco de pasta"} <= set(groups["friction plate"].also)

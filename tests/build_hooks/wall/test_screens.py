@@ -184,7 +184,7 @@ def test_it_comes_back_to_its_place(context: BrowserContext, page: Page, demo: P
     page.close()
     again = context.new_page()
     open_wall(again, demo, "", (1280, 720))
-    expect(again.locator("a[data-number='0']")).to_have_text("0 Go on: Alder 4: Forward pack, 9 of 21")
+    expect(again.locator("a[data-number='0']")).to_have_text("0 Resume: Alder 4: Forward pack, 9 of 21")
     again.keyboard.press("0")
     again.wait_for_url("**/alder-4/forward/index.html#9")
     open_wall(again, demo, "alder-4/forward", (1280, 720))
