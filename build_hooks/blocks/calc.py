@@ -50,7 +50,9 @@ class CalcBody(Keys):
     """The body of a calc block."""
 
     calculation: Text = Field(description="A calculation of the engine.", examples=["pack-clearance"])
-    unit: Reference | None = Field(None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"])
+    unit: Reference | None = Field(
+        None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"]
+    )
     pack: Reference | None = Field(None, description="The pack that limits, gauge and rings come from.", examples=["forward"])
     packs: tuple[Reference, ...] = Field(
         (), description="For choose-parts: the packs set together.", examples=["[forward, direct]"]

@@ -32,7 +32,9 @@ class ExerciseBody(Keys):
     """The body of an exercise block."""
 
     kind: Text = Field(description="The kind of exercise.", examples=["order"])
-    unit: Reference | None = Field(None, description="The unit's folder, when the page is in another folder.", examples=["hazel-2"])
+    unit: Reference | None = Field(
+        None, description="The unit's folder, when the page is in another folder.", examples=["hazel-2"]
+    )
     pack: Reference = Field(description="The pack of unit.yml.", examples=["high"])
     count: Count = Field(3, description="How many exercises there are in a set.", examples=["3"])
     set: Annotated[int, PlainValidator(_as_set)] | None = Field(

@@ -15,7 +15,9 @@ __all__ = ["SpecBody", "render_spec"]
 class SpecBody(Keys):
     """The body of a spec block."""
 
-    unit: Reference | None = Field(None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"])
+    unit: Reference | None = Field(
+        None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"]
+    )
     pack: Reference | None = Field(None, description="The pack whose clearance is meant.", examples=["forward"])
     shaft: Reference | None = Field(None, description="The shaft whose end play is meant.", examples=["input"])
 

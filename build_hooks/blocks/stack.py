@@ -32,7 +32,9 @@ class Drawing(StrEnum):
 class StackBody(Keys):
     """The body of a stack block."""
 
-    unit: Reference | None = Field(None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"])
+    unit: Reference | None = Field(
+        None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"]
+    )
     pack: Reference = Field(description="The pack of unit.yml.", examples=["forward"])
     drawing: Annotated[Drawing, *choice_of(Drawing, "a way to draw")] = Field(
         Drawing.SECTION,

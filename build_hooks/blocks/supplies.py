@@ -17,7 +17,9 @@ __all__ = ["KitBody", "ToolsBody", "render_kit", "render_tools"]
 class KitBody(Keys):
     """The body of a kit block."""
 
-    unit: Reference | None = Field(None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"])
+    unit: Reference | None = Field(
+        None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"]
+    )
     replace: tuple[Reference, ...] = Field((), description="Ids of parts to replace.", examples=["[forward-seal-outer]"])
     once_only: Flag = Field(default=False, description="True to list the once-only parts of the packs too.", examples=["true"])
     packs: tuple[Reference, ...] = Field(

@@ -90,5 +90,7 @@ def repeated(items: tuple[Node, ...], where: str) -> Iterator[Fault]:
     seen: set[str] = set()
     for item in items:
         if item.text in seen:
-            yield Fault(item.mark, "listed-twice", f"{quoted(item.text or '')} is listed twice in {where}.", "Take one of them out.")
+            yield Fault(
+                item.mark, "listed-twice", f"{quoted(item.text or '')} is listed twice in {where}.", "Take one of them out."
+            )
         seen.add(item.text or "")
