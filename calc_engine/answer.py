@@ -26,7 +26,7 @@ __all__ = ["Worked", "answer", "answer_text", "refusal_of", "work_out", "work_ou
 
 _LONGEST_NAME: Final = 200
 _SYSTEMS: Final = ("metric", "inch")
-_REBUILDS: Final = "rebuilds"
+_UNITS: Final = "units"
 # Never the fault of the request: said without a traceback, so that a page can show it.
 _UNEXPECTED: Final = Problem(
     "",
@@ -105,9 +105,9 @@ def work_out(name: str, request: object) -> Worked:
     calculation = _find(name)
     reader = Reader()
     given, wanted = _without_units(request, calculation.request, reader)
-    typed = reader.read(calculation.request, given, also=("units",))
+    typed = reader.read(calculation.request, given, also=(_UNITS,))
     if typed is None or reader.problems:
-        raise Refused(*(_as_sent(problem, request) for problem in reader.problems))
+        raise Refused(*(_as_sent(problem, request, calculation.request) for problem in reader.problems))
     units = choose_units(reader.units, wanted)
     return Worked(calculation, typed, calculation.compute(typed, units), units)
 
@@ -158,30 +158,38 @@ def _cut(name: str) -> str:
 
 
 def _without_units(request: object, shape: type[Any], reader: Reader) -> tuple[object, System | None]:
-    if not isinstance(request, dict) or "units" not in request:
+    if not isinstance(request, dict) or _UNITS not in request:
         return request, None
-    wanted = request["units"]
-    rest = {name: value for name, value in request.items() if name != "units"}
+    wanted = request[_UNITS]
+    rest = {name: value for name, value in request.items() if name != _UNITS}
     if wanted in _SYSTEMS:
         return rest, cast("System", wanted)
-    if _is_number_of_rebuilds(wanted) and _REBUILDS not in rest and any(field.name == _REBUILDS for field in fields_of(shape)):
-        return rest | {_REBUILDS: wanted}, None
+    meant = _meant_by_units(request, shape)
+    if meant is not None:
+        return rest | {meant: wanted}, None
     if wanted is not None:
-        reader.problems.append(Problem("units", "unknown-word", "The units asked for are not known.", "Write metric or inch."))
+        reader.problems.append(Problem(_UNITS, "unknown-word", "The units asked for are not known.", "Write metric or inch."))
     return rest, None
 
 
-def _is_number_of_rebuilds(wanted: object) -> bool:
-    """Whether `units` holds a figure. stack-forecast calls a number of rebuilds so; a form has metric or inch there always."""
+def _meant_by_units(request: dict[str, Any], shape: type[Any]) -> str | None:
+    """The field that a figure under `units` is meant for; None when `units` holds no figure, or no field is also called so."""
+    if not _is_figure(request.get(_UNITS)):
+        return None
+    names = (field.name for field in fields_of(shape) if field.declared.also_sent_as == _UNITS)
+    return next((name for name in names if name not in request), None)
+
+
+def _is_figure(wanted: object) -> bool:
     if isinstance(wanted, str):
         return any(letter.isdigit() for letter in wanted)
     return isinstance(wanted, (int, float, Decimal, UnreadNumber)) and not isinstance(wanted, bool)
 
 
-def _as_sent(problem: Problem, request: object) -> Problem:
-    """The problem of a number of rebuilds under the name that it was sent with."""
-    sent_as_units = isinstance(request, dict) and _REBUILDS not in request and _is_number_of_rebuilds(request.get("units"))
-    return replace(problem, field="units") if problem.field == _REBUILDS and sent_as_units else problem
+def _as_sent(problem: Problem, request: object, shape: type[Any]) -> Problem:
+    """The problem of a figure that was sent under `units`, under that name."""
+    meant = _meant_by_units(request, shape) if isinstance(request, dict) else None
+    return problem if meant is None or problem.field != meant else replace(problem, field=_UNITS)
 
 
 def _object(shape: type[Any], made: Any, units: AnswerUnits) -> dict[str, Any]:

@@ -10,7 +10,20 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from calc_engine import Calculation, Declared, Dimension, Element, Field, Worked, element, fields_of, panel, parse_quantity, show
+from calc_engine import (
+    Calculation,
+    Declared,
+    Dimension,
+    Element,
+    Field,
+    Worked,
+    element,
+    fields_of,
+    panel,
+    parse_quantity,
+    show,
+    verdict_of,
+)
 
 __all__ = ["CarriedOver", "Form", "form_of"]
 
@@ -65,6 +78,7 @@ class Form:
         example: the request of the worked example.
         worked: the request and its answer, of which the panel is made.
         example_note: says what the example is.
+        in_title: what is given and needs no entry, because the title tells it, by dotted path.
     """
 
     calculation: Calculation[Any, Any]
@@ -80,6 +94,7 @@ class Form:
     defaults: Mapping[str, str] = field(default_factory=dict)
     carried: Mapping[str, CarriedOver] = field(default_factory=dict)
     example_note: str = "Worked example."
+    in_title: frozenset[str] = frozenset()
 
 
 def form_of(form: Form) -> Element:
@@ -144,12 +159,11 @@ def _buttons() -> Element:
 
 
 def _result(form: Form) -> Element:
-    result = form.worked.reply["result"]
     return element(
         "section",
         {
             "data-bench": "result",
-            "data-verdict": str(result.get("verdict", "")),
+            "data-verdict": verdict_of(form.worked),
             "data-example": "true",
             "aria-label": f"Answer: {form.title}",
         },
@@ -197,7 +211,7 @@ class _Writer:
                     self._preset(label, inner, value[item.name], rows, blocks, facts)
                 elif inner in self.form.choices or inner in self.form.defaults:
                     rows.append(self._row(_single(item.declared, label.label), inner))
-        elif not declared.many and declared.kind != "mapping" and path != "method":
+        elif not declared.many and declared.kind != "mapping" and path not in self.form.in_title:
             facts.append(self._fact(declared, path, value))
 
     def _preset_entry(self, declared: Declared, path: str, entry: Mapping[str, Any]) -> Element | None:
@@ -330,13 +344,15 @@ class _Writer:
 
     def _mapping(self, declared: Declared, path: str) -> Element:
         options = [
-            element("option", {"value": str(number)}, "tightens" if number < 0 else "loosens") for number in declared.allowed
+            element("option", {"value": str(number)}, label)
+            for number, label in zip(declared.allowed, declared.value_labels, strict=True)
         ]
+        name, value = declared.entry_labels
         row = element(
             "div",
             {"class": "bench-mapping-row"},
-            element("label", {}, "Pack ", element("input", {"type": "text", "data-map": "key", "autocomplete": "off"})),
-            element("label", {}, "A thicker part ", element("select", {"data-map": "value"}, *options)),
+            element("label", {}, f"{name} ", element("input", {"type": "text", "data-map": "key", "autocomplete": "off"})),
+            element("label", {}, f"{value} ", element("select", {"data-map": "value"}, *options)),
         )
         return element(
             "fieldset",
@@ -345,7 +361,7 @@ class _Writer:
             _help(declared),
             row,
             element("template", {}, row),
-            element("button", {"type": "button", "data-bench": "add"}, "Add a pack"),
+            element("button", {"type": "button", "data-bench": "add"}, f"Add another {name.lower()}"),
             self._problem(path),
         )
 

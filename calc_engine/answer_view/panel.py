@@ -13,28 +13,12 @@ from calc_engine.answer import Worked
 from calc_engine.answer_view.histogram import Column, Strip, histogram
 from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.ruler import ruler
-from calc_engine.bench.judging import Judged
-from calc_engine.bench.verdict import Limits
-from calc_engine.declare.fields import Declared, Field, fields_of
+from calc_engine.declare.fields import Declared, Field, Role, capitalised, field_with, fields_of
 from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.quantity import Quantity, decimals_shown, rounded_text, show
-from calc_engine.quantities.units import Dimension
 
-__all__ = ["panel"]
+__all__ = ["panel", "verdict_of"]
 
-_WORDS: Final = {
-    ("in", True): "In",
-    ("in", False): "In, but close",
-    ("low", True): "Too tight",
-    ("low", False): "Looks too tight",
-    ("high", True): "Too loose",
-    ("high", False): "Looks too loose",
-}
-# With nothing to judge by, a value may be within its limits without being near one.
-_NOTHING_TO_JUDGE_BY: Final = _WORDS | {("in", False): "In, but not sure"}
-# The first of these is the one to fit.
-_BEST_FIRST: Final = "solutions"
-_HISTOGRAM: Final = "histogram"
 # Of a number without a unit.
 _NUMBER_DECIMALS: Final = 4
 # A table whose first column is none of these has rows with names.
@@ -62,17 +46,16 @@ def panel(worked: Worked) -> Element:
     result = _given(shape, worked.answer.result)
     fields = [field for field in fields_of(shape) if field.name in result]
     tables = [field for field in fields if field.declared.many and field.declared.kind == "group"]
-    verdict = _verdict(fields, result)
     writer = _Writer(worked, result)
-    told = _told(verdict, result, tables)
+    shown = _shown_above(fields, result, tables)
     return element(
         "div",
-        {"class": "bench-answer"},
-        _head(verdict, result),
+        {"class": "bench-answer"} | ({"data-verdict": verdict} if (verdict := verdict_of(worked)) else {}),
+        _head(fields, result),
         _ruler(worked),
         _cautions(worked.answer.cautions),
         *(writer.many(field) for field in tables),
-        writer.figures([field for field in fields if field not in tables and field.name not in told]),
+        writer.figures([field for field in fields if field not in tables and field.name not in shown]),
         _working(worked.answer.working),
     )
 
@@ -88,55 +71,88 @@ def _rows(field: Field, result: _Row) -> list[_Row]:
     return [_given(field.declared.shape, row) for row in result[field.name]]
 
 
-def _told(verdict: tuple[str, str] | None, result: _Row, tables: list[Field]) -> set[str]:
-    """The outputs that head and tables tell already."""
-    told = {"advice"}
-    if verdict is not None:
-        told |= {verdict[0], "certain"}
-    if any(row.get("id") == result.get("fit") for table in tables for row in _rows(table, result)):
-        told.add("fit")
-    return told
+def _role(role: Role, fields: Sequence[Field]) -> Field | None:
+    """The field with a role, among those that are given."""
+    return next((field for field in fields if field.declared.role == role), None)
 
 
-def _head(verdict: tuple[str, str] | None, result: _Row) -> Element | None:
-    if verdict is None and "advice" not in result:
+def _shown_above(fields: Sequence[Field], result: _Row, tables: Sequence[Field]) -> set[str]:
+    """The outputs that head and tables show already."""
+    shown = {field.name for field in (_role("advice", fields), _role("verdict", fields)) if field is not None}
+    certain, fit = _role("certain", fields), _role("fit", fields)
+    if certain is not None and _role("verdict", fields) is not None:
+        shown.add(certain.name)
+    if fit is not None and any(result[fit.name] in _identities(table, result) for table in tables):
+        shown.add(fit.name)
+    return shown
+
+
+def _identities(table: Field, result: _Row) -> list[Any]:
+    assert table.declared.shape is not None  # noqa: S101 - `group` always sets it
+    named = field_with("identity", table.declared.shape)
+    return [] if named is None else [row.get(named.name) for row in _rows(table, result)]
+
+
+def _head(fields: Sequence[Field], result: _Row) -> Element | None:
+    verdict, advice = _role("verdict", fields), _role("advice", fields)
+    if verdict is None and advice is None:
         return None
-    word = element("strong", {"class": "bench-verdict-word", "data-output": verdict[0]}, verdict[1]) if verdict else None
-    advice = element("p", {"data-output": "advice"}, result["advice"]) if "advice" in result else None
-    return element("div", {"class": "bench-verdict"}, word, advice)
+    words = None if verdict is None else _verdict_words(verdict.declared, fields, result, result[verdict.name])
+    return element(
+        "div",
+        {"class": "bench-verdict"},
+        None if verdict is None else element("strong", {"class": "bench-verdict-word", "data-output": verdict.name}, words or ""),
+        None if advice is None else element("p", {"data-output": advice.name}, result[advice.name]),
+    )
 
 
-def _verdict(fields: list[Field], result: _Row) -> tuple[str, str] | None:
-    """The output that decides, and the word for it."""
-    if "certain" in result:
-        words = _WORDS if "uncertainty" in result else _NOTHING_TO_JUDGE_BY
-        return "verdict", words[result["verdict"], result["certain"]]
-    if "feasible" in result:
-        return "feasible", "Set it this way" if result["feasible"] else "Not with this kit"
-    if "moves" in result:
-        return "moves", "It moves" if result["moves"] else "It does not move"
-    deciding = next((field for field in fields if field.name == "verdict"), None)
-    if deciding is None:
-        return None
-    word = _option(deciding.declared, result["verdict"])
-    return "verdict", word[:1].upper() + word[1:]
+def verdict_of(worked: Worked) -> str:
+    """The verdict as the contract writes it, by which a style or a script tells answers apart.
+
+    Args:
+        worked: the request and its answer.
+
+    Returns:
+        The word, or ``true`` or ``false`` for a verdict that is a flag; empty when the answer has no verdict.
+    """
+    verdict = field_with("verdict", worked.calculation.result)
+    value = None if verdict is None else getattr(worked.answer.result, verdict.attribute)
+    return "" if value is None else str(value).lower()
+
+
+def _verdict_words(declared: Declared, fields: Sequence[Field], result: _Row, value: Any) -> str:
+    """The words on top, from how the verdict is declared."""
+    if declared.kind == "flag":
+        return declared.headlines[0 if value else 1]
+    if declared.kind != "choice":
+        return capitalised(str(value))
+    certain = _role("certain", fields)
+    option = next(option for option in declared.options if option.value == value)
+    return option.on_top(certain=certain is None or result[certain.name], judged=_role("uncertainty", fields) is not None)
 
 
 def _ruler(worked: Worked) -> Element | None:
-    result = worked.answer.result
-    if not isinstance(result, Judged):
+    """The measured value beside its limits, for a calculation that has both."""
+    result, request = worked.answer.result, worked.request
+    measured, limited = field_with("measured", type(result)), field_with("limits", type(request))
+    if measured is None or limited is None or measured.declared.dimension is None:
         return None
-    units, limits = worked.units, worked.request.limits
-    found, low, high = (units.quantity(base, Dimension.LENGTH) for base in (result.clearance, limits.min, limits.max))
-    unsure = None if result.uncertainty is None else units.quantity(result.uncertainty, Dimension.LENGTH)
+    dimension, limits = measured.declared.dimension, getattr(request, limited.attribute)
+    value = getattr(result, measured.attribute)
+    if value is None or limits is None:
+        return None
+    found, low, high = (worked.units.quantity(base, dimension) for base in (value, limits.min, limits.max))
+    uncertain = field_with("uncertainty", type(result))
+    expanded = None if uncertain is None else getattr(result, uncertain.attribute)
+    unsure = None if expanded is None else worked.units.quantity(expanded, dimension)
     more = "" if unsure is None else f", plus or minus {show(unsure)}"
     return ruler(found, unsure, low, high, f"{show(found)}{more}. Limits {show(low)} to {show(high)}.")
 
 
-def _picture_title(sizes: Sequence[Any]) -> str:
+def _picture_title(what: str, sizes: Sequence[Any], *, limited: bool) -> str:
     if not sizes:
-        return "How often each gap comes up, with the limits"
-    title = "How often each gap comes up, and the gaps with which each size is in"
+        return f"{what}, with the limits" if limited else what
+    title = f"{what}, and the gaps with which each size is in"
     return title if len(sizes) <= _MOST_STRIPS else f"{title}, for the first {_MOST_STRIPS} of {len(sizes)} sizes"
 
 
@@ -157,10 +173,11 @@ class _Writer:
         self._units: AnswerUnits = worked.units
         self._request = worked.request
         self._result = result
+        self._fields = [field for field in fields_of(worked.calculation.result) if field.name in result]
 
     def many(self, field: Field) -> Element:
         """An output of many rows: a picture of bars, else a table."""
-        if field.name == _HISTOGRAM:
+        if field.declared.role == "bars":
             return self._histogram(field)
         return self._table(field, {"data-output": field.name})
 
@@ -179,32 +196,64 @@ class _Writer:
             return None
         return element("table", {"class": "bench-figures"}, element("caption", {}, "Figures"), element("tbody", {}, *rows))
 
-    def _length(self, base: Fraction) -> Quantity:
-        return self._units.quantity(base, Dimension.LENGTH)
-
     def _histogram(self, field: Field) -> Element:
         """The bars as a picture; their figures fold out below it."""
-        columns = [Column(self._length(bar.low), self._length(bar.high), Fraction(bar.p)) for bar in self._result[field.name]]
-        limits: Limits = self._request.limits
-        sizes = self._result.get("choices", ())
-        strips = [
-            Strip(size.id, self._length(limits.min + size.thickness), self._length(limits.max + size.thickness))
-            for size in sizes[:_MOST_STRIPS]
-        ]
-        low, high = self._length(limits.min), self._length(limits.max)
+        columns = self._columns(field)
+        limits = self._limits(field)
+        strips, sizes = self._strips(field, limits)
         highest = max(columns, key=lambda column: column.p)
         said = (
             f"Bars from {show(columns[0].low)} to {show(columns[-1].high)}, "
             f"tallest at {show(highest.low)} to {show(highest.high)}."
         )
-        said += " Below, for each size, the gaps with which it is in." if strips else f" Limits {show(low)} to {show(high)}."
+        if strips:
+            said += " Below, for each size, the gaps with which it is in."
+        elif limits:
+            said += f" Limits {show(limits[0])} to {show(limits[1])}."
+        title = _picture_title(field.declared.help.rstrip("."), sizes, limited=limits is not None)
         return element(
             "div",
             {"class": "bench-forecast", "data-output": field.name},
-            element("p", {"class": "bench-forecast-title"}, _picture_title(sizes)),
-            histogram(columns, None if sizes else (low, high), strips, said),
+            element("p", {"class": "bench-forecast-title"}, title),
+            histogram(columns, None if sizes else limits, strips, said),
             element("details", {}, element("summary", {}, "The bars in figures"), self._table(field, {})),
         )
+
+    def _columns(self, field: Field) -> list[Column]:
+        first, last, share = (_column(field, role) for role in ("from", "to", "share"))
+        dimension = first.declared.dimension
+        assert dimension is not None  # noqa: S101 - the edge of a bar is an amount
+        return [
+            Column(
+                self._units.quantity(getattr(bar, first.attribute), dimension),
+                self._units.quantity(getattr(bar, last.attribute), dimension),
+                Fraction(getattr(bar, share.attribute)),
+            )
+            for bar in self._result[field.name]
+        ]
+
+    def _limits(self, field: Field, moved: Fraction = Fraction(0)) -> tuple[Quantity, Quantity] | None:
+        """The limits of the request, moved by so much, if it has any."""
+        limited = field_with("limits", type(self._request))
+        limits = None if limited is None else getattr(self._request, limited.attribute)
+        dimension = _column(field, "from").declared.dimension
+        if limits is None or dimension is None:
+            return None
+        return self._units.quantity(limits.min + moved, dimension), self._units.quantity(limits.max + moved, dimension)
+
+    def _strips(self, field: Field, limits: tuple[Quantity, Quantity] | None) -> tuple[list[Strip], Sequence[Any]]:
+        """A strip for each of the first sizes, and all sizes."""
+        table = next((known for known in self._fields if known.declared.role == "sizes"), None)
+        if table is None or limits is None:
+            return [], ()
+        name, thickness = _column(table, "identity"), _column(table, "thickness")
+        sizes = self._result[table.name]
+        strips = []
+        for size in sizes[:_MOST_STRIPS]:
+            moved = self._limits(field, getattr(size, thickness.attribute))
+            assert moved is not None  # noqa: S101 - there are limits
+            strips.append(Strip(getattr(size, name.attribute), *moved))
+        return strips, sizes
 
     def _table(self, field: Field, marks: dict[str, str]) -> Element:
         assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
@@ -212,7 +261,7 @@ class _Writer:
         columns = [column for column in fields_of(field.declared.shape) if any(column.name in row for row in rows)]
         fewest = {column.name: self._fewest_decimals(column, rows) for column in columns}
         written = [self._row(columns, row, fewest) for row in rows]
-        if field.name == _BEST_FIRST:
+        if field.declared.role == "best first":
             written[0] = element("tr", {"class": "bench-fit"}, *self._cells(columns, rows[0], fewest))
         head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
         return element(
@@ -238,13 +287,27 @@ class _Writer:
 
     def _row(self, columns: list[Field], row: _Row, fewest: dict[str, int]) -> Element:
         cells = self._cells(columns, row, fewest)
-        name = row.get("id")
-        if name is not None and name == self._result.get("fit"):
-            cells[0] = _named_cell(columns[0], "▶ Fit: ", name)
+        named = _role("identity", columns)
+        name = None if named is None else row.get(named.name)
+        if named is None or name is None:
+            return element("tr", {}, *cells)
+        at = columns.index(named)
+        if name == self._fit():
+            cells[at] = _named_cell(named, "▶ Fit: ", name)
             return element("tr", {"class": "bench-fit"}, *cells)
-        if name is not None and name == getattr(self._request, "fitted", None):
-            cells[0] = _named_cell(columns[0], name, " (fitted)")
+        if name == self._fitted():
+            cells[at] = _named_cell(named, name, " (fitted)")
         return element("tr", {}, *cells)
+
+    def _fit(self) -> Any:
+        """The identity of the row to be fitted."""
+        field = _role("fit", self._fields)
+        return None if field is None else self._result[field.name]
+
+    def _fitted(self) -> Any:
+        """The identity of what was measured with."""
+        field = field_with("fitted", type(self._request))
+        return None if field is None else getattr(self._request, field.attribute)
 
     def _cells(self, columns: list[Field], row: _Row, fewest: dict[str, int]) -> list[Element]:
         return [
@@ -281,6 +344,14 @@ class _Writer:
         if declared.kind == "choice":
             return _option(declared, value)
         return str(value)
+
+
+def _column(field: Field, role: Role) -> Field:
+    """The column of a table that has a role, which a table of this kind always has."""
+    assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
+    found = field_with(role, field.declared.shape)
+    assert found is not None, f"{field.name} has no column with the role “{role}”"  # noqa: S101 - a fault of the declaration
+    return found
 
 
 def _named_cell(column: Field, *content: Element | str) -> Element:

@@ -11,7 +11,7 @@ from calc_engine.bench.advice import clearance_advice
 from calc_engine.bench.readings import Positions
 from calc_engine.bench.selective import Choice, ChoiceOutcome, outcomes, to_fit
 from calc_engine.bench.verdict import Limits, is_certain, judge
-from calc_engine.declare.fields import choice, flag, group, length, number, text
+from calc_engine.declare.fields import Option, choice, flag, group, length, number, text
 from calc_engine.maths.functions import square_root
 from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean, sample_variance
 from calc_engine.quantities.answer_units import AnswerUnits, equals_number
@@ -28,7 +28,12 @@ __all__ = [
 ]
 
 MOST_POSITIONS: Final = 24
-_VERDICTS: Final = {"in": "in", "low": "too tight", "high": "too loose"}
+_VERDICTS: Final = (
+    # With nothing to judge by, a value may be within its limits without being near one.
+    Option("in", "in", unsure="In, but close", unjudged="In, but not sure"),
+    Option("low", "too tight", unsure="Looks too tight"),
+    Option("high", "too loose", unsure="Looks too loose"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +55,7 @@ class Selective:
 class Judged:
     """What is known of a clearance once it is measured and judged. Lengths in mm."""
 
-    clearance: Fraction = length("Clearance", "The mean over the positions.")
+    clearance: Fraction = length("Clearance", "The mean over the positions.", role="measured")
     smallest: Fraction = length("Smallest", "The smallest position.")
     largest: Fraction = length("Largest", "The largest position.")
     spread: Fraction = length("Spread", "Largest less smallest.")
@@ -59,23 +64,26 @@ class Judged:
         "Uncertainty",
         "The true value lies within plus or minus this, 95.45 times in 100. Absent when the readings do not differ and there is no gauge data.",
         optional=True,
+        role="uncertainty",
     )
     coverage_factor: Fraction | None = number(
         "Coverage factor",
         "Student's factor by which the standard uncertainty is multiplied. Absent without an uncertainty.",
         optional=True,
     )
-    verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS)
+    verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS, role="verdict")
     certain: bool = flag(
-        "Sure", "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty."
+        "Sure",
+        "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty.",
+        role="certain",
     )
-    advice: str = text("Advice", "What the verdict means and what to do.")
+    advice: str = text("Advice", "What the verdict means and what to do.", role="advice")
     adjust: Fraction = length("Ideal extra thickness", "Brings it to the centre of the limits. Negative: to take away.")
     adjust_min: Fraction = length("Least extra thickness that works", "Just reaches a limit. Negative: to take away.")
     adjust_max: Fraction = length("Most extra thickness that works", "Just reaches the other limit. Negative: to take away.")
     positions: tuple[Fraction, ...] = length("At each position", "The value of each position.", many=((1, MOST_POSITIONS),))
     fit: str | None = text(
-        "Size to fit", "The size nearest the centre of the limits. Absent when none is within them.", optional=True
+        "Size to fit", "The size nearest the centre of the limits. Absent when none is within them.", optional=True, role="fit"
     )
     by_choice: tuple[ChoiceOutcome, ...] | None = group(
         ChoiceOutcome, "With each size", "What each size would give.", many=((1, 60),), optional=True

@@ -19,14 +19,17 @@ __all__ = ["Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes",
 class Choice:
     """One size of a selective part."""
 
-    id: str = text("Which", "The number or mark of this size.")
-    thickness: Fraction = length("Thickness", "Its thickness, measured or from the kit's list.", above="0 mm", most="200 mm")
+    id: str = text("Which", "The number or mark of this size.", role="identity")
+    thickness: Fraction = length(
+        "Thickness", "Its thickness, measured or from the kit's list.", above="0 mm", most="200 mm", role="thickness"
+    )
     stock: int | None = count(
         "On the shelf",
         "How many are there. Leave empty if there are always enough.",
         least=0,
         most=1_000_000,
         optional=True,
+        role="stock",
     )
 
 
@@ -34,7 +37,7 @@ class Choice:
 class ChoiceOutcome:
     """What one size would give."""
 
-    id: str = text("Which", "The size.")
+    id: str = text("Which", "The size.", role="identity")
     thickness: Fraction = length("Thickness", "Its thickness.")
     clearance: Fraction = length("Clearance", "The clearance with it fitted.")
     verdict: str = choice_field(

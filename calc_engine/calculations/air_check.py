@@ -30,8 +30,13 @@ class AirCheck(Piston):
 class AirCheckResult:
     """The outputs of air-check. Forces in N, pressures in Pa."""
 
-    moves: bool = flag("Moves", "Whether the air overcomes the springs. Seal drag is not counted.")
-    advice: str = text("Advice", "What to expect at the bench.")
+    moves: bool = flag(
+        "Moves",
+        "Whether the air overcomes the springs. Seal drag is not counted.",
+        role="verdict",
+        headlines=("It moves", "It does not move"),
+    )
+    advice: str = text("Advice", "What to expect at the bench.", role="advice")
     margin: Fraction | None = number(
         "Margin", "Air pressure divided by the pressure to move it. Absent when the springs do not push.", optional=True
     )

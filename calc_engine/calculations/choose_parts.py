@@ -31,15 +31,18 @@ _ID_OF_POSITION: Final = Declared("text", "", "")
 class PackToSet:
     """A pack whose clearance is to be set."""
 
-    name: str = text("Pack", "What the pack is called.")
-    clearance: Fraction = length("Clearance now", "Measured with the parts fitted now.", least="0 mm", most="100 mm")
-    limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.")
+    name: str = text("Pack", "What the pack is called.", role="identity")
+    clearance: Fraction = length(
+        "Clearance now", "Measured with the parts fitted now.", least="0 mm", most="100 mm", role="measured"
+    )
+    limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.", role="limits")
     target: Fraction | None = length(
         "Target",
         "The clearance to aim for. Leave empty for the centre of the limits.",
         least="0 mm",
         most="100 mm",
         optional=True,
+        role="target",
     )
     uncertainty: Fraction | None = length(
         "Uncertainty",
@@ -47,6 +50,7 @@ class PackToSet:
         least="0 mm",
         most="10 mm",
         optional=True,
+        role="uncertainty",
     )
 
     def problems(self, field: str) -> Iterable[Problem]:
@@ -64,13 +68,17 @@ class PackToSet:
 class SelectivePosition:
     """A place where a part of chosen size sits."""
 
-    name: str = text("Place", "What the selective part is called.")
-    fitted: str = text("Fitted now", "The size fitted when the clearances were measured.")
-    choices: tuple[Choice, ...] = group(Choice, "Sizes", "The sizes it comes in.", many=((1, 60),), item_label="Size {n}")
+    name: str = text("Place", "What the selective part is called.", role="identity")
+    fitted: str = text("Fitted now", "The size fitted when the clearances were measured.", role="fitted")
+    choices: tuple[Choice, ...] = group(
+        Choice, "Sizes", "The sizes it comes in.", many=((1, 60),), item_label="Size {n}", role="sizes"
+    )
     effect: dict[str, int] = mapping(
         "Effect of a thicker part",
         "For each pack it touches: −1 tightens, 1 loosens. A part between two packs names both.",
-        allowed=(-1, 1),
+        allowed={-1: "tightens", 1: "loosens"},
+        entry_labels=("Pack", "A thicker part"),
+        role="effect",
     )
 
     def problems(self, field: str) -> Iterable[Problem]:
@@ -83,10 +91,10 @@ class ChooseParts:
     """The inputs of choose-parts. Lengths in mm."""
 
     packs: tuple[PackToSet, ...] = group(
-        PackToSet, "Packs", "Every pack that the parts touch.", many=((1, 12),), item_label="Pack {n}"
+        PackToSet, "Packs", "Every pack that the parts touch.", many=((1, 12),), item_label="Pack {n}", role="packs"
     )
     positions: tuple[SelectivePosition, ...] = group(
-        SelectivePosition, "Selective parts", "Each place with its sizes.", many=((1, 16),), item_label="Part {n}"
+        SelectivePosition, "Selective parts", "Each place with its sizes.", many=((1, 16),), item_label="Part {n}", role="places"
     )
     prefer: str | None = choice(
         "Choose by", "What makes one choice better than another. Best clearance when left empty.",
@@ -173,7 +181,12 @@ class PartsSolution:
 class ChoosePartsResult:
     """The outputs of choose-parts. Lengths in mm."""
 
-    feasible: bool = flag("All packs within limits", "Whether a choice was found that brings every pack within its limits.")
+    feasible: bool = flag(
+        "All packs within limits",
+        "Whether a choice was found that brings every pack within its limits.",
+        role="verdict",
+        headlines=("Set it this way", "Not with this kit"),
+    )
     proved: bool = flag(
         "Proved",
         "Whether the first choice is certain to be the best. If not, there were too many choices to try, and the search was stopped.",
@@ -181,9 +194,9 @@ class ChoosePartsResult:
     beatable_margin: Fraction | None = number(
         "Room left at best", "Given when the first choice is not proved best: no choice leaves more room.", optional=True
     )
-    advice: str = text("Advice", "What to fit.")
+    advice: str = text("Advice", "What to fit.", role="advice")
     solutions: tuple[PartsSolution, ...] = group(
-        PartsSolution, "Choices, best first", "Every pack is within its limits.", many=((0, 50),)
+        PartsSolution, "Choices, best first", "Every pack is within its limits.", many=((0, 50),), role="best first"
     )
     nearest: tuple[PartsSolution, ...] | None = group(
         PartsSolution,
@@ -345,6 +358,7 @@ _EXAMPLE: Final = {
 
 CHOOSE_PARTS: Final = Calculation(
     name="choose-parts",
+    subject="packs",
     title="Choice of selective parts",
     about="Which size of every selective ring, plate and washer puts all packs that they touch nearest the centre of their limits.",
     request=ChooseParts,

@@ -80,22 +80,22 @@ class Wave:
 class PackClearance:
     """The inputs of pack-clearance. Lengths in mm."""
 
-    method: str = choice("How it was measured", "The gauge decides what is read and how sure it is.", _METHODS)
+    method: str = choice("How it was measured", "The gauge decides what is read and how sure it is.", _METHODS, role="method")
     lifts: tuple[Fraction, ...] | None = length(
         "Lift at each position", "Dial at zero with the pack down, then lift it solid against its ring. Read at each position round the drum.",
-        least="0 mm", most="100 mm", many=((1, MOST_POSITIONS),), item_label="Lift at {n}", when=("method", ("dial",)),
+        least="0 mm", most="100 mm", many=((1, MOST_POSITIONS),), item_label="Lift at {n}", when=("method", ("dial",)), role="reading",
     )  # fmt: skip
     leaves: tuple[tuple[Fraction, ...], ...] | None = length(
         "Feeler leaves at each position", "The leaves that together just go in between plate and ring, at each position.",
-        least="0 mm", most="100 mm", many=((1, MOST_POSITIONS), (1, 12)), item_label="Leaves at {n}", when=("method", ("feeler",)),
+        least="0 mm", most="100 mm", many=((1, MOST_POSITIONS), (1, 12)), item_label="Leaves at {n}", when=("method", ("feeler",)), role="reading",
     )  # fmt: skip
     to_plate: tuple[Fraction, ...] | None = length(
         "Depth to the plate", "From the straightedge down to the top plate, at each position.",
-        least="0 mm", most="500 mm", many=((1, MOST_POSITIONS),), item_label="To the plate at {n}", when=("method", ("depth",)),
+        least="0 mm", most="500 mm", many=((1, MOST_POSITIONS),), item_label="To the plate at {n}", when=("method", ("depth",)), role="reading",
     )  # fmt: skip
     to_ring: tuple[Fraction, ...] | None = length(
         "Depth to the ring's face", "From the same straightedge down to the face the plate bears on, at the same positions.",
-        least="0 mm", most="500 mm", many=((1, MOST_POSITIONS),), item_label="To the ring at {n}", when=("method", ("depth",)),
+        least="0 mm", most="500 mm", many=((1, MOST_POSITIONS),), item_label="To the ring at {n}", when=("method", ("depth",)), role="reading",
     )  # fmt: skip
     cavity: Fraction | None = length(
         "Cavity",
@@ -108,20 +108,26 @@ class PackClearance:
         MeasuredPart, "Parts of the stack", "Every part between those two faces, the ring among them.",
         many=((1, 60),), item_label="Part {n}", when=("method", ("parts",)),
     )  # fmt: skip
-    limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.")
-    friction_plates: int | None = count("Friction plates", "How many friction plates the pack has.", most=60, optional=True)
-    wave: Wave | None = group(Wave, "Wave plate", "Only when the pack has one.", optional=True)
+    limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.", role="limits")
+    friction_plates: int | None = count(
+        "Friction plates", "How many friction plates the pack has.", most=60, optional=True, role="plate count"
+    )
+    wave: Wave | None = group(Wave, "Wave plate", "Only when the pack has one.", optional=True, role="wave")
     gauge: Gauge | None = group(
-        Gauge, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
+        Gauge,
+        "Gauge",
+        "How finely it reads and how far off it may be: this decides how sure the answer is.",
+        optional=True,
+        role="gauge",
     )
     spread_limit: Fraction | None = length(
         "Largest difference allowed", "Between the smallest and the largest reading. More means that something sits crooked.",
-        above="0 mm", most="10 mm", optional=True,
+        above="0 mm", most="10 mm", optional=True, role="spread limit",
     )  # fmt: skip
-    fitted: str | None = text("Ring fitted now", "Which ring was in the drum when you measured.", optional=True)
+    fitted: str | None = text("Ring fitted now", "Which ring was in the drum when you measured.", optional=True, role="fitted")
     choices: tuple[Choice, ...] | None = group(
         Choice, "Rings to choose from", "The sizes that the selective ring comes in. A thicker ring tightens the pack.",
-        many=((1, 60),), item_label="Size {n}", optional=True,
+        many=((1, 60),), item_label="Size {n}", optional=True, role="sizes",
     )  # fmt: skip
 
     def problems(self, _field: str) -> Iterable[Problem]:
@@ -153,7 +159,9 @@ class PackClearance:
 class PackClearanceResult(Judged):
     """The outputs of pack-clearance. Lengths in mm."""
 
-    clearance: Fraction = length("Clearance", "The average of the positions, with the wave plate as the limits take it.")
+    clearance: Fraction = length(
+        "Clearance", "The average of the positions, with the wave plate as the limits take it.", role="measured"
+    )
     even: bool | None = flag(
         "Readings even", "Whether the spread is allowed. Absent without a largest difference.", optional=True
     )
@@ -284,6 +292,8 @@ _EXAMPLE: Final = {
 
 PACK_CLEARANCE: Final = Calculation(
     name="pack-clearance",
+    subject="pack",
+    measures="clearance",
     title="Clearance of a clutch pack",
     about="The clearance from readings round the drum, how sure it is, whether it is within its limits, and the ring to fit.",
     request=PackClearance,

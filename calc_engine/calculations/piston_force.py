@@ -76,8 +76,13 @@ class PistonForce(Piston):
 class PistonForceResult:
     """The outputs of piston-force. Forces in N, pressures in Pa."""
 
-    moves: bool = flag("Moves", "Whether the net force is more than none. Seal drag is not counted.")
-    advice: str = text("Advice", "What that means.")
+    moves: bool = flag(
+        "Moves",
+        "Whether the net force is more than none. Seal drag is not counted.",
+        role="verdict",
+        headlines=("It moves", "It does not move"),
+    )
+    advice: str = text("Advice", "What that means.", role="advice")
     area: Fraction = amount(_D.AREA, "Area", "Of the ring between the two diameters.")
     pressure_force: Fraction = amount(_D.FORCE, "Force of the pressure", "Pressure times area.")
     spring_force: Fraction | None = amount(_D.FORCE, "Force of the springs", "Against the pressure.", optional=True)

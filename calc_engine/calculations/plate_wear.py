@@ -64,8 +64,8 @@ class PlateOutcome:
 class PlateWearResult:
     """The outputs of plate-wear. Lengths in mm."""
 
-    verdict: str = choice("Verdict", "Of the whole set: its worst plate.", _STATES)
-    advice: str = text("Advice", "What to do.")
+    verdict: str = choice("Verdict", "Of the whole set: its worst plate.", _STATES, role="verdict")
+    advice: str = text("Advice", "What to do.", role="advice")
     worn: tuple[str, ...] = text("Worn plates", "Their numbers.", many=((0, _MOST_PLATES),))
     mean: Fraction = length("Mean", "Of all plates.")
     smallest: Fraction = length("Thinnest", "Of all plates.")

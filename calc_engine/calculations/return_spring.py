@@ -117,8 +117,10 @@ class SpringOutcome:
 class ReturnSpringResult:
     """The outputs of return-spring. Lengths in mm, forces in N."""
 
-    verdict: str = choice("Verdict", "Of the whole set.", {"good": "good", "unsure": "measure again", "replace": "replace"})
-    advice: str = text("Advice", "What to do.")
+    verdict: str = choice(
+        "Verdict", "Of the whole set.", {"good": "good", "unsure": "measure again", "replace": "replace"}, role="verdict"
+    )
+    advice: str = text("Advice", "What to do.", role="advice")
     mean: Fraction = length("Mean free length", "Of all springs.")
     smallest: Fraction = length("Shortest", "Of all springs.")
     largest: Fraction = length("Longest", "Of all springs.")

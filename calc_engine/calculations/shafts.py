@@ -38,19 +38,29 @@ class EndPlay:
 
     lifts: tuple[Fraction, ...] = length(
         "Travel of the shaft", "Dial at zero with the shaft pushed home, then pull it out to the stop. Read the dial, and do it again.",
-        least="0 mm", most="20 mm", many=((1, MOST_POSITIONS),), item_label="Travel, reading {n}",
+        least="0 mm", most="20 mm", many=((1, MOST_POSITIONS),), item_label="Travel, reading {n}", role="reading",
     )  # fmt: skip
-    limits: Limits = group(Limits, "Limits", "The end play that the spec asks for.")
+    limits: Limits = group(Limits, "Limits", "The end play that the spec asks for.", role="limits")
     gauge: Gauge | None = group(
-        Gauge, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
+        Gauge,
+        "Gauge",
+        "How finely it reads and how far off it may be: this decides how sure the answer is.",
+        optional=True,
+        role="gauge",
     )
-    fitted: str | None = text("Washer fitted now", "The size of thrust washer that it was measured with.", optional=True)
+    fitted: str | None = text(
+        "Washer fitted now", "The size of thrust washer that it was measured with.", optional=True, role="fitted"
+    )
     choices: tuple[Choice, ...] | None = group(
         Choice, "Washers to choose from", "The sizes that the thrust washer comes in.",
-        many=((1, 60),), item_label="Size {n}", optional=True,
+        many=((1, 60),), item_label="Size {n}", optional=True, role="sizes",
     )  # fmt: skip
     effect: str | None = choice(
-        "A thicker washer", "Whether it makes the end play smaller or larger. Smaller when left empty.", _EFFECTS, optional=True
+        "A thicker washer",
+        "Whether it makes the end play smaller or larger. Smaller when left empty.",
+        _EFFECTS,
+        optional=True,
+        role="effect",
     )
 
     def problems(self, _field: str) -> Iterable[Problem]:
@@ -167,7 +177,7 @@ class BearingShimResult:
     """The outputs of bearing-shim. Lengths in mm."""
 
     shim: Fraction = length("Shim, exact", "The thickness that gives exactly what is wanted.")
-    advice: str = text("Advice", "What to fit.")
+    advice: str = text("Advice", "What to fit.", role="advice")
     choice: str | None = text("Shim to fit", "The size nearest the exact one. Given with a list of sizes.", optional=True)
     stepped: Fraction | None = length("Nearest step", "The exact thickness brought to the nearest step.", optional=True)
     resulting: Fraction = length("End play then", "With the shim to fit. Negative: a preload.")
@@ -297,6 +307,8 @@ _END_PLAY_EXAMPLE: Final = {
 
 END_PLAY: Final = Calculation(
     name="end-play",
+    subject="shaft",
+    measures="end play",
     title="End play of a shaft",
     about="The end play from repeated dial readings, how sure it is, whether it is within its limits, and the thrust washer to fit.",
     request=EndPlay,

@@ -34,7 +34,7 @@ class SightSize:
 class SightSizeResult:
     """The outputs of sight-size. Height in mm."""
 
-    advice: str = text("Advice", "How high to make them.")
+    advice: str = text("Advice", "How high to make them.", role="advice")
     height: Fraction = length("Height of a capital", "From foot to top.")
 
 

@@ -31,7 +31,7 @@ class SoakLeftResult:
     """The outputs of soak-left. Times in s."""
 
     done: bool = flag("Done", "Whether the soak is over.")
-    advice: str = text("Advice", "What to do.")
+    advice: str = text("Advice", "What to do.", role="advice")
     left: Fraction = amount(_D.TIME, "Left", "0 when it is over.")
     over: Fraction | None = amount(_D.TIME, "Longer than wanted", "Only when it is over; it does no harm.", optional=True)
 

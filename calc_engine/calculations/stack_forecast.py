@@ -75,13 +75,17 @@ class StackForecast:
         StackedPart, "Parts", "Every part in it; a selective part only if it has no sizes below.",
         many=((1, _MOST_PARTS),), item_label="Part {n}",
     )  # fmt: skip
-    limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.")
+    limits: Limits = group(Limits, "Limits", "The clearance that the spec asks for.", role="limits")
     choices: tuple[Choice, ...] | None = group(
         Choice, "Sizes of the selective part", "It goes into the gap that the parts leave: a thicker one tightens.",
         many=((1, 60),), item_label="Size {n}", optional=True,
     )  # fmt: skip
     rebuilds: int | None = count(
-        "Rebuilds", "How many the stock is to last for. A script may call it units.", most=100_000, optional=True
+        "Rebuilds",
+        "How many the stock is to last for. A script may call it units.",
+        most=100_000,
+        optional=True,
+        also_sent_as="units",
     )
     service: Fraction | None = number(
         "Service", "With what probability the stock of a size is to be enough. 0.95 when left empty.",
@@ -110,8 +114,8 @@ class Range:
 class SizeForecast:
     """What one size of the selective part is good for."""
 
-    id: str = text("Which", "The size.")
-    thickness: Fraction = length("Thickness", "Its thickness.")
+    id: str = text("Which", "The size.", role="identity")
+    thickness: Fraction = length("Thickness", "Its thickness.", role="thickness")
     p_in: Fraction = number("In with it", "The probability that a rebuild is within limits if this size is always fitted.")
     demand: Fraction = number("Demand", "The probability that this size comes nearest the centre of the limits.")
     stock: int | None = count(
@@ -126,16 +130,16 @@ class SizeForecast:
 class Bar:
     """One bar of the picture."""
 
-    low: Fraction = length("From", "The lower edge.")
-    high: Fraction = length("To", "The upper edge.")
-    p: Fraction = number("Probability", "Of a gap between the two.")
+    low: Fraction = length("From", "The lower edge.", role="from")
+    high: Fraction = length("To", "The upper edge.", role="to")
+    p: Fraction = number("Probability", "Of a gap between the two.", role="share")
 
 
 @dataclass(frozen=True, slots=True)
 class StackForecastResult:
     """The outputs of stack-forecast. Lengths in mm."""
 
-    advice: str = text("Advice", "What to expect and what to keep in stock.")
+    advice: str = text("Advice", "What to expect and what to keep in stock.", role="advice")
     mean: Fraction = length("Mean", "Of the gap: the middle of the cavity less the middles of the parts.")
     sd: Fraction = length("Standard deviation", "Of the gap.")
     worst: Range = group(Range, "Worst case", "Every part at the end of its tolerance.")
@@ -144,13 +148,13 @@ class StackForecastResult:
     p_low: Fraction = number("Too tight", "The probability that the gap is below them.")
     p_high: Fraction = number("Too loose", "The probability that the gap is above them.")
     choices: tuple[SizeForecast, ...] | None = group(
-        SizeForecast, "Each size", "In the order given.", many=((1, 60),), optional=True
+        SizeForecast, "Each size", "In the order given.", many=((1, 60),), optional=True, role="sizes"
     )
     p_fit: Fraction | None = number(
         "Within limits with the right size", "The probability that some size brings it in.", optional=True
     )
     p_none: Fraction | None = number("No size fits", "The probability that even the nearest size is outside.", optional=True)
-    histogram: tuple[Bar, ...] = group(Bar, "Picture of the gap", "Bars of equal width.", many=((1, _BARS),))
+    histogram: tuple[Bar, ...] = group(Bar, "Picture of the gap", "How often each gap comes up.", many=((1, _BARS),), role="bars")
 
 
 def stack_forecast(request: StackForecast, units: AnswerUnits) -> Answer[StackForecastResult]:

@@ -57,7 +57,7 @@ class TorqueCapacity:
 class TorqueCapacityResult:
     """The outputs of torque-capacity. Torques in N.m, pressures in Pa."""
 
-    advice: str | None = text("Advice", "Whether the pack holds what is demanded.", optional=True)
+    advice: str | None = text("Advice", "Whether the pack holds what is demanded.", optional=True, role="advice")
     uniform_wear: Fraction = amount(_D.TORQUE, "Torque, run-in", "With uniform wear: the careful figure.")
     uniform_pressure: Fraction = amount(_D.TORQUE, "Torque, new", "With uniform pressure: faces that have not worn.")
     factor: Fraction | None = number("Factor", "Torque with uniform wear divided by the demand: above 1 it holds.", optional=True)

@@ -57,7 +57,7 @@ class WrenchAdapter:
 class WrenchAdapterResult:
     """The outputs of wrench-adapter. Torque in N.m, lengths in mm."""
 
-    advice: str = text("Advice", "What to set.")
+    advice: str = text("Advice", "What to set.", role="advice")
     setting: Fraction = amount(_D.TORQUE, "Setting", "What the wrench is set to, or reads.")
     effective_length: Fraction = length("Effective length", "From the fastener to the hand, along the wrench.")
     factor: Fraction = number("Factor", "Setting divided by the torque wanted.")

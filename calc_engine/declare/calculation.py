@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from calc_engine.quantities.answer_units import AnswerUnits
 
-__all__ = ["Answer", "Calculation", "Source"]
+__all__ = ["Answer", "Calculation", "Source", "Subject"]
+
+Subject = Literal["", "pack", "shaft", "packs"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,8 @@ class Calculation[Request, Result]:
         formulas: LaTeX, a line each.
         sources: where the formulas come from.
         example: a request that works, from the demo.
+        subject: what in a unit's data a page may work it out for: the fields with a role for it are filled from there.
+        measures: what is measured of the subject, for a heading behind its name.
     """
 
     name: str
@@ -66,3 +70,5 @@ class Calculation[Request, Result]:
     formulas: tuple[str, ...]
     sources: tuple[Source, ...]
     example: Mapping[str, Any] = field(default_factory=dict)
+    subject: Subject = ""
+    measures: str = ""

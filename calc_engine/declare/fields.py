@@ -10,7 +10,7 @@ Amounts are held as exact fractions in the base unit of their dimension (see `un
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final, Literal
@@ -19,18 +19,80 @@ from calc_engine.quantities.quantity import parse_quantity
 from calc_engine.quantities.units import Dimension
 
 __all__ = [
-    "Declared", "Field", "Option", "amount", "choice", "count", "fields_of", "flag", "group", "length", "mapping", "number", "text",
+    "Declared", "Field", "Option", "Role", "amount", "capitalised", "choice", "count", "field_with", "fields_of", "flag",
+    "group", "length", "mapping", "number", "text",
 ]  # fmt: skip
 
 Kind = Literal["amount", "quantity", "number", "count", "text", "choice", "flag", "group", "mapping"]
 
 
+# What a field is to forms, panels, pages and blocks, which know no field by its name.
+# In a request, what unit data fills:
+#   limits           a group of min and max that the measured value is held against
+#   target           the value to aim at within the limits
+#   gauge            a group of resolution and max_error
+#   method           how it is measured
+#   reading          a list with an entry for each position; of several in one method, the others are subtracted from the first
+#   plate count      the number of friction plates
+#   spread limit     the largest difference between the positions
+#   wave             a group of free, flat and specified
+#   sizes            the sizes of a selective part; its rows have the roles identity, thickness and stock
+#   fitted           the identity of the size that was measured with
+#   effect           whether a thicker size tightens or loosens
+#   packs            the packs that are set together; its rows have the roles identity, limits, target, measured, uncertainty
+#   places           the places of selective parts; its rows have the roles identity, sizes, fitted, effect
+# In a result:
+#   measured         the value that is held against the limits; the ruler shows it
+#   uncertainty      half the width of the interval that the measured value may lie in
+#   verdict          what the answer comes to: its words stand on top of the panel
+#   certain          whether the verdict holds whatever the uncertainty
+#   advice           the sentence below the verdict
+#   fit              the identity of the row to be fitted
+#   best first       a table whose first row is the one to take
+#   bars             a table drawn as bars: its rows have the roles from, to and share
+#   sizes            a table of sizes, each of which takes in the gaps between the limits moved by its thickness
+# In a row of either:
+#   identity         its name, by which other fields refer to it
+#   thickness        of a size
+#   stock            of a size, how many lie on the shelf
+#   from, to, share  of a bar, its edges and how often a value falls between them
+Role = Literal[
+    "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect", "packs",
+    "places", "measured", "uncertainty", "verdict", "certain", "advice", "fit", "best first", "bars", "identity", "thickness", "stock",
+    "from", "to", "share",
+]  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One value that a choice may take: as the contract writes it, and as a reader is told."""
+    """One value that a choice may take: as the contract writes it, and as a reader sees it.
+
+    Attributes:
+        value: the word of the contract.
+        label: the words in a list of options, or within a sentence.
+        headline: the words on top of an answer; by default the label with a capital letter.
+        unsure: the headline of a verdict that is not certain; by default says so after the headline.
+        unjudged: the headline of a verdict when nothing is known of the uncertainty; by default as `unsure`.
+    """
 
     value: str
     label: str
+    headline: str = ""
+    unsure: str = ""
+    unjudged: str = ""
+
+    def on_top(self, *, certain: bool = True, judged: bool = True) -> str:
+        """The words on top of an answer.
+
+        Args:
+            certain: whether the verdict is certain.
+            judged: whether there is an uncertainty to judge by.
+        """
+        headline = self.headline or capitalised(self.label)
+        if certain:
+            return headline
+        unsure = self.unsure or f"{headline}, but not sure"
+        return unsure if judged else self.unjudged or unsure
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +115,14 @@ class Declared:
         optional: may be left out.
         when: the field and its values with which this one is wanted; with others it has no meaning.
         allowed: of a mapping in a request, the whole numbers it may give.
+        value_labels: of a mapping in a request, a word for each of the numbers in `allowed`.
+        entry_labels: of a mapping in a request, the words beside a name and beside its value.
         of: of a mapping in a result, what each value is.
         least_text: the smallest value as it was declared, to be quoted.
         most_text: the largest value as it was declared.
+        role: what the field is to forms, panels and pages.
+        headlines: of a flag that is a verdict, the words on top of the answer for yes and for no.
+        also_sent_as: a second name under which a request may hold it.
     """
 
     kind: Kind
@@ -73,9 +140,14 @@ class Declared:
     optional: bool = False
     when: tuple[str, tuple[str, ...]] | None = None
     allowed: tuple[int, ...] = ()
+    value_labels: tuple[str, ...] = ()
+    entry_labels: tuple[str, str] = ("Name", "Value")
     of: Declared | None = None
     least_text: str = ""
     most_text: str = ""
+    role: Role = ""
+    headlines: tuple[str, str] = ("Yes", "No")
+    also_sent_as: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +174,16 @@ def fields_of(shape: type[Any]) -> tuple[Field, ...]:
         # Looked up for every field of every request: worked out once.
         _KNOWN[shape] = _declared_fields(shape)
     return _KNOWN[shape]
+
+
+def field_with(role: Role, shape: type[Any]) -> Field | None:
+    """The field of a request or result dataclass that has a role; None when none has it."""
+    return next((field for field in fields_of(shape) if field.declared.role == role), None)
+
+
+def capitalised(words: str) -> str:
+    """The words with a capital letter at their beginning."""
+    return words[:1].upper() + words[1:]
 
 
 def _declared_fields(shape: type[Any]) -> tuple[Field, ...]:
@@ -132,6 +214,7 @@ def amount(  # noqa: PLR0913 - each is a fact about the field
     item_label: str = "{n}",
     optional: bool = False,
     when: tuple[str, tuple[str, ...]] | None = None,
+    role: Role = "",
 ) -> Any:
     """A physical amount with a unit.
 
@@ -147,6 +230,7 @@ def amount(  # noqa: PLR0913 - each is a fact about the field
         item_label: see `Declared`.
         optional: see `Declared`.
         when: see `Declared`.
+        role: see `Role`.
 
     Returns:
         The dataclass field.
@@ -159,7 +243,7 @@ def amount(  # noqa: PLR0913 - each is a fact about the field
     return _declare(
         Declared(
             "quantity" if dimension is None else "amount", label, help, dimension, bare_unit, base(lowest), base(most), above is not None,
-            many=many, item_label=item_label, optional=optional, when=when, least_text=lowest or "", most_text=most or "",
+            many=many, item_label=item_label, optional=optional, when=when, least_text=lowest or "", most_text=most or "", role=role,
         )
     )  # fmt: skip
 
@@ -177,13 +261,14 @@ def number(
     above: str | None = None,
     most: str | None = None,
     optional: bool = False,
+    role: Role = "",
 ) -> Any:
     """A plain number without a unit, as an exact fraction."""
     lowest = above if above is not None else least
     return _declare(
         Declared(
             "number", label, help, least=None if lowest is None else Fraction(lowest), most=None if most is None else Fraction(most),
-            above_least=above is not None, optional=optional, least_text=lowest or "", most_text=most or "",
+            above_least=above is not None, optional=optional, least_text=lowest or "", most_text=most or "", role=role,
         )
     )  # fmt: skip
 
@@ -196,37 +281,54 @@ def count(
     most: int = 1000,
     optional: bool = False,
     when: tuple[str, tuple[str, ...]] | None = None,
+    also_sent_as: str = "",
+    role: Role = "",
 ) -> Any:
-    """A whole number of things."""
+    """A whole number of things; for `also_sent_as` see `Declared`."""
     return _declare(
         Declared(
             "count", label, help, least=Fraction(least), most=Fraction(most), optional=optional, when=when,
-            least_text=str(least), most_text=str(most),
+            least_text=str(least), most_text=str(most), also_sent_as=also_sent_as, role=role,
         )
     )  # fmt: skip
 
 
-def text(label: str, help: str, *, many: tuple[tuple[int, int], ...] = (), optional: bool = False) -> Any:  # noqa: A002
+def text(
+    label: str,
+    help: str,  # noqa: A002
+    *,
+    many: tuple[tuple[int, int], ...] = (),
+    optional: bool = False,
+    role: Role = "",
+) -> Any:
     """A name or an identifier."""
-    return _declare(Declared("text", label, help, many=many, optional=optional))
+    return _declare(Declared("text", label, help, many=many, optional=optional, role=role))
 
 
 def choice(
     label: str,
     help: str,  # noqa: A002
-    options: Mapping[str, str],
+    options: Mapping[str, str] | Sequence[Option],
     *,
     optional: bool = False,
     when: tuple[str, tuple[str, ...]] | None = None,
+    role: Role = "",
 ) -> Any:
-    """One of several words; `options` gives each word and what a reader is told."""
-    pairs = tuple(Option(value, said) for value, said in options.items())
-    return _declare(Declared("choice", label, help, options=pairs, optional=optional, when=when))
+    """One of several words; `options` gives each word and its label, or more about it as an `Option`."""
+    known = tuple(Option(*pair) for pair in options.items()) if isinstance(options, Mapping) else tuple(options)
+    return _declare(Declared("choice", label, help, options=known, optional=optional, when=when, role=role))
 
 
-def flag(label: str, help: str, *, optional: bool = False) -> Any:  # noqa: A002
-    """Yes or no."""
-    return _declare(Declared("flag", label, help, optional=optional))
+def flag(
+    label: str,
+    help: str,  # noqa: A002
+    *,
+    optional: bool = False,
+    role: Role = "",
+    headlines: tuple[str, str] = ("Yes", "No"),
+) -> Any:
+    """Yes or no. As a verdict it has `headlines` for both."""
+    return _declare(Declared("flag", label, help, optional=optional, role=role, headlines=headlines))
 
 
 def group(
@@ -238,9 +340,12 @@ def group(
     item_label: str = "{n}",
     optional: bool = False,
     when: tuple[str, tuple[str, ...]] | None = None,
+    role: Role = "",
 ) -> Any:
     """Fields that belong together: another dataclass, or a list of them."""
-    return _declare(Declared("group", label, help, shape=shape, many=many, item_label=item_label, optional=optional, when=when))
+    return _declare(
+        Declared("group", label, help, shape=shape, many=many, item_label=item_label, optional=optional, when=when, role=role)
+    )
 
 
 def mapping(
@@ -248,8 +353,16 @@ def mapping(
     help: str,  # noqa: A002
     *,
     of: Declared | None = None,
-    allowed: tuple[int, ...] = (),
+    allowed: Mapping[int, str] | None = None,
+    entry_labels: tuple[str, str] = ("Name", "Value"),
     optional: bool = False,
+    role: Role = "",
 ) -> Any:
-    """Names with a value each: a whole number out of `allowed`, or, in results, what `of` declares."""
-    return _declare(Declared("mapping", label, help, of=of, allowed=allowed, optional=optional))
+    """Names with a value each: a whole number out of `allowed`, each with its label, or, in results, what `of` declares."""
+    numbers = allowed or {}
+    return _declare(
+        Declared(
+            "mapping", label, help, of=of, allowed=tuple(numbers), value_labels=tuple(numbers.values()), entry_labels=entry_labels,
+            optional=optional, role=role,
+        )
+    )  # fmt: skip

@@ -34,10 +34,10 @@ def describe(calculation: Calculation[Any, Any]) -> dict[str, Any]:
         "description": "All results in metric or in inch units; else in the units of the limits or of the first input.",
         "enum": ["metric", "inch"],
     }
-    if "rebuilds" in inputs["properties"]:
-        # The contract gives the word a second meaning there: see `answer`.
-        rebuilds = inputs["properties"]["rebuilds"]
-        inputs["properties"]["units"] = {"anyOf": [inputs["properties"]["units"], rebuilds]}
+    for field in fields_of(calculation.request):
+        if field.declared.also_sent_as == "units":
+            # The contract gives the word a second meaning there: see `answer`.
+            inputs["properties"]["units"] = {"anyOf": [inputs["properties"]["units"], inputs["properties"][field.name]]}
     return {
         "name": calculation.name,
         "title": calculation.title,

@@ -69,7 +69,7 @@ def _write_pages(site: Path) -> None:
         "packs": _document("Two packs", forward + direct + _converted()),
         "anyhow": _document("By any method", anyhow),
         "reading": _document("No calculation here", "<p>Only words.</p>"),
-        "impatient": _document("Forward pack", forward, ' data-start-silence="400" data-run-limit="400"'),
+        "impatient": _document("Forward pack", forward, ' data-start-silence="3000" data-run-limit="400"'),
     }
     for name, text in pages.items():
         (site / f"{name}.html").write_text(text, encoding="utf-8")

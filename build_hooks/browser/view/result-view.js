@@ -15,7 +15,7 @@ export class ResultView {
 
   /** @param {import("../jobs.js").Answer} answer */
   show({ reply, panel }) {
-    this.#put(panel ? [makeNode(panel)] : [], String(reply.result?.verdict ?? ""));
+    this.#put(panel ? [makeNode(panel)] : [], panel?.[1]["data-verdict"] ?? "");
     this.section.dataset.reply = JSON.stringify(reply);
   }
 

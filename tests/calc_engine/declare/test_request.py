@@ -47,7 +47,7 @@ class Sheet:
     plates: int | None = count("Plates", "How many.", least=2, most=60, optional=True)
     name: str | None = text("Name", "What it is called. Any name.", optional=True)
     sure: bool | None = flag("Sure", "Whether.", optional=True)
-    effect: dict[str, int] | None = mapping("Effect", "What it does.", allowed=(-1, 1), optional=True)
+    effect: dict[str, int] | None = mapping("Effect", "What it does.", allowed={-1: "tightens", 1: "loosens"}, optional=True)
     any_amount: Quantity | None = amount(None, "Anything", "Any amount.", optional=True)
     arc: Fraction | None = amount(Dimension.ANGLE, "Arc", "An angle.", bare_unit="arcmin", most="1 deg", optional=True)
     heat: Fraction | None = amount(Dimension.TEMPERATURE, "Heat", "How warm.", least="-50 degC", most="200 degC", optional=True)

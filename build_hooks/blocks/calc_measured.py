@@ -1,0 +1,204 @@
+"""A calculation from the readings of one pack or one shaft: limits, gauge, sizes and positions come from the unit data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final
+
+from build_hooks.blocks.calc_request import answered_form, by_role
+from build_hooks.blocks.calc_sizes import fitted_size, size_names, size_rows
+from build_hooks.blocks.context import Context, Trouble
+from build_hooks.blocks.wave_plates import wave_preset, wave_said
+from build_hooks.forms.form import Form
+from build_hooks.model import Gauge, Limits, Method, Pack, Shaft, Unit
+from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show
+
+__all__ = ["pack_form", "shaft_form"]
+
+_DEFAULT_POSITIONS: Final = 4
+
+
+def pack_form(
+    calculation: Calculation[Any, Any],
+    context: Context,
+    unit: Unit,
+    pack: Pack,
+    method: Method | None,
+    positions: int | None,
+    title: str | None,
+    example: Mapping[str, Any],
+) -> Form:
+    """The form for a pack.
+
+    Raises:
+        Trouble: the pack has no limits, or the example has no answer.
+    """
+    spec = pack.clearance
+    if spec is None:
+        raise Trouble(
+            ("pack",), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
+        )
+    used = str(method or spec.method or Method.DIAL)
+    facts: dict[Role, Any] = {"method": used, "plate count": pack.friction_count or None, "wave": wave_preset(pack)}
+    if _readings(calculation, used):
+        # Parts that are measured one by one have a gauge each, and no positions that could differ.
+        facts |= {"gauge": _gauge(context, spec.gauge, used), "spread limit": _text(spec.spread_limit)}
+    return _measured_form(
+        calculation,
+        _Subject(unit, pack.id, spec, used, positions or spec.at or _DEFAULT_POSITIONS, facts),
+        context.identity(f"calc-{unit.id}-{pack.id}"),
+        title or f"{pack.name}: {_measures(calculation)} by {used}",
+        wave_said(pack, spec),
+        example,
+    )
+
+
+def shaft_form(
+    calculation: Calculation[Any, Any],
+    context: Context,
+    unit: Unit,
+    shaft: Shaft,
+    positions: int | None,
+    title: str | None,
+    example: Mapping[str, Any],
+) -> Form:
+    """The form for a shaft.
+
+    Raises:
+        Trouble: the example has no answer.
+    """
+    spec = shaft.end_play
+    used = str(Method.DIAL)
+    return _measured_form(
+        calculation,
+        _Subject(unit, shaft.id, spec, used, positions or spec.at or 1, {"gauge": _gauge(context, spec.gauge, used)}),
+        context.identity(f"calc-{unit.id}-{shaft.id}"),
+        title or f"{shaft.name}: {_measures(calculation)}",
+        "",
+        example,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Subject:
+    """What is measured, and what its data give."""
+
+    unit: Unit
+    id: str
+    limits: Limits
+    method: str
+    positions: int
+    facts: Mapping[Role, Any]
+
+
+def _measured_form(
+    calculation: Calculation[Any, Any], subject: _Subject, identity: str, title: str, remark: str, example: Mapping[str, Any]
+) -> Form:
+    spec = subject.limits
+    facts: dict[Role, Any] = {"limits": {"min": str(spec.min), "max": str(spec.max)}, **subject.facts}
+    preset = by_role(calculation.request, {role: value for role, value in facts.items() if value is not None})
+    sizes, choices, defaults = _own_sizes(calculation, subject)
+    readings = _readings(calculation, subject.method)
+    method = field_with("method", calculation.request)
+    return answered_form(
+        calculation,
+        identity,
+        title,
+        f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{remark}",
+        preset | sizes,
+        example or _centred(readings, spec, subject.positions),
+        entries=dict.fromkeys((field.name for field in readings), subject.positions),
+        choices=choices,
+        defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
+        in_title=frozenset({method.name} if method else ()),
+        example_note=_example_note(readings, example, subject.positions),
+    )
+
+
+def _readings(calculation: Calculation[Any, Any], method: str) -> list[Field]:
+    """The fields that take a reading at each position, when it is measured in this way."""
+    readings = (field for field in fields_of(calculation.request) if field.declared.role == "reading")
+    return [field for field in readings if field.declared.when is None or method in field.declared.when[1]]
+
+
+def _own_sizes(
+    calculation: Calculation[Any, Any], subject: _Subject
+) -> tuple[dict[str, Any], dict[str, Sequence[str]], dict[str, str]]:
+    """The sizes of the part that sets this pack or shaft alone, what is offered as fitted, and which of them is at first.
+
+    A part that changes more than one pack is chosen for all of them together, elsewhere.
+    """
+    kits = [kit for kit in subject.unit.kits_of(subject.id) if kit.tightens == (subject.id,) and not kit.loosens]
+    sizes, fitted = field_with("sizes", calculation.request), field_with("fitted", calculation.request)
+    if not kits or sizes is None or fitted is None:
+        return {}, {}, {}
+    names = size_names(kits[0])
+    offered = [names[part.id] for part in kits[0].choices]
+    return {sizes.name: size_rows(sizes, kits[0], names)}, {fitted.name: offered}, {fitted.name: fitted_size(kits[0], names)}
+
+
+def _wave_as_measured(calculation: Calculation[Any, Any], wave: Mapping[str, str] | None) -> dict[str, str]:
+    """How the wave plate was when measured decides the answer: it is asked, with the state of the limits filled in."""
+    field = field_with("wave", calculation.request)
+    return {} if wave is None or field is None else {f"{field.name}.measured": wave["specified"]}
+
+
+def _gauge(context: Context, named: str | None, method: str) -> dict[str, str] | None:
+    """What the shop knows of the gauge that the data name, if it is of the kind that the method reads, else of one that is."""
+    known = context.library.shop.gauges
+    gauge = known.get(named) if named else None
+    if gauge is None or str(gauge.kind) != method:
+        gauge = next((found for found in known.values() if str(found.kind) == method), None)
+    return None if gauge is None else _gauge_facts(gauge)
+
+
+def _gauge_facts(gauge: Gauge) -> dict[str, str]:
+    facts = {"resolution": gauge.resolution, "max_error": gauge.max_error}
+    return {name: str(value) for name, value in facts.items() if value is not None}
+
+
+def _centred(readings: Sequence[Field], spec: Limits, positions: int) -> dict[str, Any]:
+    """Readings at the centre of the limits, when the author gives none.
+
+    Raises:
+        Trouble: it is not measured by readings at positions.
+    """
+    if not readings:
+        raise Trouble((), "no-example", "A calculation by parts needs an example.", "Add example: with cavity and parts.")
+    centre = str(Quantity((spec.min.value + spec.max.to(spec.min.unit).value) / 2, spec.min.unit))
+    zero = str(Quantity(Fraction(0), spec.min.unit))
+    # Of several readings the others are subtracted from the first.
+    return {field.name: [_nested(field, centre if field is readings[0] else zero)] * positions for field in readings}
+
+
+def _nested(field: Field, reading: str) -> Any:
+    """A reading as an entry of its list: several leaves, for example, make one."""
+    entry: Any = reading
+    for _ in field.declared.many[1:]:
+        entry = [entry]
+    return entry
+
+
+def _example_note(readings: Sequence[Field], example: Mapping[str, Any], positions: int) -> str:
+    if not example:
+        return f"Worked example: readings that put all {positions} positions on the centre of the limits."
+    shown = [f"{_lower(field.declared.label)} {_listed(example[field.name])}" for field in readings if field.name in example]
+    return f"Worked example: {'; '.join(shown) or 'the figures of the working below'}."
+
+
+def _listed(readings: Sequence[Any]) -> str:
+    return ", ".join(" + ".join(map(str, reading)) if isinstance(reading, list) else str(reading) for reading in readings)
+
+
+def _measures(calculation: Calculation[Any, Any]) -> str:
+    return calculation.measures or _lower(calculation.title)
+
+
+def _lower(label: str) -> str:
+    return label[:1].lower() + label[1:]
+
+
+def _text(value: Quantity | None) -> str | None:
+    return None if value is None else str(value)

@@ -1,0 +1,150 @@
+"""A calculation for several packs that selective parts set together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final, cast
+
+from build_hooks.blocks.calc_request import answer_to_example, by_role, fill
+from build_hooks.blocks.calc_sizes import fitted_size, size_names, size_rows
+from build_hooks.blocks.context import Context, Trouble
+from build_hooks.forms.form import CarriedOver, Form
+from build_hooks.model import Pack, SelectiveKit, Unit
+from build_hooks.reading.problems import listed
+from calc_engine import CATALOGUE, Calculation, Field, Role, Worked, field_with
+
+__all__ = ["packs_form"]
+
+_TAKEN_OVER: Final[tuple[Role, ...]] = ("measured", "uncertainty")
+
+
+def packs_form(
+    calculation: Calculation[Any, Any],
+    context: Context,
+    unit: Unit,
+    packs: Sequence[Pack],
+    title: str | None,
+    example: Mapping[str, Any],
+) -> Form:
+    """The form for several packs and every selective part that touches them.
+
+    Raises:
+        Trouble: no part sets them, a part touches another pack as well, a pack has no limits, or the example has no answer.
+    """
+    kits = _kits(unit, packs)
+    rows, places = _shape("packs", calculation), _shape("places", calculation)
+    sizes, fitted = field_with("sizes", places[1]), field_with("fitted", places[1])
+    assert sizes is not None and fitted is not None  # noqa: S101, PT018 - a place always has both
+    names = {kit.id: size_names(kit) for kit in kits}
+    preset = {
+        rows[0].name: [_pack_to_set(rows[1], pack, index) for index, pack in enumerate(packs)],
+        places[0].name: [_place(places[1], sizes, kit, names[kit.id], unit) for kit in kits],
+    }
+    paths = [f"{places[0].name}.{index}.{fitted.name}" for index in range(len(kits))]
+    defaults = {path: fitted_size(kit, names[kit.id]) for path, kit in zip(paths, kits, strict=True)}
+    given = _clearances(packs, example)
+    request = fill(_with_clearances(preset, rows, [value for _, value in given]), defaults)
+    return Form(
+        calculation,
+        context.identity(f"calc-{unit.id}-parts"),
+        title or f"{listed([pack.name for pack in packs], 'and')}: choose the parts",
+        f"Set together, because parts of the stack touch more than one pack: {listed([kit.name for kit in kits], 'and')}.",
+        request,
+        _answered(calculation, request),
+        preset=preset,
+        choices={path: list(names[kit.id].values()) for path, kit in zip(paths, kits, strict=True)},
+        defaults=defaults,
+        carried=_taken_over(rows, unit, packs),
+        hidden=frozenset({"top"}),
+        example_note=f"Worked example: {', '.join(f'{pack.name} {value}' for pack, value in given)}.",
+    )
+
+
+def _shape(role: Role, calculation: Calculation[Any, Any]) -> tuple[Field, type[Any]]:
+    """A list of the request, and what each of its rows is."""
+    field = field_with(role, calculation.request)
+    assert field is not None, f"{calculation.name} takes packs, and has no field with the role “{role}”"  # noqa: S101
+    assert field.declared.shape is not None  # noqa: S101 - both are groups
+    return field, field.declared.shape
+
+
+def _kits(unit: Unit, packs: Sequence[Pack]) -> list[SelectiveKit]:
+    """The selective parts that set these packs."""
+    kits = [kit for kit in unit.kits.values() if any(pack.id in (*kit.tightens, *kit.loosens) for pack in packs)]
+    if not kits:
+        raise Trouble(("packs",), "no-kit", "No selective part sets these packs.", "Write the kit under selective: in unit.yml.")
+    outside = sorted({name for kit in kits for name in (*kit.tightens, *kit.loosens)} - {pack.id for pack in packs})
+    if outside:
+        raise Trouble(
+            ("packs",),
+            "shared-kit",
+            f"A part of these packs also changes {listed(outside, 'and')}.",
+            "Name every pack that it touches.",
+        )
+    return kits
+
+
+def _pack_to_set(shape: type[Any], pack: Pack, index: int) -> dict[str, Any]:
+    if pack.clearance is None:
+        raise Trouble(
+            ("packs", index), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
+        )
+    spec = pack.clearance
+    facts: dict[Role, Any] = {"identity": pack.name, "limits": {"min": str(spec.min), "max": str(spec.max)}}
+    if spec.target:
+        facts["target"] = str(spec.target)
+    return by_role(shape, facts)
+
+
+def _place(shape: type[Any], sizes: Field, kit: SelectiveKit, names: Mapping[str, str], unit: Unit) -> dict[str, Any]:
+    effect = {unit.packs[name].name: -1 for name in kit.tightens} | {unit.packs[name].name: 1 for name in kit.loosens}
+    return by_role(shape, {"identity": kit.name, "sizes": size_rows(sizes, kit, names), "effect": effect})
+
+
+def _taken_over(rows: tuple[Field, type[Any]], unit: Unit, packs: Sequence[Pack]) -> dict[str, CarriedOver]:
+    """Entries that the answer for a pack fills, where its own form is on the same page."""
+    single = next(known for known in CATALOGUE.values() if known.subject == "pack")
+    pairs = [(field_with(role, rows[1]), field_with(role, single.result)) for role in _TAKEN_OVER]
+    return {
+        f"{rows[0].name}.{index}.{entry.name}": CarriedOver(f"calc-{unit.id}-{pack.id}", output.name)
+        for index, pack in enumerate(packs)
+        for entry, output in pairs
+        if entry is not None and output is not None
+    }
+
+
+def _answered(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Worked:
+    try:
+        return answer_to_example(calculation, request)
+    except Trouble as trouble:
+        # The author gave clearances, not the request they were put into.
+        raise Trouble(("example",), trouble.code, trouble.message, trouble.remedy) from None
+
+
+def _clearances(packs: Sequence[Pack], example: Mapping[str, Any]) -> list[tuple[Pack, str]]:
+    given = example.get("clearances")
+    if not isinstance(given, dict):
+        raise Trouble(
+            ("example",),
+            "no-example",
+            "The example must give the clearances.",
+            "Write example: {clearances: {forward: 1.35 mm}}.",
+        )
+    missing = [pack.id for pack in packs if pack.id not in given]
+    if missing:
+        raise Trouble(
+            ("example", "clearances"),
+            "no-example",
+            f"The example has no clearance for {listed(missing, 'and')}.",
+            "Give one for each pack.",
+        )
+    return [(pack, str(given[pack.id])) for pack in packs]
+
+
+def _with_clearances(preset: Mapping[str, Any], rows: tuple[Field, type[Any]], clearances: Sequence[str]) -> dict[str, Any]:
+    field, shape = rows
+    filled = [
+        {**cast("dict[str, Any]", known), **by_role(shape, {"measured": clearance})}
+        for known, clearance in zip(preset[field.name], clearances, strict=True)
+    ]
+    return {**preset, field.name: filled}

@@ -1,0 +1,94 @@
+"""The request of a calc block: what unit data fill in it by the roles of its fields, and the worked example."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Mapping
+from typing import Any, Final
+
+from build_hooks.blocks.context import Trouble
+from build_hooks.forms.form import Form
+from calc_engine import Calculation, Refused, Role, Worked, field_with, fields_of, work_out
+
+__all__ = ["FROM_DATA", "answer_to_example", "answered_form", "by_role", "fill"]
+
+FROM_DATA: Final[frozenset[Role]] = frozenset({"gauge", "wave", "spread limit", "fitted", "sizes", "effect", "plate count"})
+"""The roles of what only unit data fill: a block that takes them from there does not offer them where they are not known."""
+
+
+def by_role(shape: type[Any], values: Mapping[Role, Any]) -> dict[str, Any]:
+    """The values under the names of the fields that have their roles; without those for which there is no field.
+
+    Args:
+        shape: a request dataclass, or one of its rows.
+        values: what is given, by role.
+    """
+    found = ((field_with(role, shape), value) for role, value in values.items())
+    return {field.name: value for field, value in found if field is not None}
+
+
+def answered_form(
+    calculation: Calculation[Any, Any],
+    identity: str,
+    title: str,
+    about: str,
+    preset: Mapping[str, Any],
+    example: Mapping[str, Any],
+    **more: Any,
+) -> Form:
+    """A form with its worked example answered.
+
+    Args:
+        calculation: from the catalogue.
+        identity: see `Form`.
+        title: see `Form`.
+        about: see `Form`.
+        preset: what the unit data give of the request.
+        example: what the worked example gives.
+        more: further attributes of `Form`.
+
+    Raises:
+        Trouble: the example has no answer.
+    """
+    request = fill({**preset, **example}, more.get("defaults", {}))
+    hidden = {item.name for item in fields_of(calculation.request) if item.declared.role in FROM_DATA} if preset else set()
+    offered = hidden - more.get("choices", {}).keys()
+    worked = answer_to_example(calculation, request)
+    return Form(calculation, identity, title, about, request, worked, preset=preset, **{"hidden": frozenset(offered), **more})
+
+
+def fill(request: Mapping[str, Any], defaults: Mapping[str, str]) -> dict[str, Any]:
+    """The request, with what an entry holds at first wherever the request says nothing.
+
+    Args:
+        request: parts of a request.
+        defaults: what an entry holds, by dotted path.
+    """
+    filled: dict[str, Any] = copy.deepcopy(dict(request))
+    for path, value in defaults.items():
+        target: Any = filled
+        *parents, last = path.split(".")
+        for step in parents:
+            target = target[int(step)] if isinstance(target, list) else target[step]
+        target.setdefault(last, value)
+    return filled
+
+
+def answer_to_example(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Worked:
+    """The worked example, answered by the engine.
+
+    Raises:
+        Trouble: it has no answer; the engine's own words say why.
+    """
+    try:
+        return work_out(calculation.name, dict(request))
+    except Refused as refused:
+        found = refused.problems[0]
+        path: tuple[str | int, ...] = tuple(int(step) if step.isdigit() else step for step in found.field.split(".") if step)
+        more = f" ({len(refused.problems) - 1} more)" if len(refused.problems) > 1 else ""
+        raise Trouble(
+            ("example", *path),
+            f"example-{found.code}",
+            f"The example has no answer: {found.message}{more}",
+            found.remedy,
+        ) from None

@@ -1,0 +1,51 @@
+"""The sizes of a selective part, as the rows of a request."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from build_hooks.blocks.calc_request import by_role
+from build_hooks.model import Part, SelectiveKit
+from calc_engine import Field
+
+__all__ = ["fitted_size", "size_names", "size_rows"]
+
+
+def size_names(kit: SelectiveKit) -> dict[str, str]:
+    """What tells the sizes of a kit apart for a reader, by id: mark, else number, else name, else the id itself."""
+    for facts in (
+        [part.mark for part in kit.choices],
+        [part.number for part in kit.choices],
+        [part.name for part in kit.choices],
+    ):
+        if all(facts) and len(set(facts)) == len(facts):
+            return {part.id: str(fact) for part, fact in zip(kit.choices, facts, strict=True)}
+    return {part.id: part.id for part in kit.choices}
+
+
+def fitted_size(kit: SelectiveKit, names: Mapping[str, str]) -> str:
+    """The name of the size that is fitted to begin with."""
+    return names[(kit.fitted or kit.choices[0]).id]
+
+
+def size_rows(field: Field, kit: SelectiveKit, names: Mapping[str, str]) -> list[dict[str, Any]]:
+    """A row for each size whose thickness is known.
+
+    Args:
+        field: the field of the request that takes sizes.
+        kit: the selective part.
+        names: of `size_names`.
+    """
+    assert field.declared.shape is not None  # noqa: S101 - sizes are a group
+    return [_row(field.declared.shape, kit, part, names) for part in _measured(kit.choices)]
+
+
+def _measured(choices: Sequence[Part]) -> list[Part]:
+    return [part for part in choices if part.thickness is not None]
+
+
+def _row(shape: type[Any], kit: SelectiveKit, part: Part, names: Mapping[str, str]) -> dict[str, Any]:
+    assert part.thickness is not None  # noqa: S101 - the checks have seen to it
+    known = by_role(shape, {"identity": names[part.id], "thickness": str(part.thickness.nominal)})
+    return known | (by_role(shape, {"stock": kit.stock[part.id]}) if part.id in kit.stock else {})
