@@ -10,7 +10,8 @@ from build_hooks.blocks.calc_measured import pack_form, shaft_form
 from build_hooks.blocks.calc_packs import packs_form
 from build_hooks.blocks.calc_request import answered_form
 from build_hooks.blocks.context import Context, Trouble
-from build_hooks.forms.form import Form, form_of
+from build_hooks.forms.form import Form
+from build_hooks.forms.panel import form_of
 from build_hooks.model import Keys, Method
 from build_hooks.model.fields import Reference, Text, choice_of, fault
 from build_hooks.reading.problems import did_you_mean, listed, quoted

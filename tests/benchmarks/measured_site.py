@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any, Final, override
 
 from build_hooks.bundle import build_browser_files, write_carried_parts
-from build_hooks.forms.form import Form, form_of
+from build_hooks.forms.form import Form
+from build_hooks.forms.panel import form_of
 from build_hooks.markdown.html import html_of
 from build_hooks.site.build import build_site
 from calc_engine import CATALOGUE, work_out

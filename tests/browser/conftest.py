@@ -15,7 +15,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from build_hooks.bundle import BrowserFiles, build_browser_files, write_carried_parts
-from build_hooks.forms.form import CarriedOver, Form, form_of
+from build_hooks.forms.form import CarriedOver, Form
+from build_hooks.forms.panel import form_of
 from build_hooks.markdown.html import html_of
 from calc_engine import CATALOGUE, work_out
 from tests.standing_reply import standing_reply

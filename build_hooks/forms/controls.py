@@ -1,0 +1,125 @@
+"""One entry of a form: its label, its control, its unit, its help and the place of its problem."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from build_hooks.forms.form import Form
+from calc_engine import Declared, Dimension, Element, element
+
+__all__ = ["Controls", "help_of"]
+
+# What stands beside an entry, for either choice of units. Dimensions that both share have one.
+_UNITS: Final[Mapping[Dimension, tuple[str, str]]] = {
+    Dimension.LENGTH: ("mm", "in"),
+    Dimension.AREA: ("mm2", "in2"),
+    Dimension.PRESSURE: ("kPa", "psi"),
+    Dimension.FORCE: ("N", "lbf"),
+    Dimension.TORQUE: ("N.m", "lbf.ft"),
+    Dimension.RATE: ("N/mm", "lbf/in"),
+    Dimension.ANGLE: ("deg", "deg"),
+    Dimension.SPEED: ("rpm", "rpm"),
+    Dimension.DENSITY: ("kg/m3", "kg/m3"),
+    Dimension.TEMPERATURE: ("degC", "degF"),
+    Dimension.TIME: ("min", "min"),
+    Dimension.VOLUME: ("L", "qt"),
+    Dimension.EXPANSION: ("1/K", "1/K"),
+}
+
+
+class Controls:
+    """Writes single entries of one form."""
+
+    def __init__(self, form: Form) -> None:
+        """Takes what the form is to hold."""
+        self.form = form
+
+    def row(self, declared: Declared, path: str, given: str | None = None) -> Element:
+        """An entry with everything that belongs to it.
+
+        Args:
+            declared: what is entered.
+            path: dotted path in the request.
+            given: the figure that unit data give; the entry cannot be changed then.
+        """
+        identity = self._id(path)
+        # An amount of any dimension is typed with its unit, as a text is.
+        kind = "text" if declared.kind == "quantity" else declared.kind
+        attributes = {"id": identity, "name": path, "data-kind": kind, "aria-describedby": f"{identity}-problem"}
+        if declared.optional:
+            attributes["data-optional-field"] = ""
+        carried = self.form.carried.get(path)
+        if carried is not None:
+            attributes |= {"data-from": carried.panel, "data-from-output": carried.output}
+        return element(
+            "div",
+            {"class": "bench-row", "data-row": path},
+            element(
+                "label",
+                {"for": identity},
+                f"{declared.label}{self._may_stay_empty(declared, path, given)}",
+            ),
+            self._control(declared, path, attributes, given),
+            None if given is not None else help_of(declared),
+            self.problem(path),
+        )
+
+    def _may_stay_empty(self, declared: Declared, path: str, given: str | None) -> str:
+        return " (may stay empty)" if declared.optional and given is None and path not in self.form.defaults else ""
+
+    def _control(self, declared: Declared, path: str, attributes: dict[str, str], given: str | None) -> Element:
+        offered = self.form.choices.get(path)
+        if declared.kind == "choice" or (offered is not None and given is None):
+            pairs = (
+                [(word, word) for word in offered]
+                if offered is not None
+                else [(option.value, option.label) for option in declared.options]
+            )
+            return self._select(attributes, pairs, self.form.defaults.get(path), empty=declared.optional)
+        if declared.kind == "flag":
+            return element("input", {**attributes, "type": "checkbox", "value": "true"})
+        return self._text(
+            declared, attributes, given if given is not None else self.form.defaults.get(path), fixed=given is not None
+        )
+
+    @staticmethod
+    def _select(attributes: dict[str, str], pairs: Sequence[tuple[str, str]], chosen: str | None, *, empty: bool) -> Element:
+        first = [element("option", {"value": ""}, "–")] if empty and chosen is None else []
+        options = [
+            element("option", {"value": value, **({"selected": ""} if value == chosen else {})}, said) for value, said in pairs
+        ]
+        return element("select", attributes, *first, *options)
+
+    @staticmethod
+    def _text(declared: Declared, attributes: dict[str, str], value: str | None, *, fixed: bool) -> Element:
+        attributes = {**attributes, "type": "text", "autocomplete": "off"}
+        if value is not None:
+            attributes["value"] = value
+        if fixed:
+            attributes["readonly"] = ""
+        if declared.kind in {"amount", "number", "count"}:
+            attributes["inputmode"] = "numeric" if declared.kind == "count" else "decimal"
+        entry = element("input", attributes)
+        if declared.dimension is None or fixed:
+            return element("span", {"class": "bench-entry"}, entry)
+        metric, inch = (declared.bare_unit, declared.bare_unit) if declared.bare_unit else _UNITS[declared.dimension]
+        attributes |= {"data-unit": str(metric), "data-unit-metric": str(metric), "data-unit-inch": str(inch)}
+        return element(
+            "span",
+            {"class": "bench-entry"},
+            element("input", attributes),
+            element("span", {"class": "bench-unit", "data-bench": "unit"}, str(metric)),
+        )
+
+    def problem(self, path: str) -> Element:
+        """The place where the problem of an entry is shown."""
+        return element("p", {"data-bench": "problem", "data-field": path, "id": f"{self._id(path)}-problem", "hidden": ""})
+
+    def _id(self, path: str) -> str:
+        return f"{self.form.identity}-{path.replace('.', '-')}"
+
+
+def help_of(declared: Declared) -> Element | None:
+    """The help below an entry or a group; None where there is none."""
+    return element("p", {"class": "bench-help"}, declared.help) if declared.help else None
