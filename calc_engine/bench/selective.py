@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from calc_engine.bench.verdict import Limits, judge
 from calc_engine.declare.fields import choice as choice_field
@@ -12,7 +13,13 @@ from calc_engine.declare.fields import count, length, text
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
 
-__all__ = ["Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
+__all__ = ["THICKER_LABELS", "THICKER_SIGNS", "Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
+
+THICKER_LABELS: Final = {"tightens": "A thicker one tightens", "loosens": "A thicker one loosens"}
+"""What a thicker part may do to the play, with the label of that choice."""
+
+THICKER_SIGNS: Final = {"tightens": -1, "loosens": 1}
+"""The sign of the change of play for each of `THICKER_LABELS`."""
 
 
 @dataclass(frozen=True, slots=True)
