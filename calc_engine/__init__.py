@@ -14,6 +14,7 @@ from calc_engine.declare.schema import describe, listing
 from calc_engine.page import answer_for_page
 from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.process import run_process
+from calc_engine.quantities.phrases import listed
 from calc_engine.quantities.quantity import Quantity, exact_text, parse_number, parse_quantity, show
 from calc_engine.quantities.units import Dimension, Unit, find_unit
 from calc_engine.version import VERSION
@@ -21,6 +22,6 @@ from calc_engine.version import VERSION
 __all__ = [
     "CATALOGUE", "LONGEST_REQUEST", "VERSION", "Calculation", "Declared", "Dimension", "Element", "Field", "Option", "Problem", "Quantity",
     "Refused", "Source", "Unit", "Worked", "answer", "answer_for_page", "answer_text", "decode_request", "describe", "element", "encode",
-    "exact_text", "fields_of", "find_unit", "listing", "panel", "parse_number", "parse_quantity", "run_process", "show",
+    "exact_text", "fields_of", "find_unit", "listed", "listing", "panel", "parse_number", "parse_quantity", "run_process", "show",
     "told_problems", "visible", "work_out",
 ]  # fmt: skip

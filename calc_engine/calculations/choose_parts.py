@@ -216,7 +216,7 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
     Source: arithmetic; the margin is ours; its help defines it.
     """
     packs = tuple(
-        selection.Pack(pack.name, pack.clearance, pack.limits.min, pack.limits.max, pack.target) for pack in request.packs
+        selection.MeasuredPack(pack.name, pack.clearance, pack.limits.min, pack.limits.max, pack.target) for pack in request.packs
     )
     positions = tuple(_position(position) for position in request.positions)
     prefer = cast('Literal["centred", "fewest-changes"]', request.prefer or "centred")
@@ -237,7 +237,7 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
 
 
 def _position(given: SelectivePosition) -> selection.Position:
-    sizes = tuple(selection.Choice(size.id, size.thickness, size.stock) for size in given.choices)
+    sizes = tuple(selection.KitPart(size.id, size.thickness, size.stock) for size in given.choices)
     return selection.Position(given.name, given.fitted, sizes, given.effect)
 
 
@@ -252,7 +252,7 @@ def _solution(request: ChooseParts, found: selection.Solution) -> PartsSolution:
     )
 
 
-def _advice(request: ChooseParts, outcome: selection.Outcome, best: selection.Solution, units: AnswerUnits) -> str:
+def _advice(request: ChooseParts, outcome: selection.Selection, best: selection.Solution, units: AnswerUnits) -> str:
     changed = [
         f"{position.name}: {position.choices[index].id}"
         for position, index in zip(request.positions, best.choice, strict=True)
@@ -296,7 +296,7 @@ def _term(position: SelectivePosition, index: int, pack: str, units: AnswerUnits
     return f" {'−' if effect < 0 else '+'} ({units.number(chosen.thickness)} − {units.number(here)})"
 
 
-def _cautions(request: ChooseParts, outcome: selection.Outcome, best: selection.Solution, units: AnswerUnits) -> Iterable[str]:
+def _cautions(request: ChooseParts, outcome: selection.Selection, best: selection.Solution, units: AnswerUnits) -> Iterable[str]:
     if outcome.beatable is not None:
         yield (
             "There were too many choices to try, so the search was stopped. The first choice is the best found; its room left is "

@@ -188,7 +188,7 @@ def stack_forecast(request: StackForecast, units: AnswerUnits) -> Answer[StackFo
 def _sizes(request: StackForecast, gap: stack.GapDistribution, limits: stack.Span) -> stack.ChoicesForecast | None:
     if request.choices is None:
         return None
-    sizes = [stack.Choice(size.id, size.thickness) for size in request.choices]
+    sizes = [stack.SelectiveSize(size.id, size.thickness) for size in request.choices]
     stocking = stack.Stocking(request.rebuilds, request.service or _SERVICE) if request.rebuilds else None
     return stack.forecast_choices(gap, sizes, limits, stocking)
 

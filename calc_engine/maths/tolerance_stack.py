@@ -18,10 +18,10 @@ from calc_engine.maths.functions import square_root, to_decimal, working_precisi
 
 __all__ = [
     "Bin",
-    "Choice",
     "ChoiceForecast",
     "ChoicesForecast",
     "GapDistribution",
+    "SelectiveSize",
     "Shape",
     "Span",
     "StackPart",
@@ -269,7 +269,7 @@ def _half_widths(part: StackPart) -> list[Fraction]:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SelectiveSize:
     """One size of a selective part: a thicker one takes more of the gap."""
 
     id: str
@@ -287,7 +287,7 @@ class ChoiceForecast:
         stock: pieces that cover the demand of the rebuilds with the wanted probability; None if not asked.
     """
 
-    choice: Choice
+    choice: SelectiveSize
     p_in: float
     demand: float
     stock: int | None
@@ -315,7 +315,7 @@ class Stocking:
 
 
 def forecast_choices(
-    gap: GapDistribution, choices: Sequence[Choice], limits: Span, stocking: Stocking | None = None
+    gap: GapDistribution, choices: Sequence[SelectiveSize], limits: Span, stocking: Stocking | None = None
 ) -> ChoicesForecast:
     """How often each size of a selective part will be the right one.
 
@@ -342,7 +342,7 @@ def forecast_choices(
     return ChoicesForecast(tuple(forecasts), p_none)
 
 
-def _demands(gap: GapDistribution, choices: Sequence[Choice], limits: Span) -> list[float]:
+def _demands(gap: GapDistribution, choices: Sequence[SelectiveSize], limits: Span) -> list[float]:
     """Between two sizes the boundary is where both are equally far from the centre."""
     centre = (limits.low + limits.high) / 2
     sizes = sorted({choice.thickness for choice in choices})
@@ -354,7 +354,7 @@ def _demands(gap: GapDistribution, choices: Sequence[Choice], limits: Span) -> l
     return [shares.pop(choice.thickness, 0.0) for choice in choices]
 
 
-def _fixed_demands(gap: GapDistribution, choices: Sequence[Choice], limits: Span) -> list[float]:
+def _fixed_demands(gap: GapDistribution, choices: Sequence[SelectiveSize], limits: Span) -> list[float]:
     centre = (limits.low + limits.high) / 2
     misses = [abs(gap.mean - choice.thickness - centre) for choice in choices]
     taken = misses.index(min(misses))

@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any, Final
 
 from calc_engine.problems import Problem, Refused
-from calc_engine.quantities.phrases import with_article
+from calc_engine.quantities.phrases import listed, with_article
 from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
 __all__ = [
@@ -373,8 +373,7 @@ def _value_of(match: re.Match[str], field: str) -> Fraction:
 
 
 def _unit_names(dimension: Dimension | None) -> str:
-    names = _names(dimension)
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+    return listed(_names(dimension), "or")
 
 
 def _names(dimension: Dimension | None) -> list[str]:
