@@ -14,8 +14,9 @@ from calc_engine.declare.schema import describe, listing
 from calc_engine.page import answer_for_page
 from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.process import run_process
+from calc_engine.quantities.figures import exact_text
 from calc_engine.quantities.phrases import listed
-from calc_engine.quantities.quantity import Quantity, exact_text, parse_number, parse_quantity, show
+from calc_engine.quantities.quantity import Quantity, parse_number, parse_quantity, show
 from calc_engine.quantities.units import Dimension, Unit, find_unit
 from calc_engine.version import VERSION
 

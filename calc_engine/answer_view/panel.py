@@ -17,7 +17,8 @@ from calc_engine.bench.judging import Judged
 from calc_engine.bench.verdict import Limits
 from calc_engine.declare.fields import Declared, Field, fields_of
 from calc_engine.quantities.answer_units import AnswerUnits
-from calc_engine.quantities.quantity import Quantity, decimals_shown, rounded_text, show
+from calc_engine.quantities.figures import decimals_shown, rounded_text
+from calc_engine.quantities.quantity import Quantity, show
 from calc_engine.quantities.units import Dimension
 
 __all__ = ["panel"]

@@ -50,7 +50,17 @@ class ChoiceOutcome:
 
 
 def find_fitted(fitted: str, choices: Sequence[Choice], field: str, list_field: str) -> Iterable[Problem]:
-    """The problems of a list of sizes: an id that appears twice, or a fitted one that is not in the list."""
+    """The problems of a list of sizes: an id that appears twice, or a fitted one that is not in the list.
+
+    Args:
+        fitted: id of the size fitted.
+        choices: the sizes.
+        field: dotted name of the field that names the fitted one.
+        list_field: dotted name of the list.
+
+    Yields:
+        Each problem.
+    """
     seen: set[str] = set()
     for index, choice in enumerate(choices):
         if choice.id in seen:
@@ -80,6 +90,12 @@ def outcomes(
 
     Returns:
         One outcome a size, in the same order.
+
+    Example:
+        >>> sizes = [Choice(id="thin", thickness=Fraction("2.0")), Choice(id="thick", thickness=Fraction("2.2"))]
+        >>> limits = Limits(min=Fraction("0.8"), max=Fraction("1.2"))
+        >>> [(found.id, str(found.clearance), found.verdict) for found in outcomes(Fraction("1.3"), "thin", sizes, limits, -1)]
+        [('thin', '13/10', 'high'), ('thick', '11/10', 'in')]
     """
     here = next(choice.thickness for choice in choices if choice.id == fitted)
     moved = ((choice, clearance + effect * (choice.thickness - here)) for choice in choices)
@@ -91,6 +107,12 @@ def outcomes(
 
 def to_fit(found: Sequence[ChoiceOutcome], choices: Sequence[Choice], fitted: str, limits: Limits) -> str | None:
     """The size to fit: within the limits, on the shelf, nearest their centre; on a tie the fitted one, then the first.
+
+    Args:
+        found: what each size would give, from `outcomes`.
+        choices: the sizes, with what is on the shelf.
+        fitted: id of the size fitted; it can be had whatever the shelf holds.
+        limits: the limits, mm.
 
     Returns:
         Its id, or None when no size that can be had is within the limits.
@@ -104,7 +126,18 @@ def to_fit(found: Sequence[ChoiceOutcome], choices: Sequence[Choice], fitted: st
 def choice_lines(
     found: Sequence[ChoiceOutcome], fitted: str, clearance: Fraction, effect: int, units: AnswerUnits
 ) -> tuple[str, ...]:
-    """The working of `outcomes`, a line for each size but the fitted one."""
+    """The working of `outcomes`, a line for each size but the fitted one.
+
+    Args:
+        found: what each size would give.
+        fitted: id of the size fitted.
+        clearance: measured with the fitted size, mm.
+        effect: -1 when a thicker part tightens, 1 when it loosens.
+        units: for the figures.
+
+    Returns:
+        The lines.
+    """
     here = next(outcome.thickness for outcome in found if outcome.id == fitted)
     sign = "−" if effect < 0 else "+"
     return tuple(

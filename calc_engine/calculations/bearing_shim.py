@@ -75,6 +75,13 @@ def bearing_shim(request: BearingShim, units: AnswerUnits) -> Answer[BearingShim
         Refused: ``no-shim``, when the shim would have no thickness or less.
 
     Source: arithmetic, as in shim procedures of public technical manuals (US Army TM 10-3930-660-34, p. 16-137).
+
+    Example:
+        >>> from calc_engine import answer
+        >>> request = {"measured_end_play": "0.30 mm", "fitted_shim": "2.00 mm", "thicker": "tightens", "target": "0.10 mm"}
+        >>> result = answer("bearing-shim", request)["result"]
+        >>> result["shim"], result["advice"]
+        ('2.2 mm', 'Fit a shim of 2.20 mm. That leaves an end play of 0.10 mm.')
     """
     sign = THICKER_SIGNS[request.thicker]
     exact = request.fitted_shim - sign * (request.measured_end_play - request.target)

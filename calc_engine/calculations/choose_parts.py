@@ -214,6 +214,15 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
         Up to `top` choices, best first, with the working of the best.
 
     Source: arithmetic; the margin is ours; its help defines it.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> pack = {"name": "low", "clearance": "1.50 mm", "limits": {"min": "0.80 mm", "max": "1.20 mm"}}
+        >>> sizes = [{"id": "thin", "thickness": "2.00 mm"}, {"id": "thick", "thickness": "2.50 mm"}]
+        >>> ring = {"name": "ring", "fitted": "thin", "choices": sizes, "effect": {"low": -1}}
+        >>> best = answer("choose-parts", {"packs": [pack], "positions": [ring]})["result"]["solutions"][0]
+        >>> best["choice"], best["clearances"]
+        ({'ring': 'thick'}, {'low': '1 mm'})
     """
     packs = tuple(
         selection.MeasuredPack(pack.name, pack.clearance, pack.limits.min, pack.limits.max, pack.target) for pack in request.packs

@@ -92,6 +92,13 @@ def end_play(request: EndPlay, units: AnswerUnits) -> Answer[EndPlayResult]:
         The result with its working.
 
     Source: mean and uncertainty by JCGM 100:2008 (see `statistics`); guarded decision by ISO 14253-1:2017 (see `verdict`).
+
+    Example:
+        >>> from calc_engine import answer
+        >>> request = {"lifts": ["0.40 mm", "0.44 mm"], "limits": {"min": "0.20 mm", "max": "0.50 mm"}}
+        >>> result = answer("end-play", request)["result"]
+        >>> result["end_play"], result["verdict"]
+        ('0.42 mm', 'in')
     """
     read = dial_positions(request.lifts, request.gauge, units)
     effect = THICKER_SIGNS[request.effect or "tightens"]

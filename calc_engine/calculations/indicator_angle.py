@@ -50,6 +50,11 @@ def indicator_angle(request: IndicatorAngle, units: AnswerUnits) -> Answer[Indic
         The true travel with its working.
 
     Source: geometry.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> answer("indicator-angle", {"reading": "0.50 mm", "angle": "60 deg"})["result"]
+        {'true_travel': '0.25 mm', 'error': '0.25 mm'}
     """
     factor = cosine(request.angle)
     true = request.reading * factor

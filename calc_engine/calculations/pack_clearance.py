@@ -179,6 +179,13 @@ def pack_clearance(request: PackClearance, units: AnswerUnits) -> Answer[PackCle
 
     Source: mean and uncertainty by JCGM 100:2008 (see `statistics`); guarded decision by ISO 14253-1:2017 (see `verdict`);
     the wave plate's correction is geometry.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> request = {"method": "dial", "lifts": ["1.00 mm", "1.04 mm"], "limits": {"min": "0.80 mm", "max": "1.20 mm"}}
+        >>> result = answer("pack-clearance", request)["result"]
+        >>> result["clearance"], result["spread"], result["verdict"]
+        ('1.02 mm', '0.04 mm', 'in')
     """
     read = _positions(request, units)
     correction = request.wave.correction if request.wave else Fraction(0)

@@ -73,6 +73,11 @@ def temperature(request: Temperature, units: AnswerUnits) -> Answer[TemperatureR
         The length at 20 degC with its working.
 
     Source: ISO 1:2022 (20 degC is the reference temperature); expansion by its definition.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> answer("temperature", {"length": "100.0231 mm", "measured_at": "30 degC", "material": "aluminium"})["result"]["at_20"]
+        '100 mm'
     """
     expansion = EXPANSIONS[request.material] if request.material else request.expansion
     assert expansion is not None  # noqa: S101 - exactly one of the two is given

@@ -63,6 +63,11 @@ def wrench_adapter(request: WrenchAdapter, units: AnswerUnits) -> Answer[WrenchA
         Refused: ``no-lever``, when the adapter points back so far that less than a tenth of the wrench is left.
 
     Source: statics; NAVEDTRA 14315 (US Navy aviation training manual), figures 3-44 and 3-45; with an angle US Army TM 9-254, p. 92.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> answer("wrench-adapter", {"torque": "30 N.m", "wrench_length": "400 mm", "extension": "100 mm"})["result"]["advice"]
+        'Set the wrench to 24.0 N·m.'
     """
     factor = cosine(request.angle or Fraction(0))
     effective = request.wrench_length + request.extension * factor

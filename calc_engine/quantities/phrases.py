@@ -14,8 +14,12 @@ def listed(names: Sequence[str], last: str = "and") -> str:
         names: at least one.
         last: the word before the last of them.
 
-    >>> listed(["2"]), listed(["2", "5"]), listed(["2", "5", "7"], "or")
-    ('2', '2 and 5', '2, 5 or 7')
+    Returns:
+        The list in words.
+
+    Example:
+        >>> listed(["2"]), listed(["2", "5"]), listed(["2", "5", "7"], "or")
+        ('2', '2 and 5', '2, 5 or 7')
     """
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
 
