@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine.bench.judging import (
-    MOST_POSITIONS,
     Judged,
     Selective,
     gauge_caution,
@@ -16,6 +15,7 @@ from calc_engine.bench.judging import (
     uncertainty_lines,
     verdict_lines,
 )
+from calc_engine.bench.measuring import MOST_POSITIONS
 from calc_engine.bench.readings import Gauge, dial_positions
 from calc_engine.bench.selective import THICKER_LABELS, THICKER_SIGNS, Choice, ChoiceOutcome, choice_lines, find_fitted
 from calc_engine.bench.verdict import Limits

@@ -138,7 +138,7 @@ def _sleeve_lines(gauge: DepthMicrometer, reading: Reading) -> list[Element]:
         across = _EDGE * 100 - int((line - passed) * spacing)
         if across < _SLEEVE_END:
             break
-        x = hundredths(0, across, 10**18)
+        x = hundredths(0, across)
         long = line % gauge.long_every == 0
         top, bottom = (_INDEX, _INDEX + 20) if gauge.halves and not long else (_INDEX - (26 if long else 15), _INDEX)
         strokes.setdefault("practice-tenth" if long else "practice-line", []).append(f"M{x} {top}V{bottom}")
@@ -156,7 +156,7 @@ def _thimble_lines(gauge: DepthMicrometer, reading: Reading) -> list[Element]:
         down = _INDEX * 100 + (10 * line - reading.tenths) * _LINE_STEP * 10
         if not (_SLEEVE_TOP - 2) * 100 < down < (_SLEEVE_BOTTOM + 2) * 100:
             continue
-        y = hundredths(0, down, 10**18)
+        y = hundredths(0, down)
         fifth = line % 5 == 0
         strokes.append(f"M{_EDGE} {y}h{30 if fifth else 18}")
         if fifth:

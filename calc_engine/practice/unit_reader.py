@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from calc_engine import Quantity
+from calc_engine import GAUGES_OF_METHOD, MOST_POSITIONS, Quantity
 from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.reading import Reader
 from calc_engine.practice.unit import EITHER_WAY, Caution, Clearance, Entry, ExerciseUnit, Kit, Pack, Part, ShopGauge, Supply
@@ -15,10 +15,8 @@ __all__ = ["read_unit"]
 _MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
 _SIDES: Final = (EITHER_WAY, *(f"{mark} {way}" for mark in _MARKS for way in ("up", "down", "in", "out")))
 _SIGNALS: Final = ("danger", "warning", "caution", "notice")
-_METHODS: Final = ("dial", "feeler", "depth", "parts")
 _GAUGES: Final = ("dial", "feeler", "depth", "micrometer", "wrench", "pressure")
 _MOST_ENTRIES: Final = 200
-_MOST_PLACES: Final = 24
 _MOST_TURNS: Final = 60
 _MOST_STOCK: Final = 100_000
 # Stands for a part that is not there, while the rest of its entry is read.
@@ -238,7 +236,7 @@ def _clearance(reader: Reader, value: object, field: str, gauges: Mapping[str, S
         reader.report(f"{field}.target", "out-of-range", "The target lies outside the limits.", "Aim within them.")
     words = {
         key: None if given.get(key) is None else reader.choice(given[key], f"{field}.{key}", known)
-        for key, known in (("method", _METHODS), ("wave", ("free", "flat")), ("gauge", tuple(gauges)))
+        for key, known in (("method", tuple(GAUGES_OF_METHOD)), ("wave", ("free", "flat")), ("gauge", tuple(gauges)))
     }
     places = given.get("positions")
     return Clearance(
@@ -246,7 +244,7 @@ def _clearance(reader: Reader, value: object, field: str, gauges: Mapping[str, S
         max=high,
         target=target,
         method=words["method"],
-        positions=None if places is None else reader.whole(places, f"{field}.positions", 1, _MOST_PLACES),
+        positions=None if places is None else reader.whole(places, f"{field}.positions", 1, MOST_POSITIONS),
         spread_limit=_above_zero(reader, given.get("spread_limit"), f"{field}.spread_limit"),
         gauge=gauges[words["gauge"]] if words["gauge"] else None,
         wave=words["wave"],

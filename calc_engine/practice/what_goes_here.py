@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import element
+from calc_engine import GAUGES_OF_METHOD, element
 from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.seen import labels
@@ -20,7 +20,6 @@ __all__ = ["KIND", "WhatGoesHereKey", "make", "mark", "why_not"]
 KIND: Final = "which"
 _FEWEST_OTHERS: Final = 2
 _MOST_OTHERS: Final = 3
-_GAUGES_OF: Final = {"dial": ("dial",), "feeler": ("feeler",), "depth": ("depth",), "parts": ("micrometer", "depth")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,10 +255,10 @@ def _has_instead(other: Entry) -> str:
 def _gauges(unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
     """Which gauge measures this pack? The wrong ones are of kinds that cannot do it the way that the data says."""
     spec = pack.clearance
-    if spec is None or spec.gauge is None or spec.method is None or spec.gauge.kind not in _GAUGES_OF[spec.method]:
+    if spec is None or spec.gauge is None or spec.method is None or spec.gauge.kind not in GAUGES_OF_METHOD[spec.method]:
         return
     right = spec.gauge
-    others = tuple(gauge for gauge in unit.gauges if gauge.kind not in {right.kind, *_GAUGES_OF[spec.method]})
+    others = tuple(gauge for gauge in unit.gauges if gauge.kind not in {right.kind, *GAUGES_OF_METHOD[spec.method]})
     yield Matter(
         question=f"The clearance of the {pack.name} is measured {METHODS[spec.method]}. Which gauge is used for it?",
         right=right.name,
