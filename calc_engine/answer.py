@@ -18,7 +18,8 @@ from calc_engine.declare.json_text import decode_request
 from calc_engine.declare.request import Reader
 from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.quantities.answer_units import AnswerUnits, choose_units
-from calc_engine.quantities.quantity import UnreadNumber, exact_text
+from calc_engine.quantities.figures import exact_text
+from calc_engine.quantities.quantity import UnreadNumber
 from calc_engine.quantities.units import System
 from calc_engine.version import VERSION
 

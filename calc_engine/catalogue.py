@@ -6,19 +6,22 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from calc_engine.calculations.air_check import AIR_CHECK
+from calc_engine.calculations.bearing_shim import BEARING_SHIM
 from calc_engine.calculations.choose_parts import CHOOSE_PARTS
 from calc_engine.calculations.convert import CONVERT
 from calc_engine.calculations.disc_spring import DISC_SPRING
+from calc_engine.calculations.end_play import END_PLAY
+from calc_engine.calculations.indicator_angle import INDICATOR_ANGLE
 from calc_engine.calculations.pack_clearance import PACK_CLEARANCE
 from calc_engine.calculations.piston_force import PISTON_FORCE
 from calc_engine.calculations.plate_wear import PLATE_WEAR
 from calc_engine.calculations.return_spring import RETURN_SPRING
-from calc_engine.calculations.shafts import BEARING_SHIM, END_PLAY
 from calc_engine.calculations.sight_size import SIGHT_SIZE
 from calc_engine.calculations.soak_left import SOAK_LEFT
 from calc_engine.calculations.stack_forecast import STACK_FORECAST
+from calc_engine.calculations.temperature import TEMPERATURE
 from calc_engine.calculations.torque_capacity import TORQUE_CAPACITY
-from calc_engine.calculations.workshop import INDICATOR_ANGLE, TEMPERATURE, WRENCH_ADAPTER
+from calc_engine.calculations.wrench_adapter import WRENCH_ADAPTER
 from calc_engine.declare.calculation import Calculation
 
 __all__ = ["CATALOGUE"]

@@ -7,9 +7,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
-from calc_engine.selection.choice import Choice, Pack, Position
+from calc_engine.selection.choice import KitPart, MeasuredPack, Position
 
-type Bench = tuple[tuple[Pack, ...], tuple[Position, ...]]
+type Bench = tuple[tuple[MeasuredPack, ...], tuple[Position, ...]]
 type Thicknesses = Callable[[random.Random, int], list[Fraction]]
 
 MILLIMETRE_STEPS = tuple(Fraction(step, 100) for step in (5, 8, 10, 12, 15, 20))
@@ -168,13 +168,13 @@ def make_bench(
         away = off * rng.randint(-1000, 1000) / 1000
         clearance = Fraction(round((low + width / 2 + away) * 1000), 1000)
         target = low + width * Fraction(rng.randint(3, 7), 10) if targets else None
-        packs.append(Pack(name, clearance, low, low + width, target))
+        packs.append(MeasuredPack(name, clearance, low, low + width, target))
     common = KITS[kit](rng, choices)
     places = []
     for place, effect in enumerate(effects):
         sizes = common if shared_ids else KITS[kit](rng, choices)
         prefix = "" if shared_ids else f"{place}-"
-        parts = tuple(Choice(f"{prefix}{number}", size, stock) for number, size in enumerate(sizes))
+        parts = tuple(KitPart(f"{prefix}{number}", size, stock) for number, size in enumerate(sizes))
         named = {"ABCD"[pack]: sign for pack, sign in effect.items()}
         places.append(Position(f"position {place}", rng.choice(parts).id, parts, named))
     moved = {"ABCD"[pack] for effect in effects for pack in effect}

@@ -15,18 +15,16 @@ from build_hooks.forms.panel import form_of
 from build_hooks.model import Keys, Method
 from build_hooks.model.fields import Reference, Text, choice_of, fault
 from build_hooks.reading.problems import did_you_mean, listed, quoted
-from calc_engine import CATALOGUE, Calculation, Element, Role, field_with
+from calc_engine import CATALOGUE, MOST_POSITIONS, Calculation, Element, Role, field_with
 
 __all__ = ["CalcBody", "render_calc"]
 
-_MOST_POSITIONS: Final = 24
-
 
 def _as_count(value: object) -> int:
-    if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _MOST_POSITIONS:
+    if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST_POSITIONS:
         return value
     raise fault(
-        "out-of-range", "The positions must be a whole number.", f"Write 1 to {_MOST_POSITIONS}, for example positions: 4."
+        "out-of-range", "The positions must be a whole number.", f"Write 1 to {MOST_POSITIONS}, for example positions: 4."
     )
 
 

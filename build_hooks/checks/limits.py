@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Final
 
 from build_hooks.checks.values import length_of, unknown
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
+from calc_engine import GAUGES_OF_METHOD
 
 __all__ = ["limit_faults"]
-
-_GAUGES_OF_METHOD: Final = {"dial": ("dial",), "feeler": ("feeler",), "depth": ("depth",), "parts": ("micrometer", "depth")}
 
 
 def limit_faults(spec: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault]:
@@ -45,7 +43,7 @@ def _crossed(spec: Node) -> Iterator[Fault]:
 
 def _unfit_gauge(spec: Node, gauges: Mapping[str, str]) -> Iterator[Fault]:
     gauge, method = spec.text_of("gauge") or "", spec.text_of("method") or ""
-    kind, fitting = gauges.get(gauge), _GAUGES_OF_METHOD.get(method)
+    kind, fitting = gauges.get(gauge), GAUGES_OF_METHOD.get(method)
     if not kind or fitting is None or kind in fitting:
         return
     message = f"The gauge {quoted(gauge)} is a {kind} gauge, and the method is {method}."

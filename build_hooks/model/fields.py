@@ -18,7 +18,7 @@ from pydantic_core import PydanticCustomError
 
 from build_hooks.reading.measures import Toleranced, parse_toleranced
 from build_hooks.reading.problems import did_you_mean, listed, quoted
-from calc_engine import Dimension, Quantity, Refused, parse_quantity
+from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, parse_quantity
 
 __all__ = [
     "Day", "Distance", "Flag", "Id", "Limit", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField",
@@ -31,7 +31,6 @@ _LONGEST_NAME: Final = 100
 _LARGEST_MM: Final = 1000
 _LARGEST_DISTANCE_MM: Final = 100_000
 _MOST_REPEATS: Final = 60
-_MOST_POSITIONS: Final = 24
 _MOST_STOCK: Final = 100_000
 _PIXELS: Final = range(200, 20_001)
 
@@ -189,7 +188,7 @@ def _as_positions(value: object) -> int:
     match = re.fullmatch(r"([0-9]{1,4})(?:\s+positions?)?", written)
     if match is None:
         raise fault("wrong-type", f"{quoted(written)} is not a number of positions.", "Write for example 4 positions.")
-    return _whole(int(match[1]), "The number of positions", 1, _MOST_POSITIONS)
+    return _whole(int(match[1]), "The number of positions", 1, MOST_POSITIONS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,7 +301,7 @@ Reading = Annotated[Quantity, PlainValidator(_as_reading), _schema(**_AMOUNT, ex
 Positions = Annotated[
     int,
     PlainValidator(_as_positions),
-    _schema(type=_TYPED, pattern=r"^[0-9]{1,2}(\s+positions?)?$", minimum=1, maximum=_MOST_POSITIONS, examples=["4 positions"]),
+    _schema(type=_TYPED, pattern=r"^[0-9]{1,2}(\s+positions?)?$", minimum=1, maximum=MOST_POSITIONS, examples=["4 positions"]),
 ]
 PixelsField = Annotated[
     Pixels, PlainValidator(_as_pixels), _schema(type="string", pattern=r"^[0-9]+\s*[x×]\s*[0-9]+$", examples=["1920 x 1080"])

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Final, NamedTuple
 
+import calc_engine
+
 __all__ = [
     "MOST_FAULTS",
     "START",
@@ -131,8 +133,7 @@ def quoted(text: str) -> str:
 
 def listed(names: Iterable[str], last: str = "or") -> str:
     """``a, b or c``."""
-    words = list(names)
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
+    return calc_engine.listed(list(names), last)
 
 
 def nearest(written: str, known: Iterable[str], likeness: float = 0.6) -> str | None:

@@ -15,7 +15,8 @@ from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.ruler import ruler
 from calc_engine.declare.fields import Declared, Field, Role, capitalised, field_with, fields_of
 from calc_engine.quantities.answer_units import AnswerUnits
-from calc_engine.quantities.quantity import Quantity, decimals_shown, rounded_text, show
+from calc_engine.quantities.figures import decimals_shown, rounded_text
+from calc_engine.quantities.quantity import Quantity, show
 
 __all__ = ["panel", "verdict_of"]
 

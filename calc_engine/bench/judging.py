@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine.bench.advice import clearance_advice
+from calc_engine.bench.measuring import MOST_POSITIONS
 from calc_engine.bench.readings import Positions
 from calc_engine.bench.selective import Choice, ChoiceOutcome, outcomes, to_fit
 from calc_engine.bench.verdict import Limits, is_certain, judge
@@ -17,7 +18,6 @@ from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean, s
 from calc_engine.quantities.answer_units import AnswerUnits, equals_number
 
 __all__ = [
-    "MOST_POSITIONS",
     "Judged",
     "Selective",
     "gauge_caution",
@@ -27,7 +27,6 @@ __all__ = [
     "verdict_lines",
 ]
 
-MOST_POSITIONS: Final = 24
 _VERDICTS: Final = (
     # With nothing to judge by, a value may be within its limits without being near one.
     Option("in", "in", unsure="In, but close", unjudged="In, but not sure"),

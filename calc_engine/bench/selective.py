@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from calc_engine.bench.verdict import Limits, judge
 from calc_engine.declare.fields import choice as choice_field
@@ -12,7 +13,13 @@ from calc_engine.declare.fields import count, length, text
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
 
-__all__ = ["Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
+__all__ = ["THICKER_LABELS", "THICKER_SIGNS", "Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
+
+THICKER_LABELS: Final = {"tightens": "A thicker one tightens", "loosens": "A thicker one loosens"}
+"""What a thicker part may do to the play, with the label of that choice."""
+
+THICKER_SIGNS: Final = {"tightens": -1, "loosens": 1}
+"""The sign of the change of play for each of `THICKER_LABELS`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +53,17 @@ class ChoiceOutcome:
 
 
 def find_fitted(fitted: str, choices: Sequence[Choice], field: str, list_field: str) -> Iterable[Problem]:
-    """The problems of a list of sizes: an id that appears twice, or a fitted one that is not in the list."""
+    """The problems of a list of sizes: an id that appears twice, or a fitted one that is not in the list.
+
+    Args:
+        fitted: id of the size fitted.
+        choices: the sizes.
+        field: dotted name of the field that names the fitted one.
+        list_field: dotted name of the list.
+
+    Yields:
+        Each problem.
+    """
     seen: set[str] = set()
     for index, choice in enumerate(choices):
         if choice.id in seen:
@@ -76,6 +93,12 @@ def outcomes(
 
     Returns:
         One outcome a size, in the same order.
+
+    Example:
+        >>> sizes = [Choice(id="thin", thickness=Fraction("2.0")), Choice(id="thick", thickness=Fraction("2.2"))]
+        >>> limits = Limits(min=Fraction("0.8"), max=Fraction("1.2"))
+        >>> [(found.id, str(found.clearance), found.verdict) for found in outcomes(Fraction("1.3"), "thin", sizes, limits, -1)]
+        [('thin', '13/10', 'high'), ('thick', '11/10', 'in')]
     """
     here = next(choice.thickness for choice in choices if choice.id == fitted)
     moved = ((choice, clearance + effect * (choice.thickness - here)) for choice in choices)
@@ -87,6 +110,12 @@ def outcomes(
 
 def to_fit(found: Sequence[ChoiceOutcome], choices: Sequence[Choice], fitted: str, limits: Limits) -> str | None:
     """The size to fit: within the limits, on the shelf, nearest their centre; on a tie the fitted one, then the first.
+
+    Args:
+        found: what each size would give, from `outcomes`.
+        choices: the sizes, with what is on the shelf.
+        fitted: id of the size fitted; it can be had whatever the shelf holds.
+        limits: the limits, mm.
 
     Returns:
         Its id, or None when no size that can be had is within the limits.
@@ -100,7 +129,18 @@ def to_fit(found: Sequence[ChoiceOutcome], choices: Sequence[Choice], fitted: st
 def choice_lines(
     found: Sequence[ChoiceOutcome], fitted: str, clearance: Fraction, effect: int, units: AnswerUnits
 ) -> tuple[str, ...]:
-    """The working of `outcomes`, a line for each size but the fitted one."""
+    """The working of `outcomes`, a line for each size but the fitted one.
+
+    Args:
+        found: what each size would give.
+        fitted: id of the size fitted.
+        clearance: measured with the fitted size, mm.
+        effect: -1 when a thicker part tightens, 1 when it loosens.
+        units: for the figures.
+
+    Returns:
+        The lines.
+    """
     here = next(outcome.thickness for outcome in found if outcome.id == fitted)
     sign = "−" if effect < 0 else "+"
     return tuple(

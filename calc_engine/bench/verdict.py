@@ -16,7 +16,21 @@ Verdict = Literal["in", "low", "high"]
 
 
 def crossed(low: Fraction, high: Fraction, field: str, what: str = "limits") -> Iterable[Problem]:
-    """The problem of two limits in the wrong order or equal, if they are."""
+    """The problem of two limits in the wrong order or equal, if they are.
+
+    Args:
+        low: the smallest value allowed.
+        high: the largest value allowed, in the same unit.
+        field: dotted name of the field that is to blame.
+        what: what the two are the limits of, for the message.
+
+    Yields:
+        The problem, or nothing.
+
+    Example:
+        >>> [problem.message for problem in crossed(Fraction(2), Fraction(1), "limits")]
+        ['The smallest of the limits is not below the largest.']
+    """
     if low >= high:
         yield Problem(
             field,
@@ -57,6 +71,11 @@ def judge(value: Fraction, limits: Limits) -> Verdict:
 
     Returns:
         ``low``, ``in`` or ``high``.
+
+    Example:
+        >>> limits = Limits(min=Fraction("0.80"), max=Fraction("1.20"))
+        >>> judge(Fraction("1.20"), limits), judge(Fraction("1.21"), limits)
+        ('in', 'high')
     """
     if value < limits.min:
         return "low"
@@ -75,6 +94,11 @@ def is_certain(value: Fraction, expanded: Fraction, limits: Limits) -> bool:
         True when value - U to value + U lies wholly on one side of each limit. Touching a limit from within counts as within.
 
     Source: the guarded decision of ISO 14253-1:2017 and JCGM 106:2012, 8.3, with a guard band of U.
+
+    Example:
+        >>> limits = Limits(min=Fraction("0.80"), max=Fraction("1.20"))
+        >>> is_certain(Fraction("1.15"), Fraction("0.05"), limits), is_certain(Fraction("1.16"), Fraction("0.05"), limits)
+        (True, False)
     """
     low, high = value - expanded, value + expanded
     above_min = low >= limits.min or high < limits.min

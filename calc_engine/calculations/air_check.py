@@ -60,6 +60,13 @@ def air_check(request: AirCheck, units: AnswerUnits) -> Answer[AirCheckResult]:
         What to expect, with its working.
 
     Source: statics.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> spring = {"rate": "10 N/mm", "free_length": "30 mm", "installed_length": "25 mm", "count": 8}
+        >>> result = answer("air-check", {"outer": "90 mm", "inner": "50 mm", "pressure": "200 kPa", "spring": spring})["result"]
+        >>> result["moves"], result["advice"]
+        (True, 'Expect it to move: the air gives 2.2 times the pressure that the springs need.')
     """
     area, spring = request.area, request.spring.total
     pressed = request.pressed(request.pressure)

@@ -227,9 +227,18 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
         Up to `top` choices, best first, with the working of the best.
 
     Source: arithmetic; the margin is ours; its help defines it.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> pack = {"name": "low", "clearance": "1.50 mm", "limits": {"min": "0.80 mm", "max": "1.20 mm"}}
+        >>> sizes = [{"id": "thin", "thickness": "2.00 mm"}, {"id": "thick", "thickness": "2.50 mm"}]
+        >>> ring = {"name": "ring", "fitted": "thin", "choices": sizes, "effect": {"low": -1}}
+        >>> best = answer("choose-parts", {"packs": [pack], "positions": [ring]})["result"]["solutions"][0]
+        >>> best["choice"], best["clearances"]
+        ({'ring': 'thick'}, {'low': '1 mm'})
     """
     packs = tuple(
-        selection.Pack(pack.name, pack.clearance, pack.limits.min, pack.limits.max, pack.target) for pack in request.packs
+        selection.MeasuredPack(pack.name, pack.clearance, pack.limits.min, pack.limits.max, pack.target) for pack in request.packs
     )
     positions = tuple(_position(position) for position in request.positions)
     prefer = cast('Literal["centred", "fewest-changes"]', request.prefer or "centred")
@@ -250,7 +259,7 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
 
 
 def _position(given: SelectivePosition) -> selection.Position:
-    sizes = tuple(selection.Choice(size.id, size.thickness, size.stock) for size in given.choices)
+    sizes = tuple(selection.KitPart(size.id, size.thickness, size.stock) for size in given.choices)
     return selection.Position(given.name, given.fitted, sizes, given.effect)
 
 
@@ -265,7 +274,7 @@ def _solution(request: ChooseParts, found: selection.Solution) -> PartsSolution:
     )
 
 
-def _advice(request: ChooseParts, outcome: selection.Outcome, best: selection.Solution, units: AnswerUnits) -> str:
+def _advice(request: ChooseParts, outcome: selection.Selection, best: selection.Solution, units: AnswerUnits) -> str:
     changed = [
         f"{position.name}: {position.choices[index].id}"
         for position, index in zip(request.positions, best.choice, strict=True)
@@ -309,7 +318,7 @@ def _term(position: SelectivePosition, index: int, pack: str, units: AnswerUnits
     return f" {'−' if effect < 0 else '+'} ({units.number(chosen.thickness)} − {units.number(here)})"
 
 
-def _cautions(request: ChooseParts, outcome: selection.Outcome, best: selection.Solution, units: AnswerUnits) -> Iterable[str]:
+def _cautions(request: ChooseParts, outcome: selection.Selection, best: selection.Solution, units: AnswerUnits) -> Iterable[str]:
     if outcome.beatable is not None:
         yield (
             "There were too many choices to try, so the search was stopped. The first choice is the best found; its room left is "

@@ -11,7 +11,8 @@ from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import amount, flag, text
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
-from calc_engine.quantities.quantity import Quantity, exact_text, parse_unit
+from calc_engine.quantities.figures import exact_text
+from calc_engine.quantities.quantity import Quantity, parse_unit
 from calc_engine.quantities.units import BY_NAME, Dimension, Unit
 
 __all__ = ["CONVERT", "Convert", "ConvertResult", "convert"]
@@ -59,6 +60,11 @@ def convert(request: Convert, _units: AnswerUnits) -> Answer[ConvertResult]:
         Refused: ``unknown-unit`` or ``wrong-unit``.
 
     Source: the exact definitions in `units` (NIST SP 811, appendix B.8).
+
+    Example:
+        >>> from calc_engine import answer
+        >>> answer("convert", {"value": "2 in", "to": "mm"})["result"]
+        {'converted': '50.8 mm', 'exact': True}
     """
     unit = parse_unit(request.to, request.value.unit.dimension, "to")
     found = request.value.to(unit)

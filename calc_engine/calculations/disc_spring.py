@@ -88,6 +88,12 @@ def disc_spring(request: DiscSpring, units: AnswerUnits) -> Answer[DiscSpringRes
         Force, force when flat and rate, with their working.
 
     Source: J.O. Almen and A. Laszlo 1936, with the constant of DIN 2092 / EN 16984.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> spring = {"outer": "60 mm", "inner": "30 mm", "thickness": "2 mm", "cone_height": "1.5 mm", "deflection": "1 mm"}
+        >>> answer("disc-spring", {**spring, "modulus": "206 GPa", "poisson": "0.3"})["result"]["force"]
+        '3260.3024828874 N'
     """
     constant = diameter_constant(request.outer / request.inner)
     height, pressed = request.cone_height / request.thickness, request.deflection / request.thickness

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine.bench.judging import (
-    MOST_POSITIONS,
     Judged,
     Selective,
     gauge_caution,
@@ -16,6 +15,7 @@ from calc_engine.bench.judging import (
     uncertainty_lines,
     verdict_lines,
 )
+from calc_engine.bench.measuring import MOST_POSITIONS
 from calc_engine.bench.readings import (
     Gauge,
     MeasuredPart,
@@ -187,6 +187,13 @@ def pack_clearance(request: PackClearance, units: AnswerUnits) -> Answer[PackCle
 
     Source: mean and uncertainty by JCGM 100:2008 (see `statistics`); guarded decision by ISO 14253-1:2017 (see `verdict`);
     the wave plate's correction is geometry.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> request = {"method": "dial", "lifts": ["1.00 mm", "1.04 mm"], "limits": {"min": "0.80 mm", "max": "1.20 mm"}}
+        >>> result = answer("pack-clearance", request)["result"]
+        >>> result["clearance"], result["spread"], result["verdict"]
+        ('1.02 mm', '0.04 mm', 'in')
     """
     read = _positions(request, units)
     correction = request.wave.correction if request.wave else Fraction(0)

@@ -134,6 +134,13 @@ def piston_force(request: PistonForce, units: AnswerUnits) -> Answer[PistonForce
         The forces with their working.
 
     Source: geometry and statics; see `spinning_fluid_force`.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> spring = {"rate": "10 N/mm", "free_length": "30 mm", "installed_length": "25 mm", "count": 8}
+        >>> result = answer("piston-force", {"outer": "90 mm", "inner": "50 mm", "pressure": "800 kPa", "spring": spring})["result"]
+        >>> result["spring_force"], result["advice"]
+        ('400 N', 'It moves, and presses the pack with 3118.6 N.')
     """
     pressed = request.pressed(request.pressure)
     spring = request.spring.total if request.spring else None

@@ -89,6 +89,12 @@ def plate_wear(request: PlateWear, units: AnswerUnits) -> Answer[PlateWearResult
         The state of each plate and of the set, with the working.
 
     Source: comparison; guarded decision by ISO 14253-1:2017 (see `verdict`).
+
+    Example:
+        >>> from calc_engine import answer
+        >>> request = {"thicknesses": ["2.02 mm", "1.88 mm"], "new_limits": {"min": "2.05 mm", "max": "2.15 mm"}, "worn_below": "1.90 mm"}
+        >>> answer("plate-wear", request)["result"]["advice"]
+        'Replace plate 2: worn below 1.90 mm.'
     """
     unsure = reading_uncertainty(request.gauge) if request.gauge else None
     plates = tuple(

@@ -145,6 +145,12 @@ def return_spring(request: ReturnSpring, units: AnswerUnits) -> Answer[ReturnSpr
         The verdict of each spring and of the set, with the working.
 
     Source: Hooke's law; guarded decision by ISO 14253-1:2017 (see `verdict`).
+
+    Example:
+        >>> from calc_engine import answer
+        >>> request = {"free_lengths": ["40.2 mm", "38.1 mm"], "free_limits": {"min": "39.5 mm", "max": "40.5 mm"}}
+        >>> answer("return-spring", request)["result"]["advice"]
+        'Replace spring 2, or the whole cage.'
     """
     unsure = reading_uncertainty(request.gauge) if request.gauge else None
     forces = _forces(request)

@@ -66,6 +66,11 @@ def sight_size(request: SightSize, units: AnswerUnits) -> Answer[SightSizeResult
         The height with its working.
 
     Source: as `sight_height`.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> answer("sight-size", {"distance": "5 m", "arc_minutes": "20"})["result"]["advice"]
+        'Make capitals at least 0.029089 m high.'
     """
     height = sight_height(request.distance, request.arc_minutes)
     minutes = request.arc_minutes * _ARC_MINUTES

@@ -47,6 +47,11 @@ def soak_left(request: SoakLeft, units: AnswerUnits) -> Answer[SoakLeftResult]:
         The time left with its working.
 
     Source: arithmetic.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> answer("soak-left", {"wanted": "20 min", "elapsed": "15 min"})["result"]
+        {'done': False, 'advice': 'Leave them in for 5 min more.', 'left': '5 min'}
     """
     rest = request.wanted - request.elapsed
     done = rest <= 0

@@ -170,6 +170,14 @@ def stack_forecast(request: StackForecast, units: AnswerUnits) -> Answer[StackFo
         Worst case, root sum square, probabilities and demand. Nothing is sampled; see `tolerance_stack`.
 
     Source: JCGM 100:2008, 5.1.2 (variances add); the distribution is the convolution of the parts' own.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> cavity = {"name": "drum", "nominal": "20 mm", "plus": "0.1 mm", "minus": "0.1 mm"}
+        >>> plate = {"name": "plate", "nominal": "2 mm", "plus": "0.05 mm", "minus": "0.05 mm", "count": 9}
+        >>> result = answer("stack-forecast", {"cavity": cavity, "parts": [plate], "limits": {"min": "1 mm", "max": "3 mm"}})["result"]
+        >>> result["mean"], result["worst"]
+        ('2 mm', {'min': '1.45 mm', 'max': '2.55 mm'})
     """
     cavity = request.cavity.as_part(request.cavity.name or "cavity")
     parts = tuple(part.as_part(part.name) for part in request.parts)
@@ -192,7 +200,7 @@ def stack_forecast(request: StackForecast, units: AnswerUnits) -> Answer[StackFo
 def _sizes(request: StackForecast, gap: stack.GapDistribution, limits: stack.Span) -> stack.ChoicesForecast | None:
     if request.choices is None:
         return None
-    sizes = [stack.Choice(size.id, size.thickness) for size in request.choices]
+    sizes = [stack.SelectiveSize(size.id, size.thickness) for size in request.choices]
     stocking = stack.Stocking(request.rebuilds, request.service or _SERVICE) if request.rebuilds else None
     return stack.forecast_choices(gap, sizes, limits, stocking)
 

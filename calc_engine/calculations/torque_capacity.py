@@ -82,6 +82,12 @@ def torque_capacity(request: TorqueCapacity, units: AnswerUnits) -> Answer[Torqu
         Both torques, the lining's pressures and the factor against the demand, with their working.
 
     Source: the two classical assumptions for disc clutches, as in R.S. Khurmi and J.K. Gupta, Theory of Machines, chapter 10.
+
+    Example:
+        >>> from calc_engine import answer
+        >>> pack = {"friction_plates": 4, "outer": "120 mm", "inner": "80 mm", "friction_coefficient": "0.1", "force": "5 kN"}
+        >>> answer("torque-capacity", pack)["result"]["uniform_wear"]
+        '200 N.m'
     """
     outer, inner = request.outer / 2, request.inner / 2
     grip = request.rubbing * request.friction_coefficient * request.force / _MM_PER_M

@@ -46,7 +46,7 @@ PI: Final = Fraction(
 )
 """The ratio of a circle's circumference to its diameter, to 119 significant digits (OEIS A000796)."""
 
-# More than a sum of readings can have, so that `quantity.exact_text` tells a root from a sum: the sum it writes whole.
+# More than a sum of readings can have, so that `figures.exact_text` tells a root from a sum: the sum it writes whole.
 _RESULT_DIGITS: Final = 70
 _WORKING_DIGITS: Final = 90
 _GUARD: Final = Decimal(1).scaleb(-_WORKING_DIGITS - 2)

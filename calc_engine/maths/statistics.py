@@ -25,6 +25,10 @@ def mean(values: Sequence[Fraction]) -> Fraction:
         Their sum divided by n.
 
     Source: JCGM 100:2008, 4.2.1.
+
+    Example:
+        >>> mean([Fraction("1.31"), Fraction("1.36"), Fraction("1.35")])
+        Fraction(67, 50)
     """
     return sum(values, Fraction(0)) / len(values)
 
@@ -39,6 +43,10 @@ def sample_variance(values: Sequence[Fraction]) -> Fraction:
         The variance, in the square of the readings' unit.
 
     Source: JCGM 100:2008, 4.2.2.
+
+    Example:
+        >>> sample_variance([Fraction(1), Fraction(2), Fraction(3)])
+        Fraction(1, 1)
     """
     middle = mean(values)
     return sum(((value - middle) ** 2 for value in values), Fraction(0)) / (len(values) - 1)
@@ -82,6 +90,11 @@ def expanded_uncertainty(values: Sequence[Fraction], step_variance: Fraction, ga
         The parts and the expanded uncertainty in the readings' unit.
 
     Source: JCGM 100:2008: 4.2.3 (mean), 4.3.7 (rectangle), 5.1.2 (combination), G.4.1 (Welch-Satterthwaite), G.3 (t factor).
+
+    Example:
+        >>> found = expanded_uncertainty([Fraction("1.30"), Fraction("1.32"), Fraction("1.34")], Fraction(0), Fraction(0))
+        >>> found.degrees_of_freedom, f"{float(found.expanded):.4f}"
+        (Fraction(2, 1), '0.0523')
     """
     number = len(values)
     steps = step_variance / number

@@ -17,22 +17,9 @@ from calc_engine.maths.distributions import stock_for
 from calc_engine.maths.functions import square_root, to_decimal, working_precision
 
 __all__ = [
-    "Bin",
-    "Choice",
-    "ChoiceForecast",
-    "ChoicesForecast",
-    "GapDistribution",
-    "Shape",
-    "Span",
-    "StackPart",
-    "Stocking",
-    "forecast_choices",
-    "gap_distribution",
-    "mean",
-    "rss",
-    "standard_deviation",
-    "worst_case",
-]
+    "Bin", "ChoiceForecast", "ChoicesForecast", "GapDistribution", "SelectiveSize", "Shape", "Span", "StackPart", "Stocking",
+    "forecast_choices", "gap_distribution", "mean", "rss", "standard_deviation", "worst_case",
+]  # fmt: skip
 
 Shape = Literal["uniform", "normal", "triangular"]
 
@@ -96,6 +83,12 @@ def mean(cavity: StackPart, parts: Sequence[StackPart]) -> Fraction:
 
     Returns:
         The middle of the cavity less the middles of all parts.
+
+    Example:
+        >>> cavity = StackPart("drum", Fraction(20), Fraction("0.1"), Fraction("0.1"))
+        >>> plates = StackPart("plate", Fraction(2), Fraction("0.05"), Fraction("0.05"), count=9)
+        >>> mean(cavity, [plates])
+        Fraction(2, 1)
     """
     return cavity.count * cavity.middle - sum((part.count * part.middle for part in parts), Fraction(0))
 
@@ -111,6 +104,12 @@ def standard_deviation(cavity: StackPart, parts: Sequence[StackPart]) -> Fractio
         The root of the sum of all variances, to 70 significant digits.
 
     Source: JCGM 100:2008, 5.1.2.
+
+    Example:
+        >>> cavity = StackPart("drum", Fraction(20), Fraction("0.1"), Fraction("0.1"))
+        >>> plates = StackPart("plate", Fraction(2), Fraction("0.05"), Fraction("0.05"), count=9)
+        >>> f"{float(standard_deviation(cavity, [plates])):.4f}"
+        '0.1041'
     """
     return square_root(_variance([cavity, *parts]))
 
@@ -128,6 +127,12 @@ def worst_case(cavity: StackPart, parts: Sequence[StackPart]) -> Span:
 
     Returns:
         mean -+ sum n t. Normal parts may go beyond it.
+
+    Example:
+        >>> cavity = StackPart("drum", Fraction(20), Fraction("0.1"), Fraction("0.1"))
+        >>> plates = StackPart("plate", Fraction(2), Fraction("0.05"), Fraction("0.05"), count=9)
+        >>> worst_case(cavity, [plates])
+        Span(low=Fraction(29, 20), high=Fraction(51, 20))
     """
     reach = sum((part.count * part.tolerance for part in [cavity, *parts]), Fraction(0))
     middle = mean(cavity, parts)
@@ -143,6 +148,13 @@ def rss(cavity: StackPart, parts: Sequence[StackPart]) -> Span:
 
     Returns:
         mean -+ sqrt(sum n t^2), the root to 70 significant digits.
+
+    Example:
+        >>> cavity = StackPart("drum", Fraction(20), Fraction("0.1"), Fraction("0.1"))
+        >>> plates = StackPart("plate", Fraction(2), Fraction("0.05"), Fraction("0.05"), count=9)
+        >>> span = rss(cavity, [plates])
+        >>> f"{float(span.low):.4f} to {float(span.high):.4f}"
+        '1.8197 to 2.1803'
     """
     reach = square_root(sum((part.count * part.tolerance**2 for part in [cavity, *parts]), Fraction(0)))
     middle = mean(cavity, parts)
@@ -269,7 +281,7 @@ def _half_widths(part: StackPart) -> list[Fraction]:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SelectiveSize:
     """One size of a selective part: a thicker one takes more of the gap."""
 
     id: str
@@ -287,7 +299,7 @@ class ChoiceForecast:
         stock: pieces that cover the demand of the rebuilds with the wanted probability; None if not asked.
     """
 
-    choice: Choice
+    choice: SelectiveSize
     p_in: float
     demand: float
     stock: int | None
@@ -315,7 +327,7 @@ class Stocking:
 
 
 def forecast_choices(
-    gap: GapDistribution, choices: Sequence[Choice], limits: Span, stocking: Stocking | None = None
+    gap: GapDistribution, choices: Sequence[SelectiveSize], limits: Span, stocking: Stocking | None = None
 ) -> ChoicesForecast:
     """How often each size of a selective part will be the right one.
 
@@ -342,7 +354,7 @@ def forecast_choices(
     return ChoicesForecast(tuple(forecasts), p_none)
 
 
-def _demands(gap: GapDistribution, choices: Sequence[Choice], limits: Span) -> list[float]:
+def _demands(gap: GapDistribution, choices: Sequence[SelectiveSize], limits: Span) -> list[float]:
     """Between two sizes the boundary is where both are equally far from the centre."""
     centre = (limits.low + limits.high) / 2
     sizes = sorted({choice.thickness for choice in choices})
@@ -354,7 +366,7 @@ def _demands(gap: GapDistribution, choices: Sequence[Choice], limits: Span) -> l
     return [shares.pop(choice.thickness, 0.0) for choice in choices]
 
 
-def _fixed_demands(gap: GapDistribution, choices: Sequence[Choice], limits: Span) -> list[float]:
+def _fixed_demands(gap: GapDistribution, choices: Sequence[SelectiveSize], limits: Span) -> list[float]:
     centre = (limits.low + limits.high) / 2
     misses = [abs(gap.mean - choice.thickness - centre) for choice in choices]
     taken = misses.index(min(misses))

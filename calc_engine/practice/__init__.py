@@ -4,10 +4,10 @@ This is the public face: other packages use what is named here and nothing below
 """
 
 from calc_engine.practice.edition import EDITION
-from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, Option
+from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark
 from calc_engine.practice.kinds import KINDS, Kind
 from calc_engine.practice.page import VERBS, answer_for_practice
-from calc_engine.practice.unit import Unit
+from calc_engine.practice.unit import ExerciseUnit
 from calc_engine.practice.unit_reader import read_unit
 
 __all__ = [
@@ -16,11 +16,11 @@ __all__ = [
     "VERBS",
     "Ask",
     "AskMark",
+    "AskOption",
     "Exercise",
+    "ExerciseUnit",
     "Kind",
     "Mark",
-    "Option",
-    "Unit",
     "answer_for_practice",
     "read_unit",
 ]

@@ -17,13 +17,13 @@ from calc_engine.practice.clearance_words import (
     why_ring,
     why_verdict,
 )
-from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, Option, chosen, quantity_in, read_answer
+from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, chosen, quantity_in, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.readings import table
 from calc_engine.practice.ring_choice import right_size, ring_task
 from calc_engine.practice.setup import METHODS, setup_of, why_not_measured
 from calc_engine.practice.trial import Trial, decided_trial
-from calc_engine.practice.unit import Pack, Unit
+from calc_engine.practice.unit import ExerciseUnit, Pack
 
 __all__ = ["KIND", "ClearanceKey", "make", "mark", "why_not"]
 
@@ -48,12 +48,12 @@ class ClearanceKey:
         return min(setup.step, _COARSEST[setup.unit.name]) / 2
 
 
-def why_not(unit: Unit, pack: Pack) -> str | None:
+def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a pack; None when one can."""
     return why_not_measured(unit, pack)
 
 
-def make(unit: Unit, pack: Pack, seed: int) -> Exercise[ClearanceKey] | None:
+def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[ClearanceKey] | None:
     """An exercise from readings to the ring; see `trial` for how they are drawn. None when `why_not` says why."""
     if why_not(unit, pack) is not None:
         return None
@@ -62,7 +62,7 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[ClearanceKey] | None:
     task = ring_task(draw, unit, pack)
     trial = decided_trial(draw, pack, setup, task)
     even = setup.spread_limit is None
-    verdicts = tuple(Option(name, said) for name, said in VERDICTS.items() if name != "uneven" or not even)
+    verdicts = tuple(AskOption(name, said) for name, said in VERDICTS.items() if name != "uneven" or not even)
     asks = [
         Ask("clearance", "quantity", "The clearance", unit=setup.unit.name),
         Ask("verdict", "choice", "The verdict", verdicts),

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any, Final
 
-from calc_engine import Dimension, parse_quantity, show
-from calc_engine.practice.exercise import Ask, Option
+from calc_engine import Dimension, listed, parse_quantity, show
+from calc_engine.practice.exercise import Ask, AskOption
 from calc_engine.practice.ring_choice import NONE_FITS, RingTask, outcomes
 from calc_engine.practice.setup import METHODS, Setup
 from calc_engine.practice.trial import Trial
 from calc_engine.practice.unit import Part
-from calc_engine.practice.words import COMMON, listed
+from calc_engine.practice.wording import COMMON_PRACTICE
 
 __all__ = ["FIND_FIRST", "VERDICTS", "exact_enough", "facts", "question", "ring_ask", "why_clearance", "why_ring", "why_verdict"]
 
@@ -109,11 +109,11 @@ def _stock(task: RingTask, size: str) -> str:
 def ring_ask(task: RingTask, *, may_be_uneven: bool) -> Ask:
     """The choice of a size."""
     options = [
-        Option(size.id, f"{task.names[size.id]}, {_thickness(size)}{_is_fitted(task, size.id)}") for size in task.kit.choices
+        AskOption(size.id, f"{task.names[size.id]}, {_thickness(size)}{_is_fitted(task, size.id)}") for size in task.kit.choices
     ]
-    options.append(Option(NONE_FITS, "None of these: no size brings it within the limits"))
+    options.append(AskOption(NONE_FITS, "None of these: no size brings it within the limits"))
     if may_be_uneven:
-        options.append(Option(FIND_FIRST, "None yet: find out first why the positions differ"))
+        options.append(AskOption(FIND_FIRST, "None yet: find out first why the positions differ"))
     return Ask("ring", "choice", f"{task.kit.name}: which size?", tuple(options))
 
 
@@ -175,7 +175,7 @@ def why_verdict(trial: Trial, _given: str, right: str) -> str:
     if right == "uneven":
         return (
             f"The spread is {exact_enough(setup, trial.length('spread'))}, and {setup.show(setup.spread_limit or Fraction(0))} is allowed. "
-            f"Something sits crooked or is trapped, and the mean of such readings means nothing {COMMON}."
+            f"Something sits crooked or is trapped, and the mean of such readings means nothing {COMMON_PRACTICE}."
         )
     if right == "in":
         return f"{clearance} ± {unsure} lies wholly within {limits}: in, and sure."

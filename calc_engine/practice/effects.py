@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from calc_engine.practice.part_kinds import PLATES
 from calc_engine.practice.unit import Entry, has_way_round, turned_over
-from calc_engine.practice.words import COMMON, PLATES, alike
+from calc_engine.practice.wording import COMMON_PRACTICE, alike
 
 __all__ = ["FAULTS", "general_effect", "noted_effect"]
 
@@ -50,7 +51,7 @@ def general_effect(fault: str, kind: str) -> str:
         said = _left_out(kind)
     else:
         said = _MISTAKES[fault]
-    return f"{said} {COMMON}."
+    return f"{said} {COMMON_PRACTICE}."
 
 
 def _group(kind: str) -> str:

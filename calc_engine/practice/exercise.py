@@ -10,7 +10,19 @@ from calc_engine import Dimension, Element, Quantity, Refused, parse_quantity
 from calc_engine.practice.edition import EDITION
 from calc_engine.practice.reading import Reader
 
-__all__ = ["Answer", "Ask", "AskMark", "Exercise", "Given", "Mark", "Option", "chosen", "order_in", "quantity_in", "read_answer"]
+__all__ = [
+    "Answer",
+    "Ask",
+    "AskMark",
+    "AskOption",
+    "Exercise",
+    "Given",
+    "Mark",
+    "chosen",
+    "order_in",
+    "quantity_in",
+    "read_answer",
+]
 
 type Given = str | tuple[str, ...] | Quantity
 """One answer, read: the id of an option, the ids of the cards in order, or a quantity."""
@@ -19,7 +31,7 @@ _MOST_ANSWERS: Final = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class AskOption:
     """One of the things to choose from, or one card to lay in order."""
 
     id: str
@@ -42,7 +54,7 @@ class Ask:
     id: str
     form: Literal["choice", "order", "quantity"]
     label: str
-    options: tuple[Option, ...] = ()
+    options: tuple[AskOption, ...] = ()
     unit: str | None = None
     about: tuple[str, ...] = ()
 

@@ -7,12 +7,12 @@ from typing import Final
 
 from calc_engine.practice.checker import differences
 from calc_engine.practice.effects import FAULTS, general_effect, noted_effect
-from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, Option, chosen, read_answer
+from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, chosen, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.planting import Planted, fair_faults
 from calc_engine.practice.stack_drawing import stack_drawing
-from calc_engine.practice.unit import Entry, Pack, Unit
-from calc_engine.practice.words import alike, sentence
+from calc_engine.practice.unit import Entry, ExerciseUnit, Pack
+from calc_engine.practice.wording import alike, sentence
 
 __all__ = ["KIND", "FaultKey", "make", "mark", "why_not"]
 
@@ -36,14 +36,14 @@ class FaultKey:
     rights: dict[str, str]
 
 
-def why_not(unit: Unit, pack: Pack) -> str | None:
+def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a pack; None when one can."""
     if fair_faults(unit, pack):
         return None
     return "No single mistake in this pack could be told from its drawing: nothing has a way round, a groove or a neighbour to mix up."
 
 
-def make(unit: Unit, pack: Pack, seed: int) -> Exercise[FaultKey] | None:
+def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[FaultKey] | None:
     """An exercise in finding a planted mistake.
 
     The kind of mistake is drawn first, so that a pack with many plates to flip is not all flipped plates. What it would do on the
@@ -57,11 +57,11 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[FaultKey] | None:
     planted = draw.choice([fault for fault in faults if fault.kind == kind])
     last = len(planted.rows) + 1
     places = (
-        *(Option(str(number), f"Number {number}") for number in range(1, last)),
-        Option(str(last), f"After number {last - 1}: something is missing at the end"),
+        *(AskOption(str(number), f"Number {number}") for number in range(1, last)),
+        AskOption(str(last), f"After number {last - 1}: something is missing at the end"),
     )
     asks = [
-        Ask("what", "choice", "What is wrong?", tuple(Option(name, said) for name, said in FAULTS.items())),
+        Ask("what", "choice", "What is wrong?", tuple(AskOption(name, said) for name, said in FAULTS.items())),
         Ask("where", "choice", "Count up from 1. Which number is the first wrong one?", places),
     ]
     rights = {"what": planted.kind, "where": str(planted.at)}
@@ -135,7 +135,7 @@ def _consequence(planted: Planted) -> list[str]:
     return lines
 
 
-def _road(draw: Generator, unit: Unit, planted: Planted) -> tuple[Ask, str] | None:
+def _road(draw: Generator, unit: ExerciseUnit, planted: Planted) -> tuple[Ask, str] | None:
     """What the notes say that it does, among what they say of other mistakes to other kinds of parts."""
     right = noted_effect(planted.entry, planted.kind, planted.other)
     if right is None:
@@ -144,12 +144,12 @@ def _road(draw: Generator, unit: Unit, planted: Planted) -> tuple[Ask, str] | No
     if len(others) < _FEWEST_OTHERS:
         return None
     texts = draw.shuffled((right, *draw.shuffled(others)[:_MOST_OTHERS]))
-    options = tuple(Option(f"effect-{number}", sentence(text)) for number, text in enumerate(texts, 1))
+    options = tuple(AskOption(f"effect-{number}", sentence(text)) for number, text in enumerate(texts, 1))
     label = "What do the notes of this unit say that this mistake does?"
     return Ask("road", "choice", label, options), options[texts.index(right)].id
 
 
-def _other_effects(unit: Unit, entry: Entry, right: str) -> tuple[str, ...]:
+def _other_effects(unit: ExerciseUnit, entry: Entry, right: str) -> tuple[str, ...]:
     """What the notes of the unit say of other kinds of parts, and of none of this kind."""
     found: dict[str, str] = {}
     own = {alike(right)}

@@ -7,7 +7,7 @@ from typing import Final
 
 from calc_engine import Element, element, exact_text
 from calc_engine.practice.circle import hundredths, on_circle
-from calc_engine.practice.gauge_types import DIVISIONS, TURNS, Dial, Micrometer, Reading
+from calc_engine.practice.gauge_types import DIVISIONS, TURNS, DepthMicrometer, Dial, Reading
 
 __all__ = ["described", "dial_drawing", "micrometer_drawing"]
 
@@ -106,7 +106,7 @@ def _hand(x: int, y: int, turn: Fraction, length: int, kind: str) -> Element:
     return element("path", {"class": kind, "d": _spoke(x, y, turn, -length // 6, length)})
 
 
-def micrometer_drawing(gauge: Micrometer, reading: Reading) -> Element:
+def micrometer_drawing(gauge: DepthMicrometer, reading: Reading) -> Element:
     """Sleeve and thimble of a depth micrometer, base to the left.
 
     Args:
@@ -128,7 +128,7 @@ def micrometer_drawing(gauge: Micrometer, reading: Reading) -> Element:
     )
 
 
-def _sleeve_lines(gauge: Micrometer, reading: Reading) -> list[Element]:
+def _sleeve_lines(gauge: DepthMicrometer, reading: Reading) -> list[Element]:
     """The lines that the thimble has not covered yet, as far as the drawing reaches."""
     spacing = 820 if gauge.halves else 1_500  # hundredths of a drawing unit from line to line
     passed = Fraction(reading.tenths, 10 * gauge.lines) + reading.turns
@@ -138,7 +138,7 @@ def _sleeve_lines(gauge: Micrometer, reading: Reading) -> list[Element]:
         across = _EDGE * 100 - int((line - passed) * spacing)
         if across < _SLEEVE_END:
             break
-        x = hundredths(0, across, 10**18)
+        x = hundredths(0, across)
         long = line % gauge.long_every == 0
         top, bottom = (_INDEX, _INDEX + 20) if gauge.halves and not long else (_INDEX - (26 if long else 15), _INDEX)
         strokes.setdefault("practice-tenth" if long else "practice-line", []).append(f"M{x} {top}V{bottom}")
@@ -148,7 +148,7 @@ def _sleeve_lines(gauge: Micrometer, reading: Reading) -> list[Element]:
     return [*(element("path", {"class": kind, "d": "".join(paths)}) for kind, paths in strokes.items()), *numbers]
 
 
-def _thimble_lines(gauge: Micrometer, reading: Reading) -> list[Element]:
+def _thimble_lines(gauge: DepthMicrometer, reading: Reading) -> list[Element]:
     """The thimble's lines about the index line; their numbers grow downwards, against an outside micrometer's."""
     found = []
     strokes = []
@@ -156,7 +156,7 @@ def _thimble_lines(gauge: Micrometer, reading: Reading) -> list[Element]:
         down = _INDEX * 100 + (10 * line - reading.tenths) * _LINE_STEP * 10
         if not (_SLEEVE_TOP - 2) * 100 < down < (_SLEEVE_BOTTOM + 2) * 100:
             continue
-        y = hundredths(0, down, 10**18)
+        y = hundredths(0, down)
         fifth = line % 5 == 0
         strokes.append(f"M{_EDGE} {y}h{30 if fifth else 18}")
         if fifth:
@@ -164,7 +164,7 @@ def _thimble_lines(gauge: Micrometer, reading: Reading) -> list[Element]:
     return [element("path", {"class": "practice-line", "d": "".join(strokes)}), *found]
 
 
-def described(gauge: Dial | Micrometer, reading: Reading) -> str:
+def described(gauge: Dial | DepthMicrometer, reading: Reading) -> str:
     """What a drawing shows to a reader who cannot see it: where hands and lines stand, and no more than that."""
     return _described_dial(gauge, reading) if isinstance(gauge, Dial) else _described_micrometer(gauge, reading)
 
@@ -178,7 +178,7 @@ def _described_dial(dial: Dial, reading: Reading) -> str:
     )
 
 
-def _named(gauge: Dial | Micrometer) -> str:
+def _named(gauge: Dial | DepthMicrometer) -> str:
     return f"{'An' if gauge.name.startswith('inch') else 'A'} {gauge.name}"
 
 
@@ -200,7 +200,7 @@ def _small_hand(reading: Reading) -> str:
     return f"between {reading.turns} and {following}"
 
 
-def _described_micrometer(gauge: Micrometer, reading: Reading) -> str:
+def _described_micrometer(gauge: DepthMicrometer, reading: Reading) -> str:
     """Which sleeve line is the first that the thimble leaves in sight, and which thimble line meets the index line."""
     seen = reading.turns + 1
     numbered = -(-seen // gauge.numbered_every) * gauge.numbered_every

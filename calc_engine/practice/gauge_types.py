@@ -7,9 +7,9 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine import Unit, find_unit
-from calc_engine.practice.words import at_step
+from calc_engine.practice.figures import at_step
 
-__all__ = ["DIALS", "DIVISIONS", "MICROMETERS", "TURNS", "Dial", "Micrometer", "Reading", "figure"]
+__all__ = ["DIALS", "DIVISIONS", "MICROMETERS", "TURNS", "DepthMicrometer", "Dial", "Reading", "figure"]
 
 
 def _unit(name: str) -> Unit:
@@ -56,7 +56,7 @@ class Dial:
 
 
 @dataclass(frozen=True, slots=True)
-class Micrometer:
+class DepthMicrometer:
     """A depth micrometer: it reads the wrong way round, as its thimble covers the lines of the sleeve.
 
     Source: read "exactly opposite" to an outside micrometer, by several makers' instructions; sleeve and thimble as in the US Army's
@@ -117,12 +117,12 @@ class Reading:
         """How far past that line, in tenths of the way to the next one."""
         return self.tenths % 10
 
-    def value(self, gauge: Dial | Micrometer) -> Fraction:
+    def value(self, gauge: Dial | DepthMicrometer) -> Fraction:
         """The value, in the gauge's unit."""
         return self.turns * gauge.turn + Fraction(self.tenths, 10) * gauge.step
 
 
-def figure(value: Fraction, gauge: Dial | Micrometer) -> str:
+def figure(value: Fraction, gauge: Dial | DepthMicrometer) -> str:
     """A value with the gauge's decimals and its unit."""
     return f"{at_step(value, gauge.step)} {gauge.unit.name}"
 
@@ -148,6 +148,8 @@ DIALS: Final = (
     Dial("dial-0.0005-in", "inch dial, one line is 0.0005 in", INCH, Fraction(1, 2000), Fraction(5), "thousandths of an inch"),
 )
 MICROMETERS: Final = (
-    Micrometer("depth-0.01-mm", "metric depth micrometer, one line is 0.01 mm", MILLIMETRE, Fraction(1, 100), 50, 2, 10, 5, 50),
-    Micrometer("depth-0.001-in", "inch depth micrometer, one line is 0.001 in", INCH, Fraction(1, 1000), 25, 4, 4, 1, 40),
+    DepthMicrometer(
+        "depth-0.01-mm", "metric depth micrometer, one line is 0.01 mm", MILLIMETRE, Fraction(1, 100), 50, 2, 10, 5, 50
+    ),
+    DepthMicrometer("depth-0.001-in", "inch depth micrometer, one line is 0.001 in", INCH, Fraction(1, 1000), 25, 4, 4, 1, 40),
 )

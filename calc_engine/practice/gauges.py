@@ -10,9 +10,9 @@ from typing import Final
 from calc_engine import Quantity, exact_text
 from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, quantity_in, read_answer
 from calc_engine.practice.gauge_drawing import dial_drawing, micrometer_drawing
-from calc_engine.practice.gauge_types import DIALS, DIVISIONS, MICROMETERS, TURNS, Dial, Micrometer, Reading, figure
+from calc_engine.practice.gauge_types import DIALS, DIVISIONS, MICROMETERS, TURNS, DepthMicrometer, Dial, Reading, figure
 from calc_engine.practice.generator import Generator, generator_for
-from calc_engine.practice.unit import Pack, Unit
+from calc_engine.practice.unit import ExerciseUnit, Pack
 
 __all__ = ["KIND", "GaugeKey", "make", "mark", "why_not"]
 
@@ -25,7 +25,7 @@ _EDGE_LINES: Final = 5
 class GaugeKey:
     """What a reading is marked by: the gauge, what it shows, and whether tenths of a line are to be judged by eye."""
 
-    gauge: Dial | Micrometer
+    gauge: Dial | DepthMicrometer
     reading: Reading
     by_eye: bool
 
@@ -40,12 +40,12 @@ class GaugeKey:
         return self.gauge.step / 2 if self.by_eye else Fraction(0)
 
 
-def why_not(_unit: Unit, _pack: Pack) -> None:
+def why_not(_unit: ExerciseUnit, _pack: Pack) -> None:
     """Nothing of a unit is needed to read a gauge."""
     return
 
 
-def make(unit: Unit, pack: Pack, seed: int) -> Exercise[GaugeKey] | None:
+def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[GaugeKey] | None:
     """An exercise in reading a gauge. In every second one the gauge is of the kind that the pack is measured with."""
     draw = generator_for(seed, KIND, unit.id, pack.id)
     every = (*DIALS, *MICROMETERS)
@@ -85,16 +85,16 @@ def _near(value: Fraction, wanted: Fraction, tolerance: Fraction) -> bool:
     return abs(value - wanted) <= tolerance
 
 
-def _own(pack: Pack) -> tuple[Dial | Micrometer, ...]:
+def _own(pack: Pack) -> tuple[Dial | DepthMicrometer, ...]:
     """The drawn gauges of the kind and unit that the pack is measured with."""
     spec = pack.clearance
     if spec is None or spec.method not in {"dial", "depth"}:
         return ()
-    known: tuple[Dial | Micrometer, ...] = DIALS if spec.method == "dial" else MICROMETERS
+    known: tuple[Dial | DepthMicrometer, ...] = DIALS if spec.method == "dial" else MICROMETERS
     return tuple(gauge for gauge in known if gauge.unit is spec.min.unit)
 
 
-def _reading(draw: Generator, gauge: Dial | Micrometer, *, by_eye: bool) -> Reading:
+def _reading(draw: Generator, gauge: Dial | DepthMicrometer, *, by_eye: bool) -> Reading:
     between = draw.between(2, 8) if by_eye else 0
     if isinstance(gauge, Dial):
         return Reading(draw.below(TURNS), 10 * draw.below(DIVISIONS) + between)
@@ -103,7 +103,7 @@ def _reading(draw: Generator, gauge: Dial | Micrometer, *, by_eye: bool) -> Read
     return Reading(turns, 10 * draw.between(_EDGE_LINES, gauge.lines - _EDGE_LINES - 1) + between)
 
 
-def _question(gauge: Dial | Micrometer) -> str:
+def _question(gauge: Dial | DepthMicrometer) -> str:
     if isinstance(gauge, Dial):
         return (
             f"The dial was set to zero, then the stem moved in. One line is {figure(gauge.step, gauge)}; the figures round the face are "
@@ -156,7 +156,7 @@ def _dial_misreadings(dial: Dial, reading: Reading, value: Fraction) -> Iterator
         yield doubled, f"Each small line is {figure(dial.step, dial)}, not twice that: there are two lines to each thousandth."
 
 
-def _micrometer_misreadings(gauge: Micrometer, reading: Reading, value: Fraction) -> Iterator[tuple[Fraction, str]]:
+def _micrometer_misreadings(gauge: DepthMicrometer, reading: Reading, value: Fraction) -> Iterator[tuple[Fraction, str]]:
     turn = figure(gauge.turn, gauge)
     covered = figure(reading.turns * gauge.turn, gauge)
     if gauge.halves and reading.turns % 2:

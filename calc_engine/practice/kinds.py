@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from calc_engine.practice import believable, clearance, faults, gauges, order, which
+from calc_engine.practice import clearance, faults, gauges, order, plausibility, what_goes_here
 from calc_engine.practice.exercise import Exercise, Mark
-from calc_engine.practice.unit import Pack, Unit
+from calc_engine.practice.unit import ExerciseUnit, Pack
 
 __all__ = ["KINDS", "Kind"]
 
@@ -29,8 +29,8 @@ class Kind:
     name: str
     title: str
     about: str
-    why_not: Callable[[Unit, Pack], str | None]
-    make: Callable[[Unit, Pack, int], Exercise[Any] | None]
+    why_not: Callable[[ExerciseUnit, Pack], str | None]
+    make: Callable[[ExerciseUnit, Pack, int], Exercise[Any] | None]
     mark: Callable[[Exercise[Any], object], Mark]
 
 
@@ -44,7 +44,7 @@ _ALL: Final = (
     _kind(faults, "Find the mistake", "A stack with one mistake: which, where, and what it does."),
     _kind(gauges, "Read the gauge", "A dial or a depth micrometer, metric or inch."),
     _kind(clearance, "Clearance and ring", "From readings to clearance, verdict and size."),
-    _kind(which, "What goes here", "Which caution, gauge, tool or consumable."),
-    _kind(believable, "Is this believable", "Readings that may be mistyped, swapped or of a bound pack."),
+    _kind(what_goes_here, "What goes here", "Which caution, gauge, tool or consumable."),
+    _kind(plausibility, "Is this believable", "Readings that may be mistyped, swapped or of a bound pack."),
 )
 KINDS: Final[Mapping[str, Kind]] = {kind.name: kind for kind in _ALL}

@@ -9,11 +9,11 @@ from typing import Final
 
 from calc_engine import Element, element
 from calc_engine.practice.effects import general_effect
-from calc_engine.practice.exercise import Answer, Ask, AskMark, Exercise, Mark, Option, chosen, order_in, read_answer
+from calc_engine.practice.exercise import Answer, Ask, AskMark, AskOption, Exercise, Mark, chosen, order_in, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.seen import labels
-from calc_engine.practice.unit import EITHER_WAY, Entry, Pack, Unit, has_way_round, turned_over
-from calc_engine.practice.words import COMMON, sentence
+from calc_engine.practice.unit import EITHER_WAY, Entry, ExerciseUnit, Pack, has_way_round, turned_over
+from calc_engine.practice.wording import COMMON_PRACTICE, sentence
 
 __all__ = ["KIND", "OrderKey", "make", "mark", "why_not"]
 
@@ -40,7 +40,7 @@ class OrderKey:
     rights: dict[str, str]
 
 
-def why_not(_unit: Unit, pack: Pack) -> str | None:
+def why_not(_unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a pack; None when one can."""
     entries = _laid_out(pack)
     if len(entries) < _FEWEST_CARDS:
@@ -54,7 +54,7 @@ def why_not(_unit: Unit, pack: Pack) -> str | None:
     return None
 
 
-def make(unit: Unit, pack: Pack, seed: int) -> Exercise[OrderKey] | None:
+def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[OrderKey] | None:
     """An exercise in stack order.
 
     Parts that are the same are interchangeable, and seals that follow each other may go in in any order: each has its own
@@ -68,7 +68,7 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[OrderKey] | None:
     assert names is not None  # noqa: S101 - why_not has seen to it
     mixed = _mixed(draw, entries)
     cards = {f"card-{number}": entry for number, entry in enumerate(mixed, 1)}
-    options = tuple(Option(card, names[entry.part.id]) for card, entry in cards.items())
+    options = tuple(AskOption(card, names[entry.part.id]) for card, entry in cards.items())
     ways, rights = _ways(pack, cards, names)
     order = Ask("order", "order", "In which order do they go in? The first one first.", options)
     left_out = len(pack.entries) - len(entries)
@@ -146,7 +146,7 @@ def _question(pack: Pack, left_out: int, *, asks_ways: bool) -> str:
     )
 
 
-def _shown(options: Sequence[Option]) -> Element:
+def _shown(options: Sequence[AskOption]) -> Element:
     return element("ul", {"class": "practice-cards"}, *(element("li", {"data-card": card.id}, card.label) for card in options))
 
 
@@ -159,11 +159,11 @@ def _ways(pack: Pack, cards: Mapping[str, Entry], names: Mapping[str, str]) -> t
         about = tuple(card for card, entry in cards.items() if entry.part.id == part)
         side, groove = uses[0].side, uses[0].groove
         if side is not None and has_way_round(side) and all(use.side == side for use in uses):
-            ways = tuple(Option(way, way) for way in (*sorted((side, turned_over(side))), EITHER_WAY))
+            ways = tuple(AskOption(way, way) for way in (*sorted((side, turned_over(side))), EITHER_WAY))
             asks.append(Ask(f"side-{part}", "choice", f"{names[part]}: which way round?", ways, about=about))
             rights[f"side-{part}"] = side
         if groove is not None and len(pack.grooves) > 1 and all(use.groove == groove for use in uses):
-            grooves = tuple(Option(name, f"{name} groove") for name in pack.grooves)
+            grooves = tuple(AskOption(name, f"{name} groove") for name in pack.grooves)
             asks.append(Ask(f"groove-{part}", "choice", f"{names[part]}: which groove?", grooves, about=about))
             rights[f"groove-{part}"] = groove
     return tuple(asks), rights
@@ -193,7 +193,9 @@ def _why_order(key: OrderKey, ask: Ask, answer: Answer) -> list[str]:
     if right.wrong:
         lines.append(f"The notes on {right.part.name}: {sentence(right.wrong)}")
     else:
-        lines.append(f"Out of its place a part bears on the wrong neighbour; count and clearance can still look right {COMMON}.")
+        lines.append(
+            f"Out of its place a part bears on the wrong neighbour; count and clearance can still look right {COMMON_PRACTICE}."
+        )
     return lines
 
 

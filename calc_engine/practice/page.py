@@ -11,7 +11,7 @@ from calc_engine.practice.generator import LARGEST_SEED
 from calc_engine.practice.kinds import KINDS, Kind
 from calc_engine.practice.reading import Reader
 from calc_engine.practice.repetition import due, new_card, read_card, read_day, review
-from calc_engine.practice.unit import Pack, Unit
+from calc_engine.practice.unit import ExerciseUnit, Pack
 from calc_engine.practice.unit_reader import read_unit
 
 __all__ = ["VERBS", "answer_for_practice"]
@@ -91,7 +91,7 @@ def _mark(request: object) -> dict[str, Any]:
     return {"mark": kind.mark(exercise, given["answer"]).as_json()}
 
 
-def _request(request: object, more: tuple[str, ...]) -> tuple[Mapping[str, Any], Unit | None, Reader]:
+def _request(request: object, more: tuple[str, ...]) -> tuple[Mapping[str, Any], ExerciseUnit | None, Reader]:
     """The request as an object, with its unit if that is sound; what is wrong is kept in the reader."""
     reader = Reader()
     given = reader.mapping(request, "", ("unit", *more)) or {}
@@ -107,7 +107,7 @@ def _request(request: object, more: tuple[str, ...]) -> tuple[Mapping[str, Any],
     return given, unit, reader
 
 
-def _exercise_request(request: object, more: tuple[str, ...]) -> tuple[Unit, Pack, Kind, int, Mapping[str, Any]]:
+def _exercise_request(request: object, more: tuple[str, ...]) -> tuple[ExerciseUnit, Pack, Kind, int, Mapping[str, Any]]:
     given, unit, reader = _request(request, ("pack", "kind", "seed", *more))
     kind = reader.choice(given["kind"], "kind", KINDS) if "kind" in given else None
     seed = reader.whole(given["seed"], "seed", 0, LARGEST_SEED) if "seed" in given else 0

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from calc_engine.practice.part_kinds import PLATES
 from calc_engine.practice.seen import Row, labels, same_look
-from calc_engine.practice.unit import Entry, Pack, Part, Unit, has_way_round, turned_over
-from calc_engine.practice.words import PLATES
+from calc_engine.practice.unit import Entry, ExerciseUnit, Pack, Part, has_way_round, turned_over
 
 __all__ = ["Planted", "fair_faults", "sound_rows"]
 
@@ -42,7 +42,7 @@ def sound_rows(pack: Pack) -> tuple[Row, ...]:
     return tuple(_row(entry) for entry in pack.entries)
 
 
-def fair_faults(unit: Unit, pack: Pack) -> tuple[Planted, ...]:
+def fair_faults(unit: ExerciseUnit, pack: Pack) -> tuple[Planted, ...]:
     """The mistakes that can be told from the stack alone, each in one way.
 
     Left out are those that give the sound stack, and those that give the same stack as another mistake or as the same mistake at
@@ -130,7 +130,7 @@ def _first_difference(rows: tuple[Row, ...], changed: tuple[Row, ...]) -> int:
     return next((number for number, (row, other) in enumerate(both, 1) if row != other), shorter + 1)
 
 
-def _look_alikes(unit: Unit, pack: Pack) -> Iterator[Planted]:
+def _look_alikes(unit: ExerciseUnit, pack: Pack) -> Iterator[Planted]:
     """A look-alike in the place of a part. Another size of the same kit is no mistake, and one that differs in nothing is none."""
     for part in pack.parts:
         for other in _mistaken_for(unit, part):
@@ -143,7 +143,7 @@ def _look_alikes(unit: Unit, pack: Pack) -> Iterator[Planted]:
                     yield Planted("look-alike", place + 1, _with(pack, place, row), entry, names, other.name)
 
 
-def _mistaken_for(unit: Unit, part: Part) -> tuple[Part, ...]:
+def _mistaken_for(unit: ExerciseUnit, part: Part) -> tuple[Part, ...]:
     """The look-alikes of a part that are another part and can be told from it."""
     kit = unit.kit_of(part)
     sizes = {size.id for size in kit.choices} if kit else set()
@@ -151,7 +151,7 @@ def _mistaken_for(unit: Unit, part: Part) -> tuple[Part, ...]:
     return tuple(other for other in others if not same_look(other, part))
 
 
-def _own_side(unit: Unit, part: Part) -> str | None:
+def _own_side(unit: ExerciseUnit, part: Part) -> str | None:
     """The way round that a part shows where it belongs: it need not have the mark of the part it stands for."""
     uses = (entry for pack in unit.packs.values() for entry in pack.entries if entry.part.id == part.id)
     return next((entry.side for entry in uses if has_way_round(entry.side)), None)

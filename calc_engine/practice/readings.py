@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from calc_engine import Element, element
 from calc_engine.practice.generator import Generator
-from calc_engine.practice.setup import Setup, StackPart
+from calc_engine.practice.setup import Setup, StackItem
 
 __all__ = ["Readings", "draw_readings", "measured_stack", "offsets", "table"]
 
@@ -98,19 +98,19 @@ def _depths(draw: Generator, setup: Setup, values: Sequence[int]) -> Readings:
     )
 
 
-def measured_stack(draw: Generator, setup: Setup) -> tuple[StackPart, ...]:
+def measured_stack(draw: Generator, setup: Setup) -> tuple[StackItem, ...]:
     """The parts of the stack as a micrometer finds them: a plate up to a step off, a ring as its size says."""
     return tuple(_measured(draw, setup, item) for item in setup.stack)
 
 
-def _measured(draw: Generator, setup: Setup, item: StackPart) -> StackPart:
+def _measured(draw: Generator, setup: Setup, item: StackItem) -> StackItem:
     off = draw.between(-1, 1) * setup.step
     if item.part.kind == "snap-ring" or item.thickness <= 2 * setup.step:
         return item
     return replace(item, thickness=item.thickness + off)
 
 
-def _parts(setup: Setup, stack: Sequence[StackPart], cavity: Fraction) -> Readings:
+def _parts(setup: Setup, stack: Sequence[StackItem], cavity: Fraction) -> Readings:
     error = {} if setup.error is None else {"max_error": setup.figure(setup.error)}
     parts = [{"name": item.part.name, "thickness": setup.figure(item.thickness), "count": item.count, **error} for item in stack]
     rows = [("1. Cavity", "", setup.figure(cavity))]

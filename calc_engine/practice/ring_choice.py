@@ -10,12 +10,22 @@ from typing import Any, Final
 from calc_engine import Quantity
 from calc_engine.practice.generator import Generator
 from calc_engine.practice.setup import Setup, setup_of, why_not_measured
-from calc_engine.practice.unit import Kit, Pack, Part, Unit
-from calc_engine.practice.words import alike
+from calc_engine.practice.unit import ExerciseUnit, Kit, Pack, Part
+from calc_engine.practice.wording import alike
 
 __all__ = [
-    "NONE_FITS", "OtherPack", "Outcome", "RingTask", "is_clear", "kits_for", "outcomes", "parts_request", "right_size", "ring_task",
-    "size_names", "with_sizes",
+    "NONE_FITS",
+    "OtherPack",
+    "RingTask",
+    "SizeOutcome",
+    "is_clear",
+    "kits_for",
+    "outcomes",
+    "parts_request",
+    "right_size",
+    "ring_task",
+    "size_names",
+    "with_sizes",
 ]  # fmt: skip
 
 NONE_FITS: Final = "none"
@@ -77,7 +87,7 @@ class RingTask:
         return next(size for size, known in self.names.items() if known == name)
 
 
-def kits_for(unit: Unit, pack: Pack) -> tuple[Kit, ...]:
+def kits_for(unit: ExerciseUnit, pack: Pack) -> tuple[Kit, ...]:
     """The kits that a size can be chosen from by this pack's clearance and what is known of the others.
 
     A kit that also sets an end play is none of them, nor is one whose other packs have no limits.
@@ -96,7 +106,7 @@ def kits_for(unit: Unit, pack: Pack) -> tuple[Kit, ...]:
     )
 
 
-def _can_be_judged(unit: Unit, kit: Kit) -> bool:
+def _can_be_judged(unit: ExerciseUnit, kit: Kit) -> bool:
     packs = [unit.packs[name] for name in kit.effect]
     names = {alike(other.name) for other in packs}
     return len(names) == len(packs) and all(why_not_measured(unit, other) is None for other in packs)
@@ -115,7 +125,7 @@ def size_names(kit: Kit) -> dict[str, str]:
     return {size.id: size.id for size in kit.choices}
 
 
-def ring_task(draw: Generator, unit: Unit, pack: Pack) -> RingTask | None:
+def ring_task(draw: Generator, unit: ExerciseUnit, pack: Pack) -> RingTask | None:
     """A kit to choose from, and clearances for the other packs that it touches; None when no kit can be used."""
     kits = kits_for(unit, pack)
     if not kits:
@@ -125,7 +135,7 @@ def ring_task(draw: Generator, unit: Unit, pack: Pack) -> RingTask | None:
     return RingTask(kit, size_names(kit), alone=not others and kit.effect[pack.id] < 0, others=others)
 
 
-def _other(draw: Generator, unit: Unit, pack: Pack) -> OtherPack:
+def _other(draw: Generator, unit: ExerciseUnit, pack: Pack) -> OtherPack:
     """Another pack with a clearance somewhere within its limits or a little beyond."""
     setup = setup_of(unit, pack)
     low, high = int(setup.low / setup.step), int(setup.high / setup.step)
@@ -170,7 +180,7 @@ def right_size(task: RingTask, reply: Mapping[str, Any], parts_reply: Mapping[st
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class SizeOutcome:
     """What one size would leave.
 
     Attributes:
@@ -188,7 +198,7 @@ class Outcome:
     clearances: tuple[Fraction, ...]
 
 
-def outcomes(task: RingTask, pack: Pack, setup: Setup, clearance: Fraction) -> tuple[Outcome, ...]:
+def outcomes(task: RingTask, pack: Pack, setup: Setup, clearance: Fraction) -> tuple[SizeOutcome, ...]:
     """What each size that can be fitted would leave, in the order of the kit.
 
     Args:
@@ -206,7 +216,7 @@ def outcomes(task: RingTask, pack: Pack, setup: Setup, clearance: Fraction) -> t
         moved = size.thickness.base - fitted.thickness.base
         left = [(each, value + task.kit.effect[one.id] * moved / each.unit.factor) for one, each, value in measured]
         found.append(
-            Outcome(
+            SizeOutcome(
                 size.id,
                 min(_margin(each, value, use_target=not task.alone) for each, value in left),
                 all(_inside(each, value) >= each.step for each, value in left),

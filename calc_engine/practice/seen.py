@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from calc_engine import show
+from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.unit import Part
-from calc_engine.practice.words import KINDS, alike, capital
+from calc_engine.practice.wording import alike, capital
 
 __all__ = ["Row", "labels", "same_look"]
 
@@ -67,7 +68,7 @@ def same_look(first: Part, second: Part) -> bool:
 
 def _facts(part: Part, level: Sequence[str]) -> list[str]:
     facts = (
-        capital(KINDS[part.kind]) if "kind" in level else None,
+        capital(PART_KINDS[part.kind]) if "kind" in level else None,
         part.name if "name" in level else None,
         show(part.thickness) if part.thickness else None,
         part.mark,

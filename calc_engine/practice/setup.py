@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from calc_engine import Quantity, exact_text
-from calc_engine import Unit as UnitOfMeasure
-from calc_engine.practice.unit import Clearance, Gauge, Kit, Pack, Part, Unit
-from calc_engine.practice.words import PLATES, at_step, shown
+from calc_engine import Quantity, Unit, exact_text
+from calc_engine.practice.figures import at_step, shown
+from calc_engine.practice.part_kinds import PLATES
+from calc_engine.practice.unit import Clearance, ExerciseUnit, Kit, Pack, Part, ShopGauge
 
-__all__ = ["METHODS", "Setup", "StackPart", "Wave", "setup_of", "why_not_measured"]
+__all__ = ["METHODS", "Setup", "StackItem", "WavePlate", "setup_of", "why_not_measured"]
 
 METHODS: Final = {
     "dial": "by dial: the lift at each position",
@@ -38,7 +38,7 @@ _LEAF_STEPS: Final = {**_STEPS, "mm": Fraction(1, 20)}
 
 
 @dataclass(frozen=True, slots=True)
-class Wave:
+class WavePlate:
     """The one wave plate of a pack, in the unit of the limits: free height, flat thickness, the state that the limits mean."""
 
     free: Fraction
@@ -47,7 +47,7 @@ class Wave:
 
 
 @dataclass(frozen=True, slots=True)
-class StackPart:
+class StackItem:
     """A part between the piston and the bearing face of the ring's groove, with its thickness in the unit of the limits."""
 
     part: Part
@@ -75,17 +75,17 @@ class Setup:
     """
 
     spec: Clearance
-    unit: UnitOfMeasure
+    unit: Unit
     low: Fraction
     high: Fraction
     method: str
     positions: int
     step: Fraction
     error: Fraction | None
-    gauge: Gauge | None
+    gauge: ShopGauge | None
     spread_limit: Fraction | None
-    wave: Wave | None
-    stack: tuple[StackPart, ...]
+    wave: WavePlate | None
+    stack: tuple[StackItem, ...]
     friction_plates: int
 
     def figure(self, value: Fraction) -> str:
@@ -117,7 +117,7 @@ class Setup:
         return made
 
 
-def why_not_measured(unit: Unit, pack: Pack) -> str | None:
+def why_not_measured(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why a pack's clearance cannot be practised; None when it can."""
     spec = pack.clearance
     if spec is None:
@@ -146,7 +146,7 @@ def _why_not_parts(setup: Setup) -> str | None:
     return None
 
 
-def setup_of(unit: Unit, pack: Pack) -> Setup:
+def setup_of(unit: ExerciseUnit, pack: Pack) -> Setup:
     """How a pack is measured. What the data leaves open is as usual: by dial, at four positions (common practice, no source)."""
     spec = pack.clearance
     assert spec is not None  # noqa: S101 - why_not_measured has seen to it
@@ -173,42 +173,42 @@ def setup_of(unit: Unit, pack: Pack) -> Setup:
     )
 
 
-def _gauge(unit: Unit, spec: Clearance, method: str) -> Gauge | None:
+def _gauge(unit: ExerciseUnit, spec: Clearance, method: str) -> ShopGauge | None:
     """The gauge that the data names, else the first of its kind, if it shows the unit of the limits."""
     wanted = (*((spec.gauge,) if spec.gauge else ()), *unit.gauges)
     return next((gauge for gauge in wanted if gauge.kind in _KINDS_OF[method] and _fits(gauge, spec.min.unit)), None)
 
 
-def _fits(gauge: Gauge, measure: UnitOfMeasure) -> bool:
+def _fits(gauge: ShopGauge, measure: Unit) -> bool:
     given = [size for size in (gauge.resolution, gauge.max_error) if size is not None]
     fits = all(size.unit is measure and size.base <= 1 for size in given)
     return fits and gauge.resolution is not None and Fraction(exact_text(gauge.resolution.value)) == gauge.resolution.value
 
 
-def _step(gauge: Gauge | None, measure: UnitOfMeasure, method: str) -> Fraction:
+def _step(gauge: ShopGauge | None, measure: Unit, method: str) -> Fraction:
     if gauge is not None and gauge.resolution is not None:
         return gauge.resolution.value
     return (_LEAF_STEPS if method == "feeler" else _STEPS)[measure.name]
 
 
-def _wave(pack: Pack, spec: Clearance) -> Wave | None:
+def _wave(pack: Pack, spec: Clearance) -> WavePlate | None:
     plates = [entry.part for entry in pack.entries if entry.part.kind == "wave"]
     if spec.wave is None or len(plates) != 1:
         return None
     (plate,) = plates
     if plate.thickness is None or plate.free_height is None or not plate.thickness.base <= plate.free_height.base <= _THICKEST_MM:
         return None
-    return Wave(plate.free_height.to(spec.min.unit).value, plate.thickness.to(spec.min.unit).value, spec.wave)
+    return WavePlate(plate.free_height.to(spec.min.unit).value, plate.thickness.to(spec.min.unit).value, spec.wave)
 
 
-def _stack(unit: Unit, pack: Pack, measure: UnitOfMeasure) -> tuple[StackPart, ...]:
+def _stack(unit: ExerciseUnit, pack: Pack, measure: Unit) -> tuple[StackItem, ...]:
     """The plates, and the ring that holds them: the one that comes in sizes, else the last one that sits in a groove."""
     found = [part for part in pack.parts if part.kind in PLATES and part.thickness is not None]
     if not found:
         return ()
     ring = _ring(unit.kits, pack)
     return tuple(
-        StackPart(part, pack.count_of(part), part.thickness.to(measure).value)
+        StackItem(part, pack.count_of(part), part.thickness.to(measure).value)
         for part in (*found, *((ring,) if ring else ()))
         if part.thickness is not None
     )

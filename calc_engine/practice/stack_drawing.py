@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from calc_engine import Element, element
+from calc_engine.practice.part_kinds import PLATES
 from calc_engine.practice.seen import Row
-from calc_engine.practice.words import PLATES
 
 __all__ = ["stack_drawing"]
 

@@ -12,12 +12,12 @@ __all__ = [
     "Caution",
     "Clearance",
     "Entry",
-    "Gauge",
+    "ExerciseUnit",
     "Kit",
     "Pack",
     "Part",
+    "ShopGauge",
     "Supply",
-    "Unit",
     "has_way_round",
     "turned_over",
 ]
@@ -56,7 +56,7 @@ class Part:
     Attributes:
         id: its key in the data.
         name: what it is called.
-        kind: what it is, see `words.KINDS`.
+        kind: what it is, see `part_kinds.PART_KINDS`.
         thickness: as aimed at; that of a wave plate is its flat thickness.
         free_height: height of a wave plate with nothing on it.
         mark: the mark that tells its size.
@@ -106,7 +106,7 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Gauge:
+class ShopGauge:
     """A gauge of the shop: kind, the smallest step it shows and the largest error it may have, where they are lengths."""
 
     id: str
@@ -147,7 +147,7 @@ class Clearance:
     method: str | None = None
     positions: int | None = None
     spread_limit: Quantity | None = None
-    gauge: Gauge | None = None
+    gauge: ShopGauge | None = None
     wave: str | None = None
     source: str | None = None
 
@@ -211,7 +211,7 @@ class Kit:
 
 
 @dataclass(frozen=True, slots=True)
-class Unit:
+class ExerciseUnit:
     """A unit with the shop's things that go with it. Parts and packs by their ids, in the order of the data."""
 
     id: str
@@ -219,7 +219,7 @@ class Unit:
     parts: Mapping[str, Part]
     packs: Mapping[str, Pack]
     kits: tuple[Kit, ...] = ()
-    gauges: tuple[Gauge, ...] = ()
+    gauges: tuple[ShopGauge, ...] = ()
     tools: tuple[Supply, ...] = ()
     consumables: tuple[Supply, ...] = ()
 

@@ -1,31 +1,29 @@
-"""From the plain data of a unit to `unit.Unit`: everything that is wrong is told at once, by the field's name."""
+"""From the plain data of a unit to `unit.ExerciseUnit`: everything that is wrong is told at once, by the field's name."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from calc_engine import Quantity
+from calc_engine import GAUGES_OF_METHOD, MOST_POSITIONS, Quantity
+from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.reading import Reader
-from calc_engine.practice.unit import EITHER_WAY, Caution, Clearance, Entry, Gauge, Kit, Pack, Part, Supply, Unit
-from calc_engine.practice.words import KINDS
+from calc_engine.practice.unit import EITHER_WAY, Caution, Clearance, Entry, ExerciseUnit, Kit, Pack, Part, ShopGauge, Supply
 
 __all__ = ["read_unit"]
 
 _MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
 _SIDES: Final = (EITHER_WAY, *(f"{mark} {way}" for mark in _MARKS for way in ("up", "down", "in", "out")))
 _SIGNALS: Final = ("danger", "warning", "caution", "notice")
-_METHODS: Final = ("dial", "feeler", "depth", "parts")
 _GAUGES: Final = ("dial", "feeler", "depth", "micrometer", "wrench", "pressure")
 _MOST_ENTRIES: Final = 200
-_MOST_PLACES: Final = 24
 _MOST_TURNS: Final = 60
 _MOST_STOCK: Final = 100_000
 # Stands for a part that is not there, while the rest of its entry is read.
 _NO_PART: Final = Part("?", "?", "hub")
 
 
-def read_unit(data: object) -> Unit:
+def read_unit(data: object) -> ExerciseUnit:
     """The unit that plain data describes.
 
     Args:
@@ -43,7 +41,7 @@ def read_unit(data: object) -> Unit:
     _look_alikes(reader, parts)
     gauges = _by_id(reader, given.get("gauges", []), "gauges", _gauge)
     packs = _by_id(reader, given.get("packs", []), "packs", lambda reader, item, field: _pack(reader, item, field, parts, gauges))
-    unit = Unit(
+    unit = ExerciseUnit(
         id=reader.text(given.get("id", "?"), "id"),
         name=reader.text(given.get("name", "?"), "name"),
         parts=parts,
@@ -57,7 +55,7 @@ def read_unit(data: object) -> Unit:
     return unit
 
 
-def _by_id[T: (Part, Gauge, Supply, Pack)](
+def _by_id[T: (Part, ShopGauge, Supply, Pack)](
     reader: Reader, value: object, field: str, read: Callable[[Reader, object, str], T | None]
 ) -> dict[str, T]:
     found = [read(reader, item, f"{field}.{index}") for index, item in enumerate(reader.items(value, field))]
@@ -79,7 +77,7 @@ def _part(reader: Reader, value: object, field: str) -> Part | None:
     return Part(
         id=reader.text(given.get("id", "?"), f"{field}.id"),
         name=reader.text(given.get("name", "?"), f"{field}.name"),
-        kind=reader.choice(given.get("kind", "hub"), f"{field}.kind", KINDS) or "hub",
+        kind=reader.choice(given.get("kind", "hub"), f"{field}.kind", PART_KINDS) or "hub",
         thickness=_above_zero(reader, given.get("thickness"), f"{field}.thickness"),
         free_height=_above_zero(reader, given.get("free_height"), f"{field}.free_height"),
         mark=reader.text_or_none(given.get("mark"), f"{field}.mark"),
@@ -95,11 +93,11 @@ def _look_alikes(reader: Reader, parts: Mapping[str, Part]) -> None:
             reader.choice(name, f"parts.{index}.look_alikes.{place}", (other for other in parts if other != part.id))
 
 
-def _gauge(reader: Reader, value: object, field: str) -> Gauge | None:
+def _gauge(reader: Reader, value: object, field: str) -> ShopGauge | None:
     given = reader.mapping(value, field, ("id", "name", "kind"), ("resolution", "max_error", "note"))
     if given is None:
         return None
-    return Gauge(
+    return ShopGauge(
         id=reader.text(given.get("id", "?"), f"{field}.id"),
         name=reader.text(given.get("name", "?"), f"{field}.name"),
         kind=reader.choice(given.get("kind", "dial"), f"{field}.kind", _GAUGES) or "dial",
@@ -128,7 +126,7 @@ def _supply(reader: Reader, value: object, field: str) -> Supply | None:
     )
 
 
-def _pack(reader: Reader, value: object, field: str, parts: Mapping[str, Part], gauges: Mapping[str, Gauge]) -> Pack | None:
+def _pack(reader: Reader, value: object, field: str, parts: Mapping[str, Part], gauges: Mapping[str, ShopGauge]) -> Pack | None:
     given = reader.mapping(value, field, ("id", "name", "parts"), ("grooves", "clearance"))
     if given is None:
         return None
@@ -217,7 +215,7 @@ def _turns(reader: Reader, entries: tuple[Entry, ...], field: str) -> None:
         place += size * times
 
 
-def _clearance(reader: Reader, value: object, field: str, gauges: Mapping[str, Gauge]) -> Clearance | None:
+def _clearance(reader: Reader, value: object, field: str, gauges: Mapping[str, ShopGauge]) -> Clearance | None:
     if value is None:
         return None
     given = reader.mapping(
@@ -238,7 +236,7 @@ def _clearance(reader: Reader, value: object, field: str, gauges: Mapping[str, G
         reader.report(f"{field}.target", "out-of-range", "The target lies outside the limits.", "Aim within them.")
     words = {
         key: None if given.get(key) is None else reader.choice(given[key], f"{field}.{key}", known)
-        for key, known in (("method", _METHODS), ("wave", ("free", "flat")), ("gauge", tuple(gauges)))
+        for key, known in (("method", tuple(GAUGES_OF_METHOD)), ("wave", ("free", "flat")), ("gauge", tuple(gauges)))
     }
     places = given.get("positions")
     return Clearance(
@@ -246,7 +244,7 @@ def _clearance(reader: Reader, value: object, field: str, gauges: Mapping[str, G
         max=high,
         target=target,
         method=words["method"],
-        positions=None if places is None else reader.whole(places, f"{field}.positions", 1, _MOST_PLACES),
+        positions=None if places is None else reader.whole(places, f"{field}.positions", 1, MOST_POSITIONS),
         spread_limit=_above_zero(reader, given.get("spread_limit"), f"{field}.spread_limit"),
         gauge=gauges[words["gauge"]] if words["gauge"] else None,
         wave=words["wave"],

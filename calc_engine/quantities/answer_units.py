@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from calc_engine.quantities.quantity import Quantity, amount_text, exact_text, loses_nothing, rounded_text, show
+from calc_engine.quantities.figures import exact_text, loses_nothing, rounded_text
+from calc_engine.quantities.quantity import Quantity, amount_text, show
 from calc_engine.quantities.units import INCH_UNITS, METRIC_UNITS, UNITS, Dimension, System, Unit
 
 __all__ = ["AnswerUnits", "choose_units", "equals_number", "plain"]
@@ -75,12 +76,32 @@ def _sign(value: Fraction, most: int) -> str:
 
 
 def equals_number(value: Fraction, most: int = 4) -> str:
-    """A plain number after ``=`` or ``≈``, to at most `most` decimals."""
+    """A plain number after ``=``, or after ``≈`` when the figure shown is rounded.
+
+    Args:
+        value: the number, without a unit.
+        most: decimals shown at most.
+
+    Returns:
+        The sign and the figure.
+
+    Example:
+        >>> equals_number(Fraction(1, 2)), equals_number(Fraction(1, 3))
+        ('= 0.5', '≈ 0.3333')
+    """
     return f"{_sign(value, most)} {rounded_text(value, 0, most)}"
 
 
 def plain(value: Fraction, most: int = 4) -> str:
-    """A plain number for a reader."""
+    """A plain number for a reader: a whole one in full, any other rounded.
+
+    Args:
+        value: the number, without a unit.
+        most: decimals shown at most.
+
+    Returns:
+        The figure.
+    """
     return rounded_text(value, 0, most) if value.denominator != 1 else exact_text(value)
 
 

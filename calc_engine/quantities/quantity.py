@@ -11,23 +11,18 @@ from functools import cache
 from typing import Any, Final
 
 from calc_engine.problems import Problem, Refused
-from calc_engine.quantities.phrases import with_article
+from calc_engine.quantities.figures import exact_text, rounded_text
+from calc_engine.quantities.phrases import listed, with_article
 from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
 __all__ = [
-    "Quantity", "UnreadNumber", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity",
-    "parse_unit", "rounded_text", "show", "sum_of",
+    "Quantity", "UnreadNumber", "amount_text", "kind_of", "parse_number", "parse_quantity", "parse_unit", "show", "sum_of",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
 _LONGEST_TEXT: Final = 80
 _LARGEST_EXPONENT: Final = 30
 _LARGEST_WHOLE_BITS: Final = 200
-# A repeating decimal is written to this many significant digits; the contract asks for at least 12.
-_SIGNIFICANT_DIGITS: Final = 15
-# A finite decimal up to this many digits is written out whole, so that sums and differences stay exact. Roots and
-# cosines carry more digits than this (see `functions`), so they are told apart and written to 15.
-_LONGEST_EXACT: Final = 64
 # What the two limits below let in leaves every sum, difference, halving and mean of 24 under 64 digits.
 _MOST_DECIMALS: Final = 40
 _LARGEST_BOTTOM: Final = 9999
@@ -64,8 +59,19 @@ class Quantity:
     def to(self, unit: Unit) -> Quantity:
         """The same amount in another unit of the same dimension, exact.
 
+        Args:
+            unit: the unit wanted.
+
+        Returns:
+            The amount in that unit.
+
         Raises:
             ValueError: the units measure different things.
+
+        Example:
+            >>> from calc_engine.quantities.units import BY_NAME
+            >>> str(Quantity(Fraction(1), BY_NAME["in"]).to(BY_NAME["mm"]))
+            '25.4 mm'
         """
         if unit.dimension is not self.unit.dimension:
             raise ValueError(f"{self.unit} measures {self.unit.dimension}, {unit} measures {unit.dimension}")
@@ -99,101 +105,26 @@ def sum_of(quantities: tuple[Quantity, ...]) -> Fraction:
     return sum((quantity.base for quantity in quantities), Fraction(0))
 
 
-def exact_text(value: Fraction) -> str:
-    """A number as decimal text: exact where a finite decimal says it, else to 15 significant digits.
-
-    Half goes to the even digit. There is never an exponent, a trailing zero or a negative zero.
-    """
-    places = _decimals_of(value.denominator)
-    if places is not None:
-        scaled = str(abs(value.numerator) * 10**places // value.denominator)
-        if len(scaled) <= _LONGEST_EXACT:
-            return ("-" if value.numerator < 0 else "") + _with_point(scaled, places)
-    return _stripped(_fixed(value, _SIGNIFICANT_DIGITS - 1 - magnitude(value)))
-
-
-def _decimals_of(denominator: int) -> int | None:
-    """How many decimals a fraction in lowest terms has; None where they do not end."""
-    twos = (denominator & -denominator).bit_length() - 1
-    rest, fives = denominator >> twos, 0
-    while rest % 5 == 0:
-        rest //= 5
-        fives += 1
-    return max(twos, fives) if rest == 1 else None
-
-
-def magnitude(value: Fraction) -> int:
-    """The power of ten of the first significant digit; 0 for zero."""
-    if value == 0:
-        return 0
-    top, bottom = abs(value.numerator), value.denominator
-    guess = len(str(top)) - len(str(bottom))
-    reached = top >= bottom * 10**guess if guess >= 0 else top * 10**-guess >= bottom
-    return guess if reached else guess - 1
-
-
-def _fixed(value: Fraction, places: int) -> str:
-    if places <= 0:
-        return str(round(value / 10**-places) * 10**-places)
-    scaled = round(value * 10**places)
-    return ("-" if scaled < 0 else "") + _with_point(str(abs(scaled)), places)
-
-
-def _with_point(scaled: str, places: int) -> str:
-    """Scaled / 10^places, for the digits of a whole number of zero or more."""
-    if places == 0:
-        return scaled
-    digits = scaled.rjust(places + 1, "0")
-    return f"{digits[:-places]}.{digits[-places:]}"
-
-
-def _stripped(text: str, fewest: int = 0) -> str:
-    if "." not in text:
-        return text
-    whole, decimals = text.split(".")
-    decimals = decimals.rstrip("0").ljust(fewest, "0")
-    return f"{whole}.{decimals}" if decimals else whole
-
-
-def rounded_text(value: Fraction, fewest: int, most: int) -> str:
-    """A number rounded for a reader: at most `most` decimals, at least `fewest`; two significant digits always survive.
-
-    This is the only place where a number is rounded to be read. Half goes away from zero, as taught at school
-    and as a bench sheet is read.
-    """
-    nearest, places = _nearest(value, most)
-    sign = "-" if value.numerator < 0 and nearest else ""
-    return sign + _stripped(_with_point(str(nearest), places), fewest)
-
-
-def loses_nothing(value: Fraction, most: int) -> bool:
-    """Whether `rounded_text` with so many decimals says the number exactly."""
-    nearest, places = _nearest(value, most)
-    return bool(abs(value.numerator) * 10**places == nearest * value.denominator)
-
-
-def _nearest(value: Fraction, most: int) -> tuple[int, int]:
-    """The size of a number in steps of its last place that is shown, and how many places those are.
-
-    In whole numbers, because every figure of every working line comes through here.
-    """
-    top, bottom = abs(value.numerator), value.denominator
-    places = most
-    if top and top * 10**most < 10 * bottom:  # fewer than two significant digits would be left
-        places = 1 - magnitude(value)
-    return (2 * top * 10**places + bottom) // (2 * bottom), places
-
-
 def show(quantity: Quantity, fewest: int = 0) -> str:
-    """A quantity for a reader: rounded by the rule of its unit, with the unit's symbol and at least so many decimals."""
+    """A quantity for a reader: rounded by the rule of its unit, with the unit's symbol and at least so many decimals.
+
+    Args:
+        quantity: the quantity in the unit to be shown.
+        fewest: decimals that are always shown, where the unit itself asks for fewer.
+
+    Returns:
+        The figure and the unit's symbol.
+
+    Example:
+        >>> from calc_engine.quantities.units import Dimension
+        >>> show(parse_quantity("1/3 in", Dimension.LENGTH, "lift"))
+        '0.3333 in'
+        >>> show(parse_quantity("0.5 mm", Dimension.LENGTH, "lift"))
+        '0.50 mm'
+    """
     unit = quantity.unit
     space = "" if unit.symbol == "°" else " "
     return f"{rounded_text(quantity.value, max(fewest, unit.fewest), unit.most)}{space}{unit.symbol}"
-
-
-def decimals_shown(value: Fraction, most: int) -> int:
-    """How many decimals `rounded_text` gives a number that may have so many; what it adds to a tiny one is not counted."""
-    return min(len(rounded_text(value, 0, most).partition(".")[2]), most)
 
 
 def parse_number(given: object, field: str) -> Fraction:
@@ -208,6 +139,10 @@ def parse_number(given: object, field: str) -> Fraction:
 
     Raises:
         Refused: it is not a finite number.
+
+    Example:
+        >>> parse_number("0.12", "friction"), parse_number("1 1/2", "count")
+        (Fraction(3, 25), Fraction(3, 2))
     """
     match = _match_number(_as_text(given, field, "a number"), field)
     if match.end() != len(match.string):
@@ -237,6 +172,13 @@ def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_
 
     Raises:
         Refused: no number, no unit, an unknown unit or a unit of another dimension.
+
+    Example:
+        >>> from calc_engine.quantities.units import Dimension
+        >>> str(parse_quantity("0,85 mm", Dimension.LENGTH, "lift")), str(parse_quantity("3/64 in", Dimension.LENGTH, "lift"))
+        ('0.85 mm', '0.046875 in')
+        >>> parse_quantity("1/8 in", Dimension.LENGTH, "lift").base  # mm
+        Fraction(127, 40)
     """
     match = _match_number(_as_text(given, field, f"a value, for example {_example(dimension)}"), field)
     value = _value_of(match, field)
@@ -268,6 +210,11 @@ def parse_unit(spelling: str, dimension: Dimension | None, field: str) -> Unit:
 
     Raises:
         Refused: an unknown unit or one of another dimension.
+
+    Example:
+        >>> from calc_engine.quantities.units import Dimension
+        >>> parse_unit("inches", Dimension.LENGTH, "lift").name
+        'in'
     """
     unit = find_unit(spelling)
     if unit is None:
@@ -373,8 +320,7 @@ def _value_of(match: re.Match[str], field: str) -> Fraction:
 
 
 def _unit_names(dimension: Dimension | None) -> str:
-    names = _names(dimension)
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+    return listed(_names(dimension), "or")
 
 
 def _names(dimension: Dimension | None) -> list[str]:

@@ -193,6 +193,10 @@ def find_unit(spelling: str) -> Unit | None:
 
     The spelling is tried as it stands, then without regard to capitals, except where capitals carry meaning
     (``MPa`` is not ``mPa``).
+
+    Example:
+        >>> str(find_unit("inches")), find_unit("furlong")
+        ('in', None)
     """
     text = normalised(spelling)
     return _EXACT.get(text) or _FOLDED.get(text.casefold())

@@ -15,7 +15,7 @@ from math import gcd, lcm
 
 from calc_engine.selection.effort import Effort
 
-__all__ = ["Bench", "Box", "Choice", "Option", "Pack", "Position", "Slot", "check", "measure_out"]
+__all__ = ["Bench", "Box", "KitPart", "MeasuredPack", "Position", "Slot", "SlotOption", "check", "measure_out"]
 
 
 type Box = tuple[tuple[int, int], ...]
@@ -23,7 +23,7 @@ type Box = tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Pack:
+class MeasuredPack:
     """A clutch pack, or anything else with a clearance that must lie within limits; lengths in one unit throughout.
 
     Attributes:
@@ -42,7 +42,7 @@ class Pack:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class KitPart:
     """One part of a selective kit.
 
     Attributes:
@@ -69,12 +69,12 @@ class Position:
 
     name: str
     fitted: str
-    choices: tuple[Choice, ...]
+    choices: tuple[KitPart, ...]
     effect: Mapping[str, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class SlotOption:
     """One choice of a slot, in units.
 
     Attributes:
@@ -96,7 +96,7 @@ class Slot:
     """A position in units: what it does to each pack (index and sign, by pack) and what may be fitted."""
 
     effect: tuple[tuple[int, int], ...]
-    options: tuple[Option, ...]
+    options: tuple[SlotOption, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,7 @@ class Bench:
         effort: how much work the search may still do.
     """
 
-    packs: tuple[Pack, ...]
+    packs: tuple[MeasuredPack, ...]
     unit: Fraction
     slots: tuple[Slot, ...]
     stock: Mapping[str, int]
@@ -142,12 +142,12 @@ class Bench:
         """The same bench with more ids watched."""
         return replace(self, watched=tuple(sorted({*self.watched, *shelves})))
 
-    def _options(self, picks: Sequence[int]) -> Iterator[Option]:
+    def _options(self, picks: Sequence[int]) -> Iterator[SlotOption]:
         for slot, pick in zip(self.slots, picks, strict=True):
             yield next(option for option in slot.options if option.choice == pick)
 
 
-def check(packs: Sequence[Pack], positions: Sequence[Position]) -> None:
+def check(packs: Sequence[MeasuredPack], positions: Sequence[Position]) -> None:
     """Refuses a bench that has no meaning.
 
     Raises:
@@ -169,7 +169,7 @@ def check(packs: Sequence[Pack], positions: Sequence[Position]) -> None:
             raise ValueError(f"Position {position.name}: each effect is -1 or 1 on a pack of the bench.")
 
 
-def measure_out(packs: Sequence[Pack], positions: Sequence[Position], effort: Effort | None = None) -> Bench:
+def measure_out(packs: Sequence[MeasuredPack], positions: Sequence[Position], effort: Effort | None = None) -> Bench:
     """The bench in units.
 
     An id with no stock at all is left out of the positions where it is not fitted.
@@ -198,7 +198,7 @@ def measure_out(packs: Sequence[Pack], positions: Sequence[Position], effort: Ef
             changed = choice.id != position.fitted
             if not changed or stock.get(choice.id, 1) > 0:
                 shelf = choice.id if changed and choice.id in scarce else None
-                options.append(Option(index, int(difference / unit), int(changed), shelf))
+                options.append(SlotOption(index, int(difference / unit), int(changed), shelf))
         slots.append(Slot(effect, tuple(options)))
     return Bench(tuple(packs), unit, tuple(slots), scarce, effort=effort or Effort())
 

@@ -29,14 +29,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from calc_engine.selection.bench import Bench, Choice, Pack, Position, check, measure_out
+from calc_engine.selection.bench import Bench, KitPart, MeasuredPack, Position, check, measure_out
 from calc_engine.selection.climb import climb
 from calc_engine.selection.effort import Effort, EffortSpent
 from calc_engine.selection.margins import Gauges, Margins, feasible_gauges, nearest_gauges
 from calc_engine.selection.ranking import Overdrawn, Ranking
 from calc_engine.selection.search import Picks
 
-__all__ = ["Choice", "Effort", "Outcome", "Pack", "Position", "Solution", "choose"]
+__all__ = ["Effort", "KitPart", "MeasuredPack", "Position", "Selection", "Solution", "choose"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ class Solution:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class Selection:
     """The answer.
 
     Attributes:
@@ -83,12 +83,12 @@ class Outcome:
 
 
 def choose(
-    packs: Sequence[Pack],
+    packs: Sequence[MeasuredPack],
     positions: Sequence[Position],
     prefer: Literal["centred", "fewest-changes"] = "centred",
     top: int = 5,
     effort: Effort | None = None,
-) -> Outcome:
+) -> Selection:
     """The best choices for a bench, proved as far as the effort goes.
 
     Args:
@@ -148,16 +148,16 @@ def _search(bench: Bench, gauges: Gauges, prefer: str, top: int) -> _Found:
         return _Found(gauges, known, spent=True, unbeaten=min(unbeaten, ranking.unbeaten if ranking else unbeaten))
 
 
-def _feasible(bench: Bench, found: _Found) -> Outcome:
+def _feasible(bench: Bench, found: _Found) -> Selection:
     solutions = tuple(_solution(bench, found.gauges, picks) for picks in found.known)
     needs = (Fraction(0),) * len(bench.packs)
-    return Outcome(
+    return Selection(
         feasible=True, solutions=solutions, nearest=(), needs=needs, proved=True, beatable=None, infeasible=False,
         complete=not found.spent,
     )  # fmt: skip
 
 
-def _nearest(bench: Bench, found: _Found, *, infeasible: bool) -> Outcome:
+def _nearest(bench: Bench, found: _Found, *, infeasible: bool) -> Selection:
     """The choices that come nearest, found by the search or, where that did not get so far, by climbing."""
     proved = bool(found.known)
     known = found.known or [_climbed(bench, found.gauges)]
@@ -167,13 +167,13 @@ def _nearest(bench: Bench, found: _Found, *, infeasible: bool) -> Outcome:
         for pack, clearance in zip(bench.packs, nearest[0].clearances, strict=True)
     )
     beatable = None if proved else Fraction(found.unbeaten, found.gauges.scale)
-    return Outcome(
+    return Selection(
         feasible=False, solutions=(), nearest=nearest, needs=needs, proved=proved, beatable=beatable, infeasible=infeasible,
         complete=not found.spent,
     )  # fmt: skip
 
 
-def _unproved(bench: Bench, found: _Found) -> Outcome:
+def _unproved(bench: Bench, found: _Found) -> Selection:
     """What climbing finds, when the search was spent before it had found anything within limits."""
     gauges = nearest_gauges(bench)
     picks = _climbed(bench, gauges)
@@ -182,7 +182,7 @@ def _unproved(bench: Bench, found: _Found) -> Outcome:
         return _nearest(bench, _Found(gauges, [], spent=True, unbeaten=gauges.scale), infeasible=False)
     better = climb(bench, _rank(found.gauges), picks)
     solution = _solution(bench, found.gauges, better or picks)
-    return Outcome(
+    return Selection(
         feasible=True, solutions=(solution,), nearest=(), needs=(Fraction(0),) * len(bench.packs), proved=False,
         beatable=Fraction(found.unbeaten, found.gauges.scale), infeasible=False, complete=False,
     )  # fmt: skip

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from calc_engine.selection.bench import Bench, Option
+from calc_engine.selection.bench import Bench, SlotOption
 
 __all__ = ["climb"]
 
@@ -31,7 +31,7 @@ class _Climber:
         self.shifts = [0] * len(bench.packs)
         self.chance = 1
 
-    def options(self, taken: Sequence[int]) -> Iterator[Option]:
+    def options(self, taken: Sequence[int]) -> Iterator[SlotOption]:
         return (slot.options[index] for slot, index in zip(self.bench.slots, taken, strict=True))
 
     def picks(self) -> tuple[int, ...]:

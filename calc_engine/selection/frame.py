@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import accumulate, combinations
 from math import gcd, prod, sqrt
 
-from calc_engine.selection.bench import Bench, Box, Option
+from calc_engine.selection.bench import Bench, Box, SlotOption
 from calc_engine.selection.sums import Sums, any_in_range
 
 __all__ = ["Frame", "Group", "groups_of"]
@@ -60,7 +60,7 @@ def _group(bench: Bench, slots: Sequence[int]) -> Group:
     signs = [_sign(bench.slots[slot].effect) * _sign(bench.slots[slots[0]].effect) for slot in slots]
     rows = [bench.slots[slot].options for slot in slots]
     variants: list[tuple[str | None, Sums]]
-    drawn: dict[str | None, list[Option]] = {}
+    drawn: dict[str | None, list[SlotOption]] = {}
     if len(rows) == 1:
         for option in rows[0]:
             drawn.setdefault(option.shelf if option.shelf in bench.watched else None, []).append(option)

@@ -19,14 +19,14 @@ from calc_engine.selection.bench import Bench, Box
 from calc_engine.selection.lattice import holds_point, lattice_basis
 from calc_engine.selection.sums import Sums, any_in_range, highest_below, lowest_above, reach
 
-__all__ = ["Gauge", "Gauges", "Margins", "feasible_gauges", "nearest_gauges"]
+__all__ = ["Gauges", "MarginGauge", "Margins", "feasible_gauges", "nearest_gauges"]
 
 _WIDEST_DIRECTION = 1 << 19
 _BITS_IN_A_UNIT = 10_000
 
 
 @dataclass(frozen=True, slots=True)
-class Gauge:
+class MarginGauge:
     """How one pack's shift is judged; `scale` of the bench is margin 1.
 
     Attributes:
@@ -64,7 +64,7 @@ class Gauge:
 class Gauges:
     """The gauges of all packs, and the scaled margin that stands for 1."""
 
-    of_packs: tuple[Gauge, ...]
+    of_packs: tuple[MarginGauge, ...]
     scale: int
 
     def margins(self, shifts: Sequence[int]) -> list[int] | None:
@@ -203,7 +203,7 @@ def _gauges(bench: Bench, ends: Sequence[tuple[Fraction, Fraction, Fraction]], *
         if inside:
             greatest = min(greatest, floor((pack.maximum - pack.clearance) / bench.unit))
         low, high, slope = (int(value * scale) for value in line)
-        gauges.append(Gauge(low, high, slope, pack.minimum == pack.maximum, least, greatest))
+        gauges.append(MarginGauge(low, high, slope, pack.minimum == pack.maximum, least, greatest))
     return Gauges(tuple(gauges), scale)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import compress
 
-from calc_engine.selection.bench import Option
+from calc_engine.selection.bench import SlotOption
 from calc_engine.selection.effort import Effort
 
 __all__ = ["Sums", "any_in_range", "highest_below", "lowest_above", "positions_of_bits", "reach"]
@@ -78,7 +78,7 @@ class Sums:
         by_changes: for each number of changed parts, the bits of the sums.
     """
 
-    def __init__(self, rows: Sequence[Sequence[Option]], signs: Sequence[int], effort: Effort) -> None:
+    def __init__(self, rows: Sequence[Sequence[SlotOption]], signs: Sequence[int], effort: Effort) -> None:
         """Works backwards, so that `_tails[i]` holds what the positions from i on can make.
 
         Args:

@@ -18,7 +18,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from calc_engine.maths.tolerance_stack import Choice, ChoicesForecast, Span, StackPart, forecast_choices, gap_distribution
+from calc_engine.maths.tolerance_stack import ChoicesForecast, SelectiveSize, Span, StackPart, forecast_choices, gap_distribution
 
 DRAWS = 200_000
 REPETITIONS = 15
@@ -44,7 +44,7 @@ def clutch_pack() -> tuple[StackPart, list[StackPart]]:
 
 
 LIMITS = Span(Fraction("0.90"), Fraction("1.10"))
-CHOICES = [Choice(str(i), Fraction("0.70") + Fraction(i, 10)) for i in range(10)]
+CHOICES = [SelectiveSize(str(i), Fraction("0.70") + Fraction(i, 10)) for i in range(10)]
 
 
 def computed() -> ChoicesForecast:

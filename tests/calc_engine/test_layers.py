@@ -127,3 +127,9 @@ def test_the_catalogue_holds_every_calculation_that_is_declared() -> None:
     }  # fmt: skip
     assert {name.lower().replace("_", "-") for name in declared} == set(calc_engine.CATALOGUE)
     assert all(name == calculation.name for name, calculation in calc_engine.CATALOGUE.items())
+
+
+def test_each_calculation_has_a_module_named_like_it() -> None:
+    """So that a calculation is found by its name, and its test beside it."""
+    modules = {name.removeprefix("calculations.") for name in MODULES if name.startswith("calculations.")} - {"__init__"}
+    assert modules == {name.replace("-", "_") for name in calc_engine.CATALOGUE}

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from calc_engine.maths.distributions import coverage_factor
 from calc_engine.maths.statistics import Uncertainty, expanded_uncertainty, mean, sample_variance
-from calc_engine.quantities.quantity import exact_text
+from calc_engine.quantities.figures import exact_text
 
 READINGS = st.lists(st.decimals(min_value=0, max_value=5, places=3).map(Fraction), min_size=1, max_size=24)
 VARIANCES = st.decimals(min_value=0, max_value=1, places=4).map(lambda value: Fraction(value) ** 2)

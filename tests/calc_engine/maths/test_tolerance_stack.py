@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from calc_engine.maths.distributions import normal_cdf, stock_for
 from calc_engine.maths.tolerance_stack import (
     Bin,
-    Choice,
     GapDistribution,
+    SelectiveSize,
     Shape,
     Span,
     StackPart,
@@ -218,9 +218,9 @@ def uniform_gap() -> GapDistribution:
     return gap_distribution(part("2.5", "0.5"), [])
 
 
-def choices(*sizes: str) -> list[Choice]:
+def choices(*sizes: str) -> list[SelectiveSize]:
     """Sizes named by their thickness."""
-    return [Choice(size, Fraction(size)) for size in sizes]
+    return [SelectiveSize(size, Fraction(size)) for size in sizes]
 
 
 def test_demand_by_hand() -> None:
@@ -249,7 +249,7 @@ def test_the_order_of_the_list_is_kept_and_does_not_matter() -> None:
 
 def test_of_equal_sizes_the_first_takes_all() -> None:
     """Two names for one thickness: the one listed first is always at hand first."""
-    sizes = [Choice("a", Fraction("1.5")), Choice("b", Fraction("1.5"))]
+    sizes = [SelectiveSize("a", Fraction("1.5")), SelectiveSize("b", Fraction("1.5"))]
     forecast = forecast_choices(uniform_gap(), sizes, span("0.9", "1.1"))
     assert [each.demand for each in forecast.choices] == [1.0, 0.0]
     assert forecast.choices[0].p_in == forecast.choices[1].p_in
@@ -299,7 +299,7 @@ def test_demands_and_probabilities_hang_together(
     """Demands sum to 1; what one size can do alone, and the best of all, bound each other."""
     gap = gap_distribution(*stack)
     limits = Span(gap.mean + low - 30, gap.mean + low - 30 + width)
-    forecast = forecast_choices(gap, [Choice(str(i), size) for i, size in enumerate(sizes)], limits)
+    forecast = forecast_choices(gap, [SelectiveSize(str(i), size) for i, size in enumerate(sizes)], limits)
     assert math.isclose(sum(each.demand for each in forecast.choices), 1.0, abs_tol=1e-12)
     p_in = [each.p_in for each in forecast.choices]
     assert all(0.0 <= p <= 1.0 for p in p_in)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from calc_engine.practice.effects import FAULTS, general_effect, noted_effect
+from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.unit import Entry, Part
-from calc_engine.practice.words import KINDS
 
 WAVE = Part("w", "Wave", "wave")
 
@@ -43,7 +43,7 @@ def test_a_note_is_taken_for_the_mistake_that_it_names(
 
 
 @pytest.mark.parametrize("fault", FAULTS)
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", PART_KINDS)
 def test_the_trade_has_a_word_on_every_mistake(fault: str, kind: str) -> None:
     """Every mistake to every kind of part has one sentence, marked as common practice without a source."""
     said = general_effect(fault, kind)

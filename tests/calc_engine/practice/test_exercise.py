@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from calc_engine import Refused
-from calc_engine.practice import Ask, AskMark, Mark, Option
+from calc_engine.practice import Ask, AskMark, AskOption, Mark
 from calc_engine.practice.exercise import chosen, order_in, quantity_in, read_answer
 
 ASKS = (
-    Ask("order", "order", "In which order?", (Option("a", "A"), Option("b", "B"), Option("c", "C"))),
-    Ask("side", "choice", "Which way round?", (Option("up", "lip up"), Option("down", "lip down")), about=("a",)),
+    Ask("order", "order", "In which order?", (AskOption("a", "A"), AskOption("b", "B"), AskOption("c", "C"))),
+    Ask("side", "choice", "Which way round?", (AskOption("up", "lip up"), AskOption("down", "lip down")), about=("a",)),
     Ask("reading", "quantity", "The reading", unit="mm"),
 )
 GOOD = {"order": ["b", "a", "c"], "side": "up", "reading": "1.35 mm"}

@@ -10,14 +10,14 @@ import pytest
 from calc_engine import Element
 from calc_engine.practice import Exercise, Mark, read_unit
 from calc_engine.practice.gauge_drawing import described, dial_drawing, micrometer_drawing
-from calc_engine.practice.gauge_types import DIALS, MICROMETERS, Dial, Micrometer, Reading, figure
+from calc_engine.practice.gauge_types import DIALS, MICROMETERS, DepthMicrometer, Dial, Reading, figure
 from calc_engine.practice.gauges import GaugeKey, make, mark, why_not
 
 METRIC, FINE, INCH, HALF = DIALS
 DEPTH, DEPTH_INCH = MICROMETERS
 
 
-def _exercise(gauge: Dial | Micrometer, turns: int, tenths: int) -> Exercise[GaugeKey]:
+def _exercise(gauge: Dial | DepthMicrometer, turns: int, tenths: int) -> Exercise[GaugeKey]:
     """An exercise with a reading of our own choosing."""
     unit = read_unit({"id": "u", "name": "U", "parts": [], "packs": [{"id": "p", "name": "P", "parts": []}]})
     drawn = make(unit, unit.packs["p"], 1)
@@ -31,7 +31,7 @@ def _exercise(gauge: Dial | Micrometer, turns: int, tenths: int) -> Exercise[Gau
     )
 
 
-def _mark(gauge: Dial | Micrometer, turns: int, tenths: int, given: str) -> Mark:
+def _mark(gauge: Dial | DepthMicrometer, turns: int, tenths: int, given: str) -> Mark:
     return mark(_exercise(gauge, turns, tenths), {"reading": given})
 
 
@@ -43,7 +43,7 @@ def _mark(gauge: Dial | Micrometer, turns: int, tenths: int, given: str) -> Mark
         (DEPTH, 27, 280, "13.78 mm"), (DEPTH_INCH, 13, 120, "0.337 in"), (METRIC, 2, 353, "2.353 mm"),
     ],
 )  # fmt: skip
-def test_values(gauge: Dial | Micrometer, turns: int, tenths: int, value: str) -> None:
+def test_values(gauge: Dial | DepthMicrometer, turns: int, tenths: int, value: str) -> None:
     """Turns and lines add up, worked out by hand for each gauge."""
     assert figure(Reading(turns, tenths).value(gauge), gauge) == value
     marked = _mark(gauge, turns, tenths, value)
@@ -87,7 +87,7 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("gauge", "turns", "tenths", "given", "why"), WRONG, ids=[f"{one[0].id}-{one[3]}" for one in WRONG])
-def test_misreadings_are_named(gauge: Dial | Micrometer, turns: int, tenths: int, given: str, why: str) -> None:
+def test_misreadings_are_named(gauge: Dial | DepthMicrometer, turns: int, tenths: int, given: str, why: str) -> None:
     """A wrong value that people read says what they did."""
     marked = _mark(gauge, turns, tenths, given)
     assert not marked.right
@@ -115,7 +115,7 @@ DESCRIBED = [
 
 
 @pytest.mark.parametrize(("gauge", "turns", "tenths", "words"), DESCRIBED)
-def test_drawings_are_described(gauge: Dial | Micrometer, turns: int, tenths: int, words: str) -> None:
+def test_drawings_are_described(gauge: Dial | DepthMicrometer, turns: int, tenths: int, words: str) -> None:
     """A reader who cannot see the drawing is told where hands and lines stand, and not what it reads."""
     assert described(gauge, Reading(turns, tenths)) == words
 

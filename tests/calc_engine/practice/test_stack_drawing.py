@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
+from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.seen import Row
 from calc_engine.practice.stack_drawing import stack_drawing
 from calc_engine.practice.unit import Part
-from calc_engine.practice.words import KINDS
 
 
 def _items(rows: list[Row]) -> list[Any]:
@@ -26,7 +26,7 @@ def test_number_one_is_at_the_bottom() -> None:
     assert [item[2][2][2][0] for item in items] == ["C · top groove", "B", "A"]
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", PART_KINDS)
 def test_every_kind_has_a_section(kind: str) -> None:
     """Every kind of part is drawn with the wall and a body of its own, in whole drawing units."""
     (item,) = _items([Row(Part("a", "A", kind))])

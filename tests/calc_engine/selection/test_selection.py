@@ -11,7 +11,7 @@ from fractions import Fraction
 import highspy
 import pytest
 
-from calc_engine.selection.choice import Choice, Effort, Outcome, Pack, Position, choose
+from calc_engine.selection.choice import Effort, KitPart, MeasuredPack, Position, Selection, choose
 from tests.selection_benches import make_bench
 
 
@@ -25,7 +25,7 @@ def shelf(positions: list[Position]) -> dict[str, int]:
     return stock
 
 
-def clearance(pack: Pack, positions: list[Position], picks: tuple[int, ...]) -> Fraction:
+def clearance(pack: MeasuredPack, positions: list[Position], picks: tuple[int, ...]) -> Fraction:
     """What a pack has with these choices."""
     value = pack.clearance
     for position, index in zip(positions, picks, strict=True):
@@ -34,13 +34,13 @@ def clearance(pack: Pack, positions: list[Position], picks: tuple[int, ...]) -> 
     return value
 
 
-def half_width(pack: Pack, *, by_target: bool) -> Fraction:
+def half_width(pack: MeasuredPack, *, by_target: bool) -> Fraction:
     """From the middle, or from the target, to the farther limit."""
     middle = pack.target if by_target and pack.target is not None else (pack.minimum + pack.maximum) / 2
     return max(middle - pack.minimum, pack.maximum - middle)
 
 
-def margin(packs: list[Pack], values: list[Fraction], *, by_target: bool) -> Fraction:
+def margin(packs: list[MeasuredPack], values: list[Fraction], *, by_target: bool) -> Fraction:
     """The worst over the packs: 1 on the middle or the target, 0 half a width away.
 
     Limits of no width are met or not; a miss is measured by the narrowest half-width of the others, by 1 mm without any.
@@ -58,7 +58,9 @@ def margin(packs: list[Pack], values: list[Fraction], *, by_target: bool) -> Fra
     return worst
 
 
-def every_choice(packs: list[Pack], positions: list[Position], prefer: str, top: int) -> tuple[bool, list[tuple[int, ...]]]:
+def every_choice(
+    packs: list[MeasuredPack], positions: list[Position], prefer: str, top: int
+) -> tuple[bool, list[tuple[int, ...]]]:
     """The answer by trying every choice and sorting."""
     stock = shelf(positions)
     inside, everything = [], []
@@ -80,7 +82,7 @@ def every_choice(packs: list[Pack], positions: list[Position], prefer: str, top:
     return False, [entry[-1] for entry in sorted(everything)[:top]]
 
 
-def small_bench(chance: random.Random) -> tuple[list[Pack], list[Position]]:
+def small_bench(chance: random.Random) -> tuple[list[MeasuredPack], list[Position]]:
     """A bench that can be tried whole, with everything that may occur: targets, stock, shared ids, ties."""
     names = "ABCD"[: chance.randint(1, 4)]
     packs = []
@@ -88,11 +90,11 @@ def small_bench(chance: random.Random) -> tuple[list[Pack], list[Position]]:
         low = Fraction(chance.randint(50, 120), 100)
         high = low + (Fraction(chance.randint(5, 60), 100) if chance.random() < 0.9 else 0)
         target = None if chance.random() < 0.7 else low + (high - low) * Fraction(chance.randint(0, 10), 10)
-        packs.append(Pack(name, Fraction(chance.randint(0, 250), 100), low, high, target))
+        packs.append(MeasuredPack(name, Fraction(chance.randint(0, 250), 100), low, high, target))
     positions = []
     for place in range(chance.randint(1, 5)):
         choices = tuple(
-            Choice(
+            KitPart(
                 f"{'shared' if chance.random() < 0.3 else place}-{size}",
                 Fraction(chance.randint(100, 200), 100),
                 None if chance.random() < 0.7 else chance.randint(0, 2),
@@ -104,7 +106,7 @@ def small_bench(chance: random.Random) -> tuple[list[Pack], list[Position]]:
     return packs, positions
 
 
-def assert_same_as_every_choice(packs: list[Pack], positions: list[Position], prefer: str, top: int) -> None:
+def assert_same_as_every_choice(packs: list[MeasuredPack], positions: list[Position], prefer: str, top: int) -> None:
     """The whole list, in its order."""
     feasible, expected = every_choice(packs, positions, prefer, top)
     found = choose(packs, positions, prefer, top)  # type: ignore[arg-type]
@@ -155,7 +157,7 @@ def test_every_way_of_working_gives_the_same_list(seed: int, monkeypatch: pytest
             assert_same_as_every_choice(packs, positions, chance.choice(["centred", "fewest-changes"]), chance.choice([1, 5, 20]))
 
 
-def best_margin(packs: tuple[Pack, ...], positions: tuple[Position, ...], seconds: float = 60.0) -> float | None:
+def best_margin(packs: tuple[MeasuredPack, ...], positions: tuple[Position, ...], seconds: float = 60.0) -> float | None:
     """The largest worst margin, by HiGHS as a mixed-integer programme; None when it is not through in time."""
     solver = highspy.Highs()
     solver.setOptionValue("time_limit", seconds)
@@ -184,7 +186,7 @@ def best_margin(packs: tuple[Pack, ...], positions: tuple[Position, ...], second
     return float(solver.getInfo().objective_function_value) if done else None
 
 
-def found_margin(outcome: Outcome) -> float:
+def found_margin(outcome: Selection) -> float:
     """The margin of the best."""
     return float((outcome.solutions or outcome.nearest)[0].margin)
 
@@ -219,8 +221,8 @@ def test_twelve_places_of_twenty_five_sizes_keep_every_promise(shape: str, kit: 
     assert len({solution.choice for solution in listed}) == len(listed) == 20
 
 
-PACK = Pack("A", Fraction(1), Fraction(1), Fraction(2), None)
-PLACE = Position("ring", "thin", (Choice("thin", Fraction(1), None), Choice("thick", Fraction(2), None)), {"A": -1})
+PACK = MeasuredPack("A", Fraction(1), Fraction(1), Fraction(2), None)
+PLACE = Position("ring", "thin", (KitPart("thin", Fraction(1), None), KitPart("thick", Fraction(2), None)), {"A": -1})
 
 
 @pytest.mark.parametrize(
@@ -236,7 +238,7 @@ PLACE = Position("ring", "thin", (Choice("thin", Fraction(1), None), Choice("thi
         ([PACK], [PLACE], 0, "At least one solution must be asked for."),
     ],
 )
-def test_a_bench_without_meaning_is_refused(packs: list[Pack], positions: list[Position], top: int, message: str) -> None:
+def test_a_bench_without_meaning_is_refused(packs: list[MeasuredPack], positions: list[Position], top: int, message: str) -> None:
     """The caller is told which rule is broken, and where."""
     with pytest.raises(ValueError, match=re.escape(message)):
         choose(packs, positions, "centred", top)
@@ -244,9 +246,9 @@ def test_a_bench_without_meaning_is_refused(packs: list[Pack], positions: list[P
 
 def test_no_choice_leaves_a_clearance_below_zero() -> None:
     """Parts cannot overlap: the nearest choice of a kit that is too thick leaves no clearance, never less than none."""
-    pack = Pack("A", Fraction(10, 100), Fraction(60, 100), Fraction(90, 100), None)
-    other = Pack("B", Fraction(300, 100), Fraction(60, 100), Fraction(90, 100), None)
-    sizes = tuple(Choice(str(size), Fraction(size, 100), None) for size in (100, 105, 110, 150, 300))
+    pack = MeasuredPack("A", Fraction(10, 100), Fraction(60, 100), Fraction(90, 100), None)
+    other = MeasuredPack("B", Fraction(300, 100), Fraction(60, 100), Fraction(90, 100), None)
+    sizes = tuple(KitPart(str(size), Fraction(size, 100), None) for size in (100, 105, 110, 150, 300))
     outcome = choose([pack, other], [Position("ring", "100", sizes, {"A": -1, "B": -1})], top=5)
     assert not outcome.feasible
     assert outcome.infeasible

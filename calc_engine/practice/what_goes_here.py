@@ -7,20 +7,19 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import element
-from calc_engine.practice.exercise import Ask, Exercise, Mark, Option, chosen, read_answer
+from calc_engine import GAUGES_OF_METHOD, element
+from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.seen import labels
 from calc_engine.practice.setup import METHODS
-from calc_engine.practice.unit import Entry, Gauge, Pack, Supply, Unit
-from calc_engine.practice.words import COMMON, alike, sentence
+from calc_engine.practice.unit import Entry, ExerciseUnit, Pack, ShopGauge, Supply
+from calc_engine.practice.wording import COMMON_PRACTICE, alike, sentence
 
-__all__ = ["KIND", "WhichKey", "make", "mark", "why_not"]
+__all__ = ["KIND", "WhatGoesHereKey", "make", "mark", "why_not"]
 
 KIND: Final = "which"
 _FEWEST_OTHERS: Final = 2
 _MOST_OTHERS: Final = 3
-_GAUGES_OF: Final = {"dial": ("dial",), "feeler": ("feeler",), "depth": ("depth",), "parts": ("micrometer", "depth")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,7 @@ class Matter:
 
 
 @dataclass(frozen=True, slots=True)
-class WhichKey:
+class WhatGoesHereKey:
     """What the exercise is marked by: its matter and the id of the right option."""
 
     matter: Matter
@@ -115,14 +114,14 @@ _USES: Final = (
 )
 
 
-def why_not(unit: Unit, pack: Pack) -> str | None:
+def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a pack; None when one can."""
     if any(True for _ in _matters(unit, pack)):
         return None
     return "Neither the pack's cautions nor the shop's gauges, tools and consumables leave enough to choose from."
 
 
-def make(unit: Unit, pack: Pack, seed: int) -> Exercise[WhichKey] | None:
+def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[WhatGoesHereKey] | None:
     """An exercise in what stands before a step. None when `why_not` says why.
 
     Only what cannot be argued for as well is offered as a wrong option.
@@ -135,7 +134,7 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[WhichKey] | None:
     matter = draw.choice([found for kind, found in matters if kind == of_kind])
     others = draw.shuffled(matter.others)[:_MOST_OTHERS]
     texts = draw.shuffled((matter.right, *others))
-    options = tuple(Option(f"option-{number}", text) for number, text in enumerate(texts, 1))
+    options = tuple(AskOption(f"option-{number}", text) for number, text in enumerate(texts, 1))
     return Exercise(
         kind=KIND,
         seed=seed,
@@ -146,11 +145,11 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[WhichKey] | None:
         given={"about": of_kind},
         shown=element("div", {"class": "practice-nothing-shown"}),
         asks=(Ask("which", "choice", "Choose one", options),),
-        key=WhichKey(matter, options[texts.index(matter.right)].id),
+        key=WhatGoesHereKey(matter, options[texts.index(matter.right)].id),
     )
 
 
-def mark(exercise: Exercise[WhichKey], given: object) -> Mark:
+def mark(exercise: Exercise[WhatGoesHereKey], given: object) -> Mark:
     """Marks a choice, and says why.
 
     Raises:
@@ -163,9 +162,9 @@ def mark(exercise: Exercise[WhichKey], given: object) -> Mark:
     return Mark((marked,), (*why, matter.always))
 
 
-def _matters(unit: Unit, pack: Pack) -> Iterator[tuple[str, Matter]]:
+def _matters(unit: ExerciseUnit, pack: Pack) -> Iterator[tuple[str, Matter]]:
     for kind, found in (("caution", _cautions), ("place", _places), ("gauge", _gauges), ("use", _uses), ("note", _notes)):
-        find: Callable[[Unit, Pack], Iterator[Matter]] = found
+        find: Callable[[ExerciseUnit, Pack], Iterator[Matter]] = found
         yield from ((kind, matter) for matter in find(unit, pack) if _is_fair(matter))
 
 
@@ -187,13 +186,13 @@ def _signal(entry: Entry) -> str:
     return f"{entry.caution.signal.upper()}: {sentence(entry.caution.text)}"
 
 
-def _signals(unit: Unit) -> dict[str, Entry]:
+def _signals(unit: ExerciseUnit) -> dict[str, Entry]:
     """Every caution of the unit once, by what a reader takes in of it."""
     entries = [entry for pack in unit.packs.values() for entry in pack.entries if entry.caution is not None]
     return {alike(entry.caution.text): entry for entry in reversed(entries) if entry.caution is not None}
 
 
-def _cautions(unit: Unit, pack: Pack) -> Iterator[Matter]:
+def _cautions(unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
     """Which caution stands before this part? The wrong ones stand before others and say something else; no part has two texts."""
     known, names = _signals(unit), labels(pack.parts, named=True)
     if names is None:
@@ -224,7 +223,7 @@ def _texts_of(pack: Pack, entry: Entry) -> set[str]:
     return {alike(use.caution.text) if use.caution else "" for use in uses}
 
 
-def _places(_unit: Unit, pack: Pack) -> Iterator[Matter]:
+def _places(_unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
     """Before which part does this caution stand? Before one alone, and the other parts have another or none."""
     names = labels(pack.parts, named=True)
     entries = _entries(pack)
@@ -253,13 +252,13 @@ def _has_instead(other: Entry) -> str:
 # --- gauges, tools, consumables -------------------------------------------------------------------------------------------------
 
 
-def _gauges(unit: Unit, pack: Pack) -> Iterator[Matter]:
+def _gauges(unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
     """Which gauge measures this pack? The wrong ones are of kinds that cannot do it the way that the data says."""
     spec = pack.clearance
-    if spec is None or spec.gauge is None or spec.method is None or spec.gauge.kind not in _GAUGES_OF[spec.method]:
+    if spec is None or spec.gauge is None or spec.method is None or spec.gauge.kind not in GAUGES_OF_METHOD[spec.method]:
         return
     right = spec.gauge
-    others = tuple(gauge for gauge in unit.gauges if gauge.kind not in {right.kind, *_GAUGES_OF[spec.method]})
+    others = tuple(gauge for gauge in unit.gauges if gauge.kind not in {right.kind, *GAUGES_OF_METHOD[spec.method]})
     yield Matter(
         question=f"The clearance of the {pack.name} is measured {METHODS[spec.method]}. Which gauge is used for it?",
         right=right.name,
@@ -269,11 +268,11 @@ def _gauges(unit: Unit, pack: Pack) -> Iterator[Matter]:
     )
 
 
-def _note(thing: Gauge | Supply) -> str:
+def _note(thing: ShopGauge | Supply) -> str:
     return sentence(thing.note) if thing.note else "it does not measure this way."
 
 
-def _uses(unit: Unit, pack: Pack) -> Iterator[Matter]:
+def _uses(unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
     """What the trade uses at this part, among things of the shop that nobody would use there."""
     for use in _USES:
         parts = [entry.part for entry in _entries(pack) if entry.part.kind in use.kinds]
@@ -287,7 +286,7 @@ def _uses(unit: Unit, pack: Pack) -> Iterator[Matter]:
                     right=thing.name,
                     others=tuple(other.name for other in others),
                     why={other.name: f"{other.name}: {sentence(other.note)}" for other in others if other.note},
-                    always=f"{use.why} {COMMON}. {sentence(thing.note) if thing.note else ''}".strip(),
+                    always=f"{use.why} {COMMON_PRACTICE}. {sentence(thing.note) if thing.note else ''}".strip(),
                 )
 
 
@@ -296,7 +295,7 @@ def _speaks(words: str, thing: Supply) -> bool:
     return re.search(words, alike(thing.name)) is not None
 
 
-def _notes(unit: Unit, _pack: Pack) -> Iterator[Matter]:
+def _notes(unit: ExerciseUnit, _pack: Pack) -> Iterator[Matter]:
     """Which tool or consumable is this said of? Of one alone."""
     for things in (unit.tools, unit.consumables):
         for thing in things:

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from calc_engine.practice import Exercise, read_unit
-from calc_engine.practice.which import WhichKey, make, mark, why_not
+from calc_engine.practice.what_goes_here import WhatGoesHereKey, make, mark, why_not
 
 
-def _made(data: dict[str, Any], about: str) -> Exercise[WhichKey]:
+def _made(data: dict[str, Any], about: str) -> Exercise[WhatGoesHereKey]:
     """The first exercise, by seed, about this."""
     unit = read_unit(data)
     made = (make(unit, unit.packs["first"], seed) for seed in range(300))
@@ -23,11 +23,11 @@ def _abouts(data: dict[str, Any]) -> set[str]:
     return {exercise.given["about"] for exercise in made if exercise}
 
 
-def _labels(exercise: Exercise[WhichKey]) -> set[str]:
+def _labels(exercise: Exercise[WhatGoesHereKey]) -> set[str]:
     return {option.label for option in exercise.asks[0].options}
 
 
-def _answer(exercise: Exercise[WhichKey], label: str) -> tuple[bool, tuple[str, ...]]:
+def _answer(exercise: Exercise[WhatGoesHereKey], label: str) -> tuple[bool, tuple[str, ...]]:
     (option,) = (option.id for option in exercise.asks[0].options if option.label == label)
     marked = mark(exercise, {"which": option})
     return marked.right, marked.why

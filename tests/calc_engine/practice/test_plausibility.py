@@ -8,28 +8,28 @@ from typing import Any
 import pytest
 
 from calc_engine.practice import Exercise, Mark, read_unit
-from calc_engine.practice.believable import BelievableKey, make, mark, why_not
+from calc_engine.practice.plausibility import PlausibilityKey, make, mark, why_not
 
 
-def _made(data: dict[str, Any], seed: int) -> Exercise[BelievableKey]:
+def _made(data: dict[str, Any], seed: int) -> Exercise[PlausibilityKey]:
     unit = read_unit(data)
     exercise = make(unit, unit.packs["first"], seed)
     assert exercise is not None
     return exercise
 
 
-def _first(data: dict[str, Any], trouble: str) -> Exercise[BelievableKey]:
-    return next(exercise for seed in range(200) if (exercise := _made(data, seed)).key.told.trouble == trouble)
+def _first(data: dict[str, Any], trouble: str) -> Exercise[PlausibilityKey]:
+    return next(exercise for seed in range(200) if (exercise := _made(data, seed)).key.recorded.trouble == trouble)
 
 
-def _wrong(exercise: Exercise[BelievableKey]) -> Mark:
+def _wrong(exercise: Exercise[PlausibilityKey]) -> Mark:
     return mark(
         exercise, {ask.id: next(one.id for one in ask.options if one.id != exercise.key.rights[ask.id]) for ask in exercise.asks}
     )
 
 
 def _troubles(data: dict[str, Any]) -> Counter[str]:
-    return Counter(_made(data, seed).key.told.trouble for seed in range(120))
+    return Counter(_made(data, seed).key.recorded.trouble for seed in range(120))
 
 
 @pytest.mark.parametrize(
@@ -60,22 +60,22 @@ def test_depths_can_be_swapped_where_others_show_it(small: dict[str, Any]) -> No
 def test_a_mistyped_figure_is_one_slip_away_and_beyond_belief(small: dict[str, Any]) -> None:
     """What is written differs from what was read by one slip, by three times the upper limit and more; all else stands."""
     for seed in range(60):
-        told = _made(small, seed).key.told
-        if told.trouble == "mistyped":
-            was, written = (float(text.split()[0]) for text in (told.was, told.written))
+        recorded = _made(small, seed).key.recorded
+        if recorded.trouble == "mistyped":
+            was, written = (float(text.split()[0]) for text in (recorded.was, recorded.written))
             assert written - was >= 3 * 1.4
-            assert len(told.written) - len(told.was) in {-1, 0, 1}
-            assert told.readings.rows[told.row or 0][1] == told.written
-            assert told.readings.request["lifts"][told.row or 0] == told.written
+            assert len(recorded.written) - len(recorded.was) in {-1, 0, 1}
+            assert recorded.readings.rows[recorded.row or 0][1] == recorded.written
+            assert recorded.readings.request["lifts"][recorded.row or 0] == recorded.written
 
 
 def test_why_a_mistyped_figure_cannot_be(small: dict[str, Any]) -> None:
     """Both figures are named, with the position."""
     exercise = _first(small, "mistyped")
-    told = exercise.key.told
+    recorded = exercise.key.recorded
     assert _wrong(exercise).why == (
         (
-            f"Position {(told.row or 0) + 1}: {told.was} was read, but {told.written} was written down: "
+            f"Position {(recorded.row or 0) + 1}: {recorded.was} was read, but {recorded.written} was written down: "
             "one slip of the key or the pen."
         ),
         "No reading of a pack can differ so much from its neighbours: type it again, or measure again, before you work it out.",
@@ -85,7 +85,7 @@ def test_why_a_mistyped_figure_cannot_be(small: dict[str, Any]) -> None:
 def test_why_a_seized_pack_cannot_be(small: dict[str, Any]) -> None:
     """No lift anywhere, and what to do about it."""
     exercise = _first(small, "seized")
-    assert exercise.key.told.readings.request == {"lifts": ["0.00 mm"] * 4}
+    assert exercise.key.recorded.readings.request == {"lifts": ["0.00 mm"] * 4}
     assert exercise.key.rights == {"what": "seized", "where": "all"}
     assert _wrong(exercise).why == (
         "No lift at any position means no clearance, and a pack that was just stacked has some.",
@@ -101,7 +101,7 @@ def test_why_swapped_depths_cannot_be(small: dict[str, Any]) -> None:
     small["packs"][0]["clearance"] |= {"method": "depth", "gauge": "depth"}
     del small["packs"][0]["parts"][3]
     exercise = _first(small, "swapped")
-    row = exercise.key.told.row
+    row = exercise.key.recorded.row
     assert row is not None
     assert _wrong(exercise).why == (
         (
@@ -110,7 +110,7 @@ def test_why_swapped_depths_cannot_be(small: dict[str, Any]) -> None:
         ),
         "Write both depths down in the same order each time.",
     )
-    request = exercise.key.told.readings.request
+    request = exercise.key.recorded.readings.request
     assert request["to_plate"][row] < request["to_ring"][row]
 
 
@@ -135,9 +135,9 @@ def test_by_parts_a_row_is_named(small: dict[str, Any]) -> None:
     assert [option.label for option in exercise.asks[1].options] == [
         "None of them", "1. Cavity", "2. Elm wave", "3. Elm steel", "4. Elm friction", "5. Elm backing", "6. Elm ring, thin", "All of them",
     ]  # fmt: skip
-    row = exercise.key.told.row
+    row = exercise.key.recorded.row
     assert row is not None
-    assert _wrong(exercise).why[0].startswith(exercise.key.told.readings.rows[row][0])
+    assert _wrong(exercise).why[0].startswith(exercise.key.recorded.readings.rows[row][0])
 
 
 def test_where_no_slip_would_show_none_is_planted(small: dict[str, Any]) -> None:
@@ -149,9 +149,9 @@ def test_where_no_slip_would_show_none_is_planted(small: dict[str, Any]) -> None
 def test_figures_without_a_point_can_be_mistyped_too(small: dict[str, Any]) -> None:
     """In micrometres there is no decimal point to move: a nought too many, a digit changed or typed twice."""
     small["packs"][0]["clearance"] = {"min": "900 um", "max": "1400 um"}
-    assert _first(small, "mistyped").key.told.written.endswith(" um")
+    assert _first(small, "mistyped").key.recorded.written.endswith(" um")
     small["packs"][0]["clearance"] = {"min": "900 um", "max": "1400 um", "method": "depth"}
-    assert _first(small, "mistyped").key.told.written.endswith(" um")
+    assert _first(small, "mistyped").key.recorded.written.endswith(" um")
 
 
 def test_why_readings_cannot_be_judged(small: dict[str, Any]) -> None:

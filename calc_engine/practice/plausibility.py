@@ -8,14 +8,14 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine import Dimension, parse_quantity
-from calc_engine.practice.exercise import Ask, Exercise, Mark, Option, chosen, read_answer
+from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.readings import Readings, draw_readings, offsets, table
 from calc_engine.practice.setup import METHODS, Setup, setup_of, why_not_measured
-from calc_engine.practice.unit import Pack, Unit
-from calc_engine.practice.words import COMMON
+from calc_engine.practice.unit import ExerciseUnit, Pack
+from calc_engine.practice.wording import COMMON_PRACTICE
 
-__all__ = ["KIND", "TROUBLES", "BelievableKey", "make", "mark", "why_not"]
+__all__ = ["KIND", "TROUBLES", "PlausibilityKey", "make", "mark", "why_not"]
 
 KIND: Final = "believable"
 TROUBLES: Final = {
@@ -30,7 +30,7 @@ _FEWEST_STEPS: Final = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class RecordedReadings:
     """Readings as they were written down.
 
     Attributes:
@@ -49,20 +49,20 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class BelievableKey:
+class PlausibilityKey:
     """What the exercise is marked by: the readings, how they were taken, and the right options."""
 
-    told: Told
+    recorded: RecordedReadings
     setup: Setup
     rights: dict[str, str]
 
 
-def why_not(unit: Unit, pack: Pack) -> str | None:
+def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a pack; None when one can."""
     return why_not_measured(unit, pack)
 
 
-def make(unit: Unit, pack: Pack, seed: int) -> Exercise[BelievableKey] | None:
+def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[PlausibilityKey] | None:
     """An exercise in believing readings. None when `why_not` says why.
 
     A mistyped figure is so far out that no pack could be so; a pack that cannot move is only shown where its limits begin above
@@ -72,11 +72,11 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[BelievableKey] | None:
         return None
     draw = generator_for(seed, KIND, unit.id, pack.id)
     setup = setup_of(unit, pack)
-    told = _told(draw, pack, setup)
-    places = [Option("none", "None of them")]
-    places.extend(Option(f"row-{number}", _row_name(setup, row[0])) for number, row in enumerate(told.readings.rows, 1))
-    places.append(Option("all", "All of them"))
-    rights = {"what": told.trouble, "where": _where(told)}
+    recorded = _recorded_readings(draw, pack, setup)
+    places = [AskOption("none", "None of them")]
+    places.extend(AskOption(f"row-{number}", _row_name(setup, row[0])) for number, row in enumerate(recorded.readings.rows, 1))
+    places.append(AskOption("all", "All of them"))
+    rights = {"what": recorded.trouble, "where": _where(recorded)}
     facts = [("Limits", f"{setup.show(setup.low)} to {setup.show(setup.high)}")]
     if setup.spread_limit is not None:
         facts.append(("Largest spread allowed", setup.show(setup.spread_limit)))
@@ -99,19 +99,19 @@ def make(unit: Unit, pack: Pack, seed: int) -> Exercise[BelievableKey] | None:
         ),
         given={
             "method": setup.method,
-            "readings": told.readings.request,
+            "readings": recorded.readings.request,
             "facts": [{"name": name, "said": said} for name, said in facts],
         },
-        shown=table("As written down", told.readings, facts),
+        shown=table("As written down", recorded.readings, facts),
         asks=(
-            Ask("what", "choice", "What do you think of them?", tuple(Option(name, said) for name, said in TROUBLES.items())),
+            Ask("what", "choice", "What do you think of them?", tuple(AskOption(name, said) for name, said in TROUBLES.items())),
             Ask("where", "choice", "Which of them is not possible?", tuple(places)),
         ),
-        key=BelievableKey(told, setup, rights),
+        key=PlausibilityKey(recorded, setup, rights),
     )
 
 
-def mark(exercise: Exercise[BelievableKey], given: object) -> Mark:
+def mark(exercise: Exercise[PlausibilityKey], given: object) -> Mark:
     """Marks what was thought of the readings, and says why.
 
     Raises:
@@ -127,33 +127,33 @@ def _row_name(setup: Setup, first: str) -> str:
     return first if setup.method == "parts" else f"Position {first}"
 
 
-def _where(told: Told) -> str:
-    if told.row is not None:
-        return f"row-{told.row + 1}"
-    return "all" if told.trouble == "seized" else "none"
+def _where(recorded: RecordedReadings) -> str:
+    if recorded.row is not None:
+        return f"row-{recorded.row + 1}"
+    return "all" if recorded.trouble == "seized" else "none"
 
 
-def _why(key: BelievableKey) -> list[str]:
-    told, setup = key.told, key.setup
-    if told.trouble == "sound":
+def _why(key: PlausibilityKey) -> list[str]:
+    recorded, setup = key.recorded, key.setup
+    if recorded.trouble == "sound":
         return [
             "They agree with each other as the positions of one pack do, and they are about as large as the limits.",
             "Whether they are within the limits is the next question, not this one.",
         ]
-    if told.trouble == "seized":
+    if recorded.trouble == "seized":
         return [
             "No lift at any position means no clearance, and a pack that was just stacked has some.",
-            f"It is bound up, the ring pinches it, or the dial's stem does not touch: free the pack, then measure again {COMMON}.",
+            f"It is bound up, the ring pinches it, or the dial's stem does not touch: free the pack, then measure again {COMMON_PRACTICE}.",
         ]
-    row = told.readings.rows[told.row or 0][0]
+    row = recorded.readings.rows[recorded.row or 0][0]
     name = _row_name(setup, row)
-    if told.trouble == "swapped":
+    if recorded.trouble == "swapped":
         return [
             f"{name}: the plate cannot lie nearer than the face that the ring bears on; read the other way round, it agrees with the rest.",
             "Write both depths down in the same order each time.",
         ]
     return [
-        f"{name}: {told.was} was read, but {told.written} was written down: one slip of the key or the pen.",
+        f"{name}: {recorded.was} was read, but {recorded.written} was written down: one slip of the key or the pen.",
         "No reading of a pack can differ so much from its neighbours: type it again, or measure again, before you work it out.",
     ]
 
@@ -161,7 +161,7 @@ def _why(key: BelievableKey) -> list[str]:
 # --- what is written down ---------------------------------------------------------------------------------------------------
 
 
-def _told(draw: Generator, pack: Pack, setup: Setup) -> Told:
+def _recorded_readings(draw: Generator, pack: Pack, setup: Setup) -> RecordedReadings:
     least, most = _sound_steps(setup)
     usual = max((most - least) // 8, 1)
     limit = usual if setup.spread_limit is None else min(usual, int(setup.spread_limit / setup.step / 2))
@@ -180,13 +180,13 @@ def _told(draw: Generator, pack: Pack, setup: Setup) -> Told:
     if trouble == "mistyped":
         row, column, written = draw.choice(slips)
         cells = readings.rows[row]
-        told = (*cells[:column], written, *cells[column + 1 :])
-        return Told("mistyped", row, _with_row(readings, row, told), cells[column], written)
+        slipped = (*cells[:column], written, *cells[column + 1 :])
+        return RecordedReadings("mistyped", row, _with_row(readings, row, slipped), cells[column], written)
     if trouble == "swapped":
         return _swapped(draw, readings)
     if trouble == "seized":
-        return Told("seized", None, draw_readings(draw, setup, (0,) * setup.positions))
-    return Told("sound", None, readings)
+        return RecordedReadings("seized", None, draw_readings(draw, setup, (0,) * setup.positions))
+    return RecordedReadings("sound", None, readings)
 
 
 def _sound_steps(setup: Setup) -> tuple[int, int]:
@@ -202,10 +202,10 @@ def _can_be_swapped(pack: Pack, setup: Setup, values: Sequence[int]) -> bool:
     return setup.method == "depth" and setup.positions > 1 and min(values) >= _FEWEST_STEPS and not has_wave
 
 
-def _swapped(draw: Generator, readings: Readings) -> Told:
+def _swapped(draw: Generator, readings: Readings) -> RecordedReadings:
     row = draw.below(len(readings.rows))
     place, plate, ring = readings.rows[row]
-    return Told("swapped", row, _with_row(readings, row, (place, ring, plate)))
+    return RecordedReadings("swapped", row, _with_row(readings, row, (place, ring, plate)))
 
 
 def _with_row(readings: Readings, row: int, cells: tuple[str, ...]) -> Readings:

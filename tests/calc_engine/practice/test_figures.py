@@ -1,4 +1,4 @@
-"""Small turns of phrase."""
+"""Figures with the decimals of their step, or rounded by their unit."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from calc_engine import find_unit
-from calc_engine.practice.words import alike, at_step, listed, places_of, said, sentence, shown
+from calc_engine.practice.figures import at_step, places_of, shown
 
 
 @pytest.mark.parametrize(
@@ -25,12 +25,8 @@ def test_figures_have_the_decimals_of_their_step(value: str, step: str, text: st
     assert at_step(Fraction(value), Fraction(step)) == text
 
 
-def test_small_phrases() -> None:
-    """Lists, sentences and quotations read as people write them."""
-    assert [listed(names) for names in (["2"], ["2", "5"], ["2", "5", "7"])] == ["2", "2 and 5", "2, 5 and 7"]
-    assert [sentence(text) for text in ("it drags", " It drags. ", "home?")] == ["It drags.", "It drags.", "Home?"]
-    assert alike("  Two   DOTS. ") == alike("two dots")
-    assert said(" one dot ") == "“one dot”"
+def test_the_decimals_of_a_step_and_of_a_unit() -> None:
+    """A step of a two-thousandth has four; inches are shown with four as well."""
     assert places_of(Fraction(1, 2000)) == 4
     inch = find_unit("in")
     assert inch is not None
