@@ -1,8 +1,8 @@
 /* Names that stand in no library the type checker knows: what the bundler puts in, and what other scripts leave behind. */
 
-import type { EngineFiles, Manifest } from "./protocol.js";
-import type { RuntimeHooks } from "./engine/runtime.js";
-import type { Serve } from "./engine-worker.js";
+import type { EngineFiles, Manifest } from "./engine/protocol.js";
+import type { RuntimeHooks } from "./engine/worker/runtime.js";
+import type { Serve } from "./engine/worker/engine-worker.js";
 
 declare global {
   /** Put in by the bundler: the parts of this build of the engine. */

@@ -1,14 +1,14 @@
 /** The page's script: the panels of the page, one engine for all of them, and what is remembered. */
 
-import { defineCalcPanel } from "./calc-panel-define.js";
-import { Carried } from "./carried.js";
-import { EngineClient } from "./engine-client.js";
-import { startWhenQuiet } from "./engine-start.js";
-import { UnitsChoice } from "./form/units-choice.js";
+import { defineCalcPanel } from "./calc-panel/define.js";
+import { Carried } from "./engine/client/inlined.js";
+import { EngineClient } from "./engine/client/engine-client.js";
+import { startWhenQuiet } from "./engine/client/engine-start.js";
+import { UnitsChoice } from "./calc-panel/form/units-choice.js";
 import { defineLearning } from "./learning/define.js";
-import { ownThreadPlace, workerPlace } from "./places.js";
-import { Store } from "./store.js";
-import { Fetched } from "./supply.js";
+import { ownThreadPlace, workerPlace } from "./engine/client/engine-hosts.js";
+import { Store } from "./page/store.js";
+import { Fetched } from "./engine/client/supply.js";
 
 const script = document.currentScript;
 const address = script instanceof HTMLScriptElement ? script.src : document.baseURI;

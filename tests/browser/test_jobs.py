@@ -24,7 +24,7 @@ process.exit(0);
 
 def settled(message: dict[str, str]) -> object:
     """What the asker hears when this comes as the result."""
-    jobs = (ROOT / "build_hooks" / "browser" / "jobs.js").as_uri()
+    jobs = (ROOT / "build_hooks" / "browser" / "engine" / "client" / "jobs.js").as_uri()
     command = ["node", "--input-type=module", "-e", ASK, jobs, json.dumps(message)]
     return json.loads(subprocess.run(command, capture_output=True, text=True, check=True, timeout=60).stdout)
 

@@ -3,8 +3,8 @@ import { digester } from "./digest.js";
 import { inflated } from "./inflate.js";
 import { damaged, missing, LoadProblem } from "./load-problem.js";
 
-/** @typedef {import("../protocol.js").PartName} PartName */
-/** @typedef {import("../protocol.js").Part} Part */
+/** @typedef {import("./protocol.js").PartName} PartName */
+/** @typedef {import("./protocol.js").Part} Part */
 /** @typedef {ReadableStream<Uint8Array<ArrayBuffer>>} Bytes */
 /** @typedef {(name: PartName) => Bytes} OpenStored */
 /** @typedef {{content: Promise<Bytes>, sound: Promise<void>}} Opened */
@@ -13,7 +13,7 @@ import { damaged, missing, LoadProblem } from "./load-problem.js";
  * Parts that the page delivers: in pieces as they are fetched, or, on file:// where nothing can be fetched, as text.
  *
  * @param {(name: PartName) => void} need asks the page for a part
- * @returns {{open: OpenStored, accept: (message: import("../protocol.js").Delivery) => void}}
+ * @returns {{open: OpenStored, accept: (message: import("./protocol.js").Delivery) => void}}
  */
 export function deliveredParts(need) {
   /** @type {Map<PartName, {stream: Bytes, controller: ReadableStreamDefaultController<Uint8Array<ArrayBuffer>>}>} */
@@ -56,7 +56,7 @@ function pipe() {
  * the last byte has come, whatever has become of the content meanwhile: a damaged part is known by its digest.
  *
  * @param {OpenStored} open
- * @param {import("../protocol.js").Manifest} manifest
+ * @param {import("./protocol.js").Manifest} manifest
  * @param {PartName} name
  * @returns {Opened}
  */

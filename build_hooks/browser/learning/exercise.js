@@ -1,11 +1,11 @@
-import { WORDS as ENGINE_WORDS } from "../words.js";
-import { whenQuiet } from "../engine-start.js";
-import { makeNode } from "../view/node-maker.js";
+import { WORDS as ENGINE_WORDS } from "../calc-panel/panel-texts.js";
+import { whenQuiet } from "../engine/client/engine-start.js";
+import { makeNode } from "../page/node-maker.js";
 import { walkByArrows } from "./arrows.js";
 import { askOf } from "./asks.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 /** @typedef {import("./learning.js").Exercise} Exercise */
 
@@ -222,7 +222,7 @@ export class BenchExercise extends HTMLElement {
 
   /** @param {unknown} trouble */
   #failed(trouble) {
-    const { why, mend } = /** @type {import("../protocol.js").Trouble} */ (trouble);
+    const { why, mend } = /** @type {import("../engine/protocol.js").Trouble} */ (trouble);
     this.#fail(why && mend ? WORDS.cannot(why, mend) : WORDS.noUnit);
   }
 

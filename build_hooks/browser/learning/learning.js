@@ -1,7 +1,7 @@
-import { newKey, now, today } from "../kept/keys.js";
-import { progressText, saveFile } from "../kept/progress-file.js";
-import { loadScript } from "../places.js";
-import { PRACTICE } from "../protocol.js";
+import { newKey, now, today } from "../records/keys.js";
+import { progressText, saveFile } from "../records/progress-file.js";
+import { loadScript } from "../engine/client/engine-hosts.js";
+import { PRACTICE } from "../engine/protocol.js";
 
 /**
  * @typedef {{at: string, id: string, name: string, removed?: boolean}} Person
@@ -24,9 +24,9 @@ export class Learning extends EventTarget {
 
   /**
    * @param {object} given
-   * @param {import("../engine-client.js").EngineClient} given.engine
-   * @param {import("../kept/kept.js").Kept} given.kept
-   * @param {import("../store.js").Store} given.store remembers who was learning last
+   * @param {import("../engine/client/engine-client.js").EngineClient} given.engine
+   * @param {import("../records/record-database.js").Kept} given.kept
+   * @param {import("../page/store.js").Store} given.store remembers who was learning last
    * @param {string} given.assets address of the folder that the page's script lies in
    */
   constructor({ engine, kept, store, assets }) {
@@ -152,7 +152,7 @@ export class Learning extends EventTarget {
     const at = now();
     const what = { person: person.id, exercise: exercise.kind, unit: exercise.unit, pack: exercise.pack, seed: exercise.seed };
     const attempt = { at, id: `${person.id}/${newKey()}`, ...what, right: mark.right, first, on: today(), ...(step ?? {}) };
-    /** @type {import("../kept/kept.js").KeptRecord[]} */
+    /** @type {import("../records/record-database.js").KeptRecord[]} */
     const records = [{ kind: "attempt", id: attempt.id, value: attempt }];
     const review = await this.#reviewed(`${person.id}/${exercise.unit}/${exercise.pack}/${exercise.kind}/${exercise.seed}`, mark);
     if (review) records.push({ kind: "review", id: review.id, value: { at, id: review.id, ...what, due: review.due, card: review } });

@@ -1,5 +1,5 @@
 import { button, make } from "./make.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 /** @typedef {{id: string, name: string, size: string}} Screen a screen of the shop; the build has worked out how large its letters must be */
 
@@ -8,7 +8,7 @@ const KEY = "letters";
 /**
  * Lets a page be read from across the bay, on one of the shop's screens; the choice stays with this browser.
  *
- * @param {import("../store.js").Store} store
+ * @param {import("../page/store.js").Store} store
  * @param {Screen[]} screens
  * @returns {HTMLElement} the choice; empty where the shop has no screen
  */

@@ -1,5 +1,5 @@
 import { button, make } from "./make.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 /** Cards to be put in order: by dragging, by the buttons of each card, or by picking one up with Enter and moving it with the arrow keys. */
 export class OrderList {

@@ -1,4 +1,4 @@
-import { now, today } from "../kept/keys.js";
+import { now, today } from "../records/keys.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
@@ -6,7 +6,7 @@ import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
 import { linkForFolder } from "./links.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 /** @typedef {import("./progress.js").StepState} StepState */
 

@@ -5,7 +5,7 @@ import { linkForFolder } from "./links.js";
 import { make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 /** Every path with what is done of it and what is next, and what is due today. */
 export class BenchPaths extends HTMLElement {

@@ -1,5 +1,5 @@
 import { button, make } from "./make.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 let made = 0;
 

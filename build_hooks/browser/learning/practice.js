@@ -4,7 +4,7 @@ import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 /**
  * @typedef {{id: string, name: string, packs: {id: string, name: string, kinds: string[]}[]}} UnitOffer

@@ -32,7 +32,7 @@
 /**
  * Everything that was done by a person.
  *
- * @param {import("../kept/kept.js").Kept} kept
+ * @param {import("../records/record-database.js").Kept} kept
  * @param {string} person
  */
 export async function doneBy(kept, person) {

@@ -1,12 +1,12 @@
-import { now, today } from "../kept/keys.js";
-import { recordsOf } from "../kept/progress-file.js";
+import { now, today } from "../records/keys.js";
+import { recordsOf } from "../records/progress-file.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf } from "./progress.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./learning-texts.js";
 
 /** @typedef {import("./progress.js").Path} Path */
 

@@ -15,7 +15,7 @@ export class NotKept extends Error {
 }
 
 /**
- * @param {import("./kept-editions.js").KeptEditions} kept
+ * @param {import("./stored-editions.js").KeptEditions} kept
  * @param {import("./worker-types.js").Edition} edition
  */
 export async function fetchEdition(kept, edition) {
@@ -61,7 +61,7 @@ function full() {
 /**
  * Files that an earlier edition holds already, letter for letter, need not be fetched.
  *
- * @param {import("./kept-editions.js").KeptEditions} kept
+ * @param {import("./stored-editions.js").KeptEditions} kept
  * @param {string} own
  * @param {Readonly<Record<string, string>>} files
  * @returns {Promise<(path: string) => Promise<Response | undefined>>}

@@ -1,4 +1,4 @@
-import { WORDS } from "./words.js";
+import { WORDS } from "./offline-texts.js";
 
 /**
  * Says in words that there is a new edition, at the foot of the window. Neither the focus nor the page is moved.

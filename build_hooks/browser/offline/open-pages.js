@@ -1,10 +1,10 @@
 /** Which edition each open page was served from, so that no page is given parts of another. */
 export class OpenPages {
-  /** @type {Promise<import("./kept-editions.js").Open> | undefined} */
+  /** @type {Promise<import("./stored-editions.js").Open> | undefined} */
   #open;
 
   /**
-   * @param {import("./kept-editions.js").KeptEditions} kept
+   * @param {import("./stored-editions.js").KeptEditions} kept
    * @param {string} own the edition of this worker
    * @param {() => Promise<import("./worker-types.js").Client[]>} pages those that are open
    */

@@ -1,11 +1,11 @@
 /** Run by every page of the served manual: has the browser keep it, and says when there is a new edition. */
 
-import { Store } from "../store.js";
-import { KeptEditions } from "./kept-editions.js";
+import { Store } from "../page/store.js";
+import { KeptEditions } from "./stored-editions.js";
 import { isOurs } from "./messages.js";
 import { sayAtFoot, sayNewEdition } from "./notice.js";
 import { quiet } from "./quiet.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./offline-texts.js";
 
 /** A page that stays open, as on the wall, asks this often. */
 const ASK_AGAIN_MS = 30 * 60_000;

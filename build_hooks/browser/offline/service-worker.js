@@ -4,7 +4,7 @@
  */
 
 import { NotKept, fetchEdition } from "./fetch-edition.js";
-import { KeptEditions } from "./kept-editions.js";
+import { KeptEditions } from "./stored-editions.js";
 import { isOurs } from "./messages.js";
 import { OpenPages } from "./open-pages.js";
 import { pathIn } from "./paths.js";

@@ -2,7 +2,7 @@
 
 import { addressOf } from "./address.js";
 import { excerpt, marked } from "./excerpt.js";
-import { KINDS, WORDS } from "./words.js";
+import { KINDS, WORDS } from "./search-texts.js";
 
 /** @typedef {import("./finder.js").Find} Find */
 

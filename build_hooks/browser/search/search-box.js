@@ -1,7 +1,7 @@
 /** The search box: a field with a list to choose from (the combobox of the ARIA practices), by keyboard, remote or touch. */
 
 import { element, resultItems } from "./result-list.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./search-texts.js";
 
 /** So many results are shown; more are not looked at, they are narrowed down. */
 const MOST = 20;

@@ -1,12 +1,12 @@
-import { ENGINE_FAULT } from "./protocol.js";
-import { WORDS } from "./words.js";
+import { ENGINE_FAULT } from "../protocol.js";
+import { WORDS } from "../../calc-panel/panel-texts.js";
 
-/** @typedef {import("./protocol.js").Trouble} Trouble */
+/** @typedef {import("../protocol.js").Trouble} Trouble */
 
 /**
  * @typedef {object} Answer what the engine gives for a request
  * @property {Record<string, any> & {ok: boolean}} reply the same object as the command line's
- * @property {import("./view/node-maker.js").ElementData | null} panel
+ * @property {import("../../page/node-maker.js").ElementData | null} panel
  */
 
 /**
@@ -70,7 +70,7 @@ export class Jobs {
     }
   }
 
-  /** @param {import("./protocol.js").FromEngine} message */
+  /** @param {import("../protocol.js").FromEngine} message */
   settle(message) {
     const job = this.#take(message.id);
     if (message.kind === "result") {

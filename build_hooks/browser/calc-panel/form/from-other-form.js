@@ -1,4 +1,4 @@
-import { WORDS } from "../words.js";
+import { WORDS } from "../panel-texts.js";
 import { entriesOf, isEmpty, isText } from "./entries.js";
 
 /**

@@ -4,7 +4,7 @@ import { isEmpty, isText } from "./entries.js";
 
 /** The choice of units: one for the whole manual, remembered, and told to every panel. */
 export class UnitsChoice extends EventTarget {
-  /** @param {import("../store.js").Store} store */
+  /** @param {import("../../page/store.js").Store} store */
   constructor(store) {
     super();
     this.store = store;

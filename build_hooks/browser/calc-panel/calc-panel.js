@@ -1,7 +1,7 @@
-import { carryOver, isCarried, markCarried } from "./form/carried-values.js";
+import { carryOver, isCarried, markCarried } from "./form/from-other-form.js";
 import { isComplete, isText } from "./form/entries.js";
 import { requestOf } from "./form/form-request.js";
-import { isKept, putBack, readingsOf } from "./form/kept-readings.js";
+import { isKept, putBack, readingsOf } from "./form/stored-readings.js";
 import { prepareLists } from "./form/list-rows.js";
 import { pressRowButton } from "./form/row-buttons.js";
 import { showUnits, systemOf } from "./form/units-choice.js";
@@ -9,13 +9,13 @@ import { showWanted } from "./form/when-fields.js";
 import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
 import { ResultView } from "./view/result-view.js";
 import { StateLine } from "./view/state-line.js";
-import { WORDS } from "./words.js";
+import { WORDS } from "./panel-texts.js";
 
 /**
  * @typedef {object} Bench what the panels of a page share
- * @property {import("./engine-client.js").EngineClient} engine
+ * @property {import("../engine/client/engine-client.js").EngineClient} engine
  * @property {import("./form/units-choice.js").UnitsChoice} units
- * @property {import("./store.js").Store} readings
+ * @property {import("../page/store.js").Store} readings
  */
 
 const QUIET = 200; // Milliseconds after the last key before figures are worked out by themselves.
@@ -186,14 +186,14 @@ export class CalcPanel extends HTMLElement {
     } catch (trouble) {
       if (this.#asked !== mine) return;
       this.#drop();
-      this.#failed(/** @type {import("./protocol.js").Trouble} */ (trouble));
+      this.#failed(/** @type {import("../engine/protocol.js").Trouble} */ (trouble));
     }
   }
 
   static asked = 0;
 
   /**
-   * @param {import("./jobs.js").Answer} answer
+   * @param {import("../engine/client/jobs.js").Answer} answer
    * @param {boolean} submitted
    */
   #show(answer, submitted) {
@@ -213,7 +213,7 @@ export class CalcPanel extends HTMLElement {
     if (submitted) focusSummary(this.form);
   }
 
-  /** @param {import("./protocol.js").Trouble} trouble */
+  /** @param {import("../engine/protocol.js").Trouble} trouble */
   #failed({ why, mend }) {
     this.#stopped = true;
     this.dataset.state = CalcPanel.bench.engine.state === "ready" ? "ready" : "loading";

@@ -3,15 +3,15 @@
  * be made the same script is loaded into the page and serves on the page's own thread.
  */
 
-import { asLoadProblem } from "./engine/load-problem.js";
-import { deliveredParts } from "./engine/parts.js";
-import { Proof } from "./engine/proof.js";
-import { rehearse } from "./engine/rehearsal.js";
-import { startEngine } from "./engine/start.js";
-import { ENGINE_FAULT, VERSION, isOurs } from "./protocol.js";
+import { asLoadProblem } from "../load-problem.js";
+import { deliveredParts } from "../parts.js";
+import { Proof } from "./proof.js";
+import { rehearse } from "./warm-up.js";
+import { startEngine } from "./start.js";
+import { ENGINE_FAULT, VERSION, isOurs } from "../protocol.js";
 
-/** @typedef {import("./protocol.js").ToEngine} ToEngine */
-/** @typedef {import("./protocol.js").FromEngine} FromEngine */
+/** @typedef {import("../protocol.js").ToEngine} ToEngine */
+/** @typedef {import("../protocol.js").FromEngine} FromEngine */
 /** @typedef {(post: (message: FromEngine) => void) => (message: ToEngine) => void} Serve */
 
 /** @type {Serve} */
@@ -23,7 +23,7 @@ function serve(post) {
   /** @param {ToEngine & {kind: "start"}} message */
   async function start({ image, life }) {
     if (life) holdLife(life, () => post({ v: VERSION, kind: "alive", id: 0 }));
-    /** @type {(phase: import("./protocol.js").Phase) => void} */
+    /** @type {(phase: import("../protocol.js").Phase) => void} */
     const say = (phase) => post({ v: VERSION, kind: "phase", id: 0, phase });
     try {
       say("runtime");

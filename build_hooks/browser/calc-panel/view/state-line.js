@@ -1,4 +1,4 @@
-import { WORDS } from "../words.js";
+import { WORDS } from "../panel-texts.js";
 
 /** The line of a panel that says how things stand. It is announced, so it says little and never the same twice. */
 export class StateLine {

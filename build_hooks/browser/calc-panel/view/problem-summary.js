@@ -1,5 +1,5 @@
 import { liveEntriesOf } from "../form/entries.js";
-import { WORDS } from "../words.js";
+import { WORDS } from "../panel-texts.js";
 
 /** @typedef {{field: string, code: string, message: string, remedy?: string}} Problem */
 

@@ -1,4 +1,4 @@
-import { isCarried, markCarried } from "./carried-values.js";
+import { isCarried, markCarried } from "./from-other-form.js";
 import { entriesOf, isText } from "./entries.js";
 import { listLengths, setListLength } from "./list-rows.js";
 import { mappingRows, setMappingRows } from "./mapping-rows.js";

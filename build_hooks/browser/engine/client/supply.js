@@ -1,18 +1,18 @@
-import { joined } from "./engine/digest.js";
-import { checkerOf } from "./engine/parts.js";
-import { LoadProblem, missing } from "./engine/load-problem.js";
-import { VERSION } from "./protocol.js";
-import { loadScript } from "./places.js";
+import { joined } from "../digest.js";
+import { checkerOf } from "../parts.js";
+import { LoadProblem, missing } from "../load-problem.js";
+import { VERSION } from "../protocol.js";
+import { loadScript } from "./engine-hosts.js";
 
-/** @typedef {import("./protocol.js").PartName} PartName */
-/** @typedef {import("./protocol.js").Part} Part */
-/** @typedef {(message: import("./protocol.js").Delivery) => void} Post */
+/** @typedef {import("../protocol.js").PartName} PartName */
+/** @typedef {import("../protocol.js").Part} Part */
+/** @typedef {(message: import("../protocol.js").Delivery) => void} Post */
 
 /**
  * Where the engine's files come from.
  *
  * @typedef {object} Supply
- * @property {import("./protocol.js").EngineFiles} files
+ * @property {import("../protocol.js").EngineFiles} files
  * @property {(again: boolean) => void} begin a new start, perhaps again after a failure
  * @property {() => void} stop nobody waits any more
  * @property {() => Promise<Uint8Array<ArrayBuffer>[]>} scripts what the worker runs, checked; rejects with a `LoadProblem`
@@ -32,7 +32,7 @@ export class Fetched {
 
   /**
    * @param {string} base address of the engine's folder, with a slash at its end
-   * @param {import("./protocol.js").EngineFiles} files
+   * @param {import("../protocol.js").EngineFiles} files
    * @param {(bytes: number) => void} arrived is called for every piece that comes in
    */
   constructor(base, files, arrived) {

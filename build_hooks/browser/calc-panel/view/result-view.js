@@ -1,5 +1,5 @@
-import { WORDS } from "../words.js";
-import { makeNode } from "./node-maker.js";
+import { WORDS } from "../panel-texts.js";
+import { makeNode } from "../../page/node-maker.js";
 
 /**
  * The place of the answer. An answer that no longer belongs to the figures above it never stands there as one.
@@ -13,7 +13,7 @@ export class ResultView {
     this.isExample = section.dataset.example === "true";
   }
 
-  /** @param {import("../jobs.js").Answer} answer */
+  /** @param {import("../../engine/client/jobs.js").Answer} answer */
   show({ reply, panel }) {
     this.#put(panel ? [makeNode(panel)] : [], String(reply.result?.verdict ?? ""));
     this.section.dataset.reply = JSON.stringify(reply);

@@ -1,12 +1,12 @@
-import { bytesOfBase64 } from "./engine/base64.js";
-import { inflated } from "./engine/inflate.js";
-import { missing } from "./engine/load-problem.js";
-import { checkerOf } from "./engine/parts.js";
-import { loadScript } from "./places.js";
-import { VERSION } from "./protocol.js";
+import { bytesOfBase64 } from "../base64.js";
+import { inflated } from "../inflate.js";
+import { missing } from "../load-problem.js";
+import { checkerOf } from "../parts.js";
+import { loadScript } from "./engine-hosts.js";
+import { VERSION } from "../protocol.js";
 
-/** @typedef {import("./protocol.js").PartName} PartName */
-/** @typedef {import("./protocol.js").Part} Part */
+/** @typedef {import("../protocol.js").PartName} PartName */
+/** @typedef {import("../protocol.js").Part} Part */
 
 /**
  * The files of the engine as text in classic scripts. A page opened from a folder may load scripts and nothing else.
@@ -21,7 +21,7 @@ export class Carried {
 
   /**
    * @param {string} base address of the engine's folder
-   * @param {import("./protocol.js").EngineFiles} files
+   * @param {import("../protocol.js").EngineFiles} files
    * @param {(bytes: number) => void} arrived is called for every file that has come
    */
   constructor(base, files, arrived) {

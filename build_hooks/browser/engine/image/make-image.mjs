@@ -11,7 +11,7 @@ import { readFile, readdir, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { pathToFileURL } from "node:url";
 
-import { completeImage, readImage, stretchesWhere, writeImage } from "../engine/memory-image.js";
+import { completeImage, readImage, stretchesWhere, writeImage } from "../worker/memory-image.js";
 import { scrub } from "./scrub.mjs";
 
 /** @typedef {{runtime: string, stdlib: string, engine: string, warm: string, target: string, build: string, version: string, example: {calculation: string, request: string}}} Job */

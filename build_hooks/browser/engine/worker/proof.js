@@ -1,5 +1,5 @@
-import { digestOfText } from "./digest.js";
-import { wrongAnswer } from "./load-problem.js";
+import { digestOfText } from "../digest.js";
+import { wrongAnswer } from "../load-problem.js";
 
 /** @typedef {import("../protocol.js").Known} Known */
 
@@ -21,7 +21,7 @@ export class Proof {
    * Asks all that is left to ask.
    *
    * @param {string} calculation
-   * @throws {import("./load-problem.js").LoadProblem} an answer differs from the one that was found when the manual was built
+   * @throws {import("../load-problem.js").LoadProblem} an answer differs from the one that was found when the manual was built
    */
   prove(calculation) {
     while (this.#open(calculation).length) this.practise(calculation);
@@ -31,7 +31,7 @@ export class Proof {
    * Asks one known question; when all have been asked, one of them again for nobody.
    *
    * @param {string} calculation
-   * @throws {import("./load-problem.js").LoadProblem} as `prove`
+   * @throws {import("../load-problem.js").LoadProblem} as `prove`
    */
   practise(calculation) {
     const known = this.#open(calculation).shift() ?? this.#questions(calculation)[0];

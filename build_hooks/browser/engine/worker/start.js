@@ -1,6 +1,6 @@
-import { LoadProblem, withoutMachineCode } from "./load-problem.js";
+import { LoadProblem, withoutMachineCode } from "../load-problem.js";
 import { completeImage, readImage } from "./memory-image.js";
-import { bytesOf, openPart } from "./parts.js";
+import { bytesOf, openPart } from "../parts.js";
 import { PRACTICE } from "../protocol.js";
 import { bootRuntime } from "./runtime.js";
 
@@ -15,7 +15,7 @@ import { bootRuntime } from "./runtime.js";
  *
  * @param {object} given
  * @param {Manifest} given.manifest
- * @param {import("./parts.js").OpenStored} given.open
+ * @param {import("../parts.js").OpenStored} given.open
  * @param {boolean} given.image whether the saved memory is to be tried
  * @param {(phase: Phase) => void} given.say
  * @returns {Promise<Started>}
@@ -41,7 +41,7 @@ export async function startEngine({ manifest, open, image, say }) {
 }
 
 /**
- * @param {import("./parts.js").Opened} opened
+ * @param {import("../parts.js").Opened} opened
  * @returns {Promise<WebAssembly.Module>}
  */
 async function compiled({ content, sound }) {
@@ -52,7 +52,7 @@ async function compiled({ content, sound }) {
   return module;
 }
 
-/** @param {import("./parts.js").Bytes} content */
+/** @param {import("../parts.js").Bytes} content */
 async function compile(content) {
   // The type is ours to give, so a server that names it wrongly does no harm.
   const program = new Response(content, { headers: { "Content-Type": "application/wasm" } });

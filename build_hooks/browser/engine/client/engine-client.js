@@ -1,9 +1,9 @@
-import { LoadProblem, stalled } from "./engine/load-problem.js";
+import { LoadProblem, stalled } from "../load-problem.js";
 import { Jobs } from "./jobs.js";
-import { VERSION } from "./protocol.js";
-import { WORDS } from "./words.js";
+import { VERSION } from "../protocol.js";
+import { WORDS } from "../../calc-panel/panel-texts.js";
 
-/** @typedef {import("./protocol.js").Trouble} Trouble */
+/** @typedef {import("../protocol.js").Trouble} Trouble */
 /** @typedef {"idle" | "loading" | "ready" | "failed"} EngineState */
 /** @typedef {{startSilence: number, workSilence: number, run: number}} Limits milliseconds without a sign of life: while files are
  *   awaited, and while the worker works on them; and the longest that an answer may take */
@@ -23,7 +23,7 @@ export class EngineClient extends EventTarget {
   progress = 0;
 
   #jobs = new Jobs();
-  /** @type {import("./places.js").Place | null} */
+  /** @type {import("./engine-hosts.js").Place | null} */
   #place = null;
   /** Counts starts: what comes from an earlier place is not heard any more. */
   #start = 0;
@@ -34,16 +34,16 @@ export class EngineClient extends EventTarget {
   #bytes = 0;
   #deaths = 0;
   #life = "";
-  /** @type {Set<import("./protocol.js").PartName>} */
+  /** @type {Set<import("../protocol.js").PartName>} */
   #sent = new Set();
-  /** @type {import("./protocol.js").Delivery[]} what has come before the place was made */
+  /** @type {import("../protocol.js").Delivery[]} what has come before the place was made */
   #waiting = [];
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #watch;
 
   /**
    * @param {object} given
-   * @param {(supply: import("./supply.js").Supply) => import("./places.js").OpenPlace[]} given.places in the order in which
+   * @param {(supply: import("./supply.js").Supply) => import("./engine-hosts.js").OpenPlace[]} given.places in the order in which
    *   they are tried
    * @param {(arrived: (bytes: number) => void) => import("./supply.js").Supply} given.supply where the files come from
    * @param {Limits} given.limits
@@ -206,7 +206,7 @@ export class EngineClient extends EventTarget {
     this.dispatchEvent(new Event("state"));
   }
 
-  /** @param {import("./protocol.js").FromEngine} message */
+  /** @param {import("../protocol.js").FromEngine} message */
   #heard(message) {
     if (message.kind === "need") this.#deliver(message.name);
     else if (message.kind === "alive") this.#mourn();
@@ -243,7 +243,7 @@ export class EngineClient extends EventTarget {
   /**
    * Once for each start, whether it is asked for or not.
    *
-   * @param {import("./protocol.js").PartName} name
+   * @param {import("../protocol.js").PartName} name
    */
   #deliver(name) {
     if (this.#sent.has(name)) return;

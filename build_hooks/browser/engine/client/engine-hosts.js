@@ -1,15 +1,15 @@
-import { isOurs } from "./protocol.js";
+import { isOurs } from "../protocol.js";
 
 /**
  * A place where the engine can run: a worker, or the page's own thread. Either may get its files by fetching them or,
  * on file://, from scripts that carry them as text.
  *
  * @typedef {object} Listener
- * @property {(message: import("./protocol.js").FromEngine) => void} message
+ * @property {(message: import("../protocol.js").FromEngine) => void} message
  * @property {() => void} refused the place could not be made
  *
  * @typedef {object} Place
- * @property {(message: import("./protocol.js").ToEngine) => void} post
+ * @property {(message: import("../protocol.js").ToEngine) => void} post
  * @property {() => void} stop
  * @property {boolean} apart whether the page goes on while it works
  *
