@@ -1,7 +1,7 @@
 /** The page's script: the panels of the page, one engine for all of them, and what is remembered. */
 
 import { defineCalcPanel } from "./calc-panel/define.js";
-import { Carried } from "./engine/client/inlined.js";
+import { Inlined } from "./engine/client/inlined.js";
 import { EngineClient } from "./engine/client/engine-client.js";
 import { startWhenQuiet } from "./engine/client/engine-start.js";
 import { UnitsChoice } from "./calc-panel/form/units-choice.js";
@@ -16,7 +16,7 @@ const options = script instanceof HTMLScriptElement ? script.dataset : {};
 
 const base = new URL(`${BENCHLEAF_ENGINE.folder}/`, address).href;
 // A page opened from a folder may fetch nothing; scripts carry the engine's parts there.
-const Supply = location.protocol === "file:" ? Carried : Fetched;
+const Supply = location.protocol === "file:" ? Inlined : Fetched;
 
 const engine = new EngineClient({
   supply: (arrived) => new Supply(base, BENCHLEAF_ENGINE, arrived),

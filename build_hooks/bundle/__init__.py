@@ -18,17 +18,24 @@ from typing import Any, Final
 
 import calc_engine
 from build_hooks.bundle.assets import bundled, worker_script
-from build_hooks.bundle.folder import SCRIPTS, write_carried_parts
+from build_hooks.bundle.folder import SCRIPTS, write_inlined_parts
 from build_hooks.bundle.image import BROWSER, ImageFault, make_image
 from build_hooks.bundle.kept import forget_all_but, is_sound, put_away, throw_away
 from build_hooks.bundle.known import known_answers
 from build_hooks.bundle.packages import PackageChangedError, check_packages
 from build_hooks.bundle.wheel import engine_files, engine_wheel
 
-__all__ = ["BrowserFiles", "PackageChangedError", "build_browser_files", "write_carried_parts"]
+__all__ = ["BrowserFiles", "PackageChangedError", "build_browser_files", "write_inlined_parts"]
 
 _RUNTIME_FILES: Final = ("pyodide.asm.wasm", "pyodide.asm.js", "pyodide.mjs", "python_stdlib.zip", "pyodide-lock.json")
-_IMAGE_MAKERS: Final = ("engine/image/", "engine/worker/memory-image", "bundle/image", "bundle/slim", "bundle/warm", "bundle/wheel")
+_IMAGE_MAKERS: Final = (
+    "engine/image/",
+    "engine/worker/memory-image",
+    "bundle/image",
+    "bundle/slim",
+    "bundle/warm",
+    "bundle/wheel",
+)
 _KEPT: Final = 4  # Builds kept in the cache: enough to go back and forth between a few states of the work.
 
 

@@ -83,7 +83,9 @@ def write_site_files(
     target = site / FOLDER
     (target / "fonts").mkdir(parents=True, exist_ok=True)
     for name, sheets in _SHEETS.items():
-        (target / name).write_text("\n".join((_BUILD_HOOKS / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8")
+        (target / name).write_text(
+            "\n".join((_BUILD_HOOKS / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8"
+        )
     # It checks npm's files, the fonts among them.
     build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
     for name in _FONTS:

@@ -216,7 +216,7 @@ def test_an_answer_is_carried_to_the_panel_that_needs_it(open_panel: Any, page: 
     panel.type_lifts("1.34", "1.36", "1.33", "1.35")
     value = page.locator("#converted [name=value]")
     expect(value).to_have_value("1.345 mm")
-    expect(page.locator("#converted [data-bench=carried]")).to_have_text("taken from Forward pack")
+    expect(page.locator("#converted [data-bench=from-other-form]")).to_have_text("taken from Forward pack")
     result = page.locator("#converted [data-bench=result]:not([data-example])")
     expect(result).to_contain_text("0.053 in")
     panel.type_lifts("1.24", "1.26", "1.23", "1.25")
@@ -224,7 +224,7 @@ def test_an_answer_is_carried_to_the_panel_that_needs_it(open_panel: Any, page: 
     panel.entry("lifts.0").fill("")
     expect(value).to_have_value("")
     expect(result).to_have_text(NO_ANSWER)
-    expect(page.locator("#converted [data-bench=carried]")).to_have_count(0)
+    expect(page.locator("#converted [data-bench=from-other-form]")).to_have_count(0)
 
 
 def test_what_is_typed_by_hand_is_never_overwritten(open_panel: Any, page: Page) -> None:

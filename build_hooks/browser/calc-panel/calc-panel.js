@@ -1,15 +1,16 @@
-import { carryOver, isCarried, markCarried } from "./form/from-other-form.js";
+import { takeFromOtherForm, isFromOtherForm, markFromOtherForm } from "./form/from-other-form.js";
 import { isComplete, isText } from "./form/entries.js";
 import { requestOf } from "./form/form-request.js";
-import { isKept, putBack, readingsOf } from "./form/stored-readings.js";
+import { isStoredReadings, putBack, readingsOf } from "./form/stored-readings.js";
 import { prepareLists } from "./form/list-rows.js";
 import { pressRowButton } from "./form/row-buttons.js";
 import { showUnits, systemOf } from "./form/units-choice.js";
 import { showWanted } from "./form/when-fields.js";
+import { needAttention } from "../page/need-attention.js";
 import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
 import { ResultView } from "./view/result-view.js";
 import { StateLine } from "./view/state-line.js";
-import { WORDS } from "./panel-texts.js";
+import { TEXTS } from "./panel-texts.js";
 
 /**
  * @typedef {object} Bench what the panels of a page share
@@ -87,15 +88,15 @@ export class CalcPanel extends HTMLElement {
     const { state, trouble, progress } = CalcPanel.bench.engine;
     if (state === "failed" && trouble) {
       this.dataset.state = "failed";
-      if (this.#asked) this.result?.showNone(WORDS.notRunning);
-      this.line?.say(WORDS.couldNotStart(trouble.why, trouble.mend), { canRetry: true });
+      if (this.#asked) this.result?.showNone(TEXTS.notRunning);
+      this.line?.say(TEXTS.couldNotStart(trouble.why, trouble.mend), { canRetry: true });
     } else if (state === "loading" || state === "idle") {
       this.dataset.state = "loading";
       this.line?.say(startingWords(progress, this.#asked > 0));
     } else if (state === "ready") {
       // What was asked is answered next, and what was said of a calculation that was stopped must stand.
-      if (!this.#stopped && !this.#asked) this.line?.say(WORDS.ready);
-      if (this.#asked) this.line?.say(WORDS.working);
+      if (!this.#stopped && !this.#asked) this.line?.say(TEXTS.ready);
+      if (this.#asked) this.line?.say(TEXTS.working);
       this.dataset.state = this.#asked ? "busy" : "ready";
     }
   }
@@ -106,7 +107,7 @@ export class CalcPanel extends HTMLElement {
     if (target instanceof HTMLInputElement && target.name === "units") return CalcPanel.bench.units.choose(target.value);
     if (target instanceof HTMLInputElement) {
       target.dataset.touched = "true";
-      if (isText(target) && isCarried(target)) markCarried(target, "");
+      if (isText(target) && isFromOtherForm(target)) markFromOtherForm(target, "");
     }
     this.#changed();
   }
@@ -147,9 +148,9 @@ export class CalcPanel extends HTMLElement {
   /** Nothing that was said of the figures before is left standing as if it were said of these. */
   #awaitAnswer() {
     const { state, progress } = CalcPanel.bench.engine;
-    if (state === "failed") return this.result?.showNone(WORDS.notRunning);
+    if (state === "failed") return this.result?.showNone(TEXTS.notRunning);
     this.result?.awaitAnswer();
-    this.line?.say(state === "ready" ? WORDS.working : startingWords(progress, true));
+    this.line?.say(state === "ready" ? TEXTS.working : startingWords(progress, true));
   }
 
   /** Whether there is an answer, or was one, to figures of the reader's own. */
@@ -203,13 +204,13 @@ export class CalcPanel extends HTMLElement {
     if (answer.reply.ok) {
       clearProblems(this.form);
       this.result?.show(answer);
-      this.line?.say(String(answer.reply.result?.advice ?? WORDS.workedOut), { after });
+      this.line?.say(String(answer.reply.result?.advice ?? TEXTS.workedOut), { after });
       return;
     }
     const problems = /** @type {import("./view/problem-summary.js").Problem[]} */ (answer.reply.problems);
     showProblems(this.form, problems);
-    this.result?.showNone(WORDS.noAnswer);
-    this.line?.say(WORDS.needAttention(problems.length), { after });
+    this.result?.showNone(TEXTS.noAnswer);
+    this.line?.say(needAttention(problems.length), { after });
     if (submitted) focusSummary(this.form);
   }
 
@@ -217,13 +218,13 @@ export class CalcPanel extends HTMLElement {
   #failed({ why, mend }) {
     this.#stopped = true;
     this.dataset.state = CalcPanel.bench.engine.state === "ready" ? "ready" : "loading";
-    this.result?.showNone(WORDS.changed);
-    this.line?.say(WORDS.failed(why, mend));
+    this.result?.showNone(TEXTS.changed);
+    this.line?.say(TEXTS.failed(why, mend));
   }
 
   #noAnswer() {
     if (this.result?.section.dataset.stale === "true") return;
-    this.result?.showNone(WORDS.changed);
+    this.result?.showNone(TEXTS.changed);
     this.#tell("bench:no-answer", {});
   }
 
@@ -241,7 +242,7 @@ export class CalcPanel extends HTMLElement {
     const source = event.target;
     if (!this.form || source === this || !(source instanceof HTMLElement)) return;
     const { reply } = /** @type {CustomEvent} */ (event).detail;
-    if (carryOver(this.form, source, reply?.result ?? {})) this.#changed();
+    if (takeFromOtherForm(this.form, source, reply?.result ?? {})) this.#changed();
   }
 
   #keep() {
@@ -249,9 +250,9 @@ export class CalcPanel extends HTMLElement {
   }
 
   #restore() {
-    const kept = CalcPanel.bench.readings.get(this.#key());
-    if (!this.form || !isKept(kept)) return;
-    putBack(this.form, kept);
+    const stored = CalcPanel.bench.readings.get(this.#key());
+    if (!this.form || !isStoredReadings(stored)) return;
+    putBack(this.form, stored);
     showUnits(this.form, systemOf(this.form));
     showWanted(this.form);
     if (isComplete(this.form)) this.#ask(false);
@@ -263,7 +264,7 @@ export class CalcPanel extends HTMLElement {
     const system = systemOf(this.form);
     this.form.reset();
     for (const entry of this.form.querySelectorAll("[data-touched]")) entry.removeAttribute("data-touched");
-    for (const entry of this.form.querySelectorAll("[data-carried]")) markCarried(/** @type {HTMLElement} */ (entry), "");
+    for (const entry of this.form.querySelectorAll("[data-from-other-form]")) markFromOtherForm(/** @type {HTMLElement} */ (entry), "");
     showUnits(this.form, system);
     showWanted(this.form);
     clearProblems(this.form);
@@ -283,6 +284,6 @@ export class CalcPanel extends HTMLElement {
  * @param {boolean} asked whether readings wait for it
  */
 function startingWords(tenths, asked) {
-  if (tenths) return asked ? WORDS.startingSlowlyWithReadings(tenths * 10) : WORDS.startingSlowly(tenths * 10);
-  return asked ? WORDS.startingWithReadings : WORDS.starting;
+  if (tenths) return asked ? TEXTS.startingSlowlyWithReadings(tenths * 10) : TEXTS.startingSlowly(tenths * 10);
+  return asked ? TEXTS.startingWithReadings : TEXTS.starting;
 }

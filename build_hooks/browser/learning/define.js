@@ -1,4 +1,4 @@
-import { Kept } from "../records/record-database.js";
+import { RecordDatabase } from "../records/record-database.js";
 import { faultOfRecord } from "../records/record-schema.js";
 import { BenchExercise } from "./exercise.js";
 import { Learning } from "./learning.js";
@@ -25,7 +25,7 @@ const ELEMENTS = {
  * @param {string} given.assets address of the folder that the page's script lies in
  */
 export function defineLearning({ engine, store, prefix, assets }) {
-  const learning = new Learning({ engine, kept: new Kept(`${prefix}kept`, faultOfRecord), store, assets });
+  const learning = new Learning({ engine, records: new RecordDatabase(`${prefix}kept`, faultOfRecord), store, assets });
   for (const shared of [BenchExercise, BenchPath, BenchPaths, BenchRecord]) shared.learning = learning;
   for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
 }

@@ -1,6 +1,6 @@
 /** Every sentence of the learning part that does not come from practice or from the author, in one place. */
 
-export const WORDS = {
+export const TEXTS = {
   // the person
   who: "Who is learning?",
   whoIs: "Learning now:",

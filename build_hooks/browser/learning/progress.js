@@ -32,11 +32,11 @@
 /**
  * Everything that was done by a person.
  *
- * @param {import("../records/record-database.js").Kept} kept
+ * @param {import("../records/record-database.js").RecordDatabase} records
  * @param {string} person
  */
-export async function doneBy(kept, person) {
-  const [steps, signed, attempts] = await Promise.all(["step", "signed", "attempt"].map((kind) => kept.all(kind)));
+export async function doneBy(records, person) {
+  const [steps, signed, attempts] = await Promise.all(["step", "signed", "attempt"].map((kind) => records.all(kind)));
   const own = (/** @type {any[]} */ values) => values.filter((value) => value.person === person);
   return { steps: own([...(steps ?? []), ...(signed ?? [])]).filter((record) => !record.taken_back), attempts: own(attempts ?? []) };
 }

@@ -3,7 +3,7 @@
 const AT_A_TIME = 6;
 
 /** Why an edition could not be kept, in words for whoever looks after the manual. */
-export class NotKept extends Error {
+export class NotStored extends Error {
   /**
    * @param {string} why
    * @param {boolean} full whether there is no room for it
@@ -15,7 +15,7 @@ export class NotKept extends Error {
 }
 
 /**
- * @param {import("./stored-editions.js").KeptEditions} kept
+ * @param {import("./stored-editions.js").StoredEditions} kept
  * @param {import("./worker-types.js").Edition} edition
  */
 export async function fetchEdition(kept, edition) {
@@ -55,13 +55,13 @@ async function needRoom(bytes) {
 }
 
 function full() {
-  return new NotKept("there is no room for it in this browser's store", true);
+  return new NotStored("there is no room for it in this browser's store", true);
 }
 
 /**
  * Files that an earlier edition holds already, letter for letter, need not be fetched.
  *
- * @param {import("./stored-editions.js").KeptEditions} kept
+ * @param {import("./stored-editions.js").StoredEditions} kept
  * @param {string} own
  * @param {Readonly<Record<string, string>>} files
  * @returns {Promise<(path: string) => Promise<Response | undefined>>}
@@ -94,7 +94,7 @@ async function fetched(address, path, integrity, signal) {
     const answer = await fetch(asked, { cache, integrity, signal, credentials: "same-origin" }).catch(() => null);
     if (answer?.ok) return clean(answer);
   }
-  throw new NotKept(`“${path}” could not be fetched as this edition has it`, false);
+  throw new NotStored(`“${path}” could not be fetched as this edition has it`, false);
 }
 
 /**

@@ -1,5 +1,5 @@
 /** What the page says about keeping the manual, in one place. */
-export const WORDS = {
+export const TEXTS = {
   newEdition: "A new edition is here.",
   noRoom: "There is no room to keep it beside the old one.",
   load: "Load it",

@@ -4,7 +4,7 @@ export class OpenPages {
   #open;
 
   /**
-   * @param {import("./stored-editions.js").KeptEditions} kept
+   * @param {import("./stored-editions.js").StoredEditions} kept
    * @param {string} own the edition of this worker
    * @param {() => Promise<import("./worker-types.js").Client[]>} pages those that are open
    */

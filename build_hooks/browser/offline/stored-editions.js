@@ -13,7 +13,7 @@ const PAGES = "pages";
  * @property {string[]} old editions that may go as soon as no page uses them
  */
 
-export class KeptEditions {
+export class StoredEditions {
   /** @param {string} root address of the manual's root */
   constructor(root) {
     this.root = root;

@@ -21,7 +21,7 @@ const LISTS = /** @type {const} */ ({
 });
 
 /**
- * @param {import("./record-database.js").Kept} kept
+ * @param {import("./record-database.js").RecordDatabase} kept
  * @param {string} manual
  * @returns {Promise<string>} the file
  */
@@ -39,7 +39,7 @@ export async function progressText(kept, manual) {
  * @param {string} text
  * @param {string} manual
  * @param {{id: string, name: string}[]} [here] the people whom this machine knows
- * @returns {{records: import("./record-database.js").KeptRecord[]} | {refused: string}} the records, or why the file is not taken
+ * @returns {{records: import("./record-database.js").StoredRecord[]} | {refused: string}} the records, or why the file is not taken
  */
 export function recordsOf(text, manual, here = []) {
   if (text.length > LARGEST) return { refused: "This file is too large to be a record of learning." };

@@ -1,7 +1,7 @@
 import { openDB } from "idb";
 
 /**
- * @typedef {object} KeptRecord something that outlives the page
+ * @typedef {object} StoredRecord something that outlives the page
  * @property {string} kind what it is: `person`, `attempt`, a coming `job`...
  * @property {string} id one of its kind
  * @property {{at: string} & Record<string, any>} value plain data; `at` says when it was written, in universal time
@@ -17,12 +17,12 @@ const STORE = "records";
  * What is kept in the browser's database: records of any kind, each written when it changes and whole or not at all.
  * Nothing here leaves the machine. Where the browser refuses or is full, records stay in the page and are tried again with the next.
  */
-export class Kept extends EventTarget {
+export class RecordDatabase extends EventTarget {
   /** @type {Trouble | null} */
   trouble = null;
   /** @type {Promise<import("idb").IDBPDatabase> | null} */
   #open = null;
-  /** @type {Map<string, KeptRecord>} what the database has not taken yet */
+  /** @type {Map<string, StoredRecord>} what the database has not taken yet */
   #waiting = new Map();
 
   /** @type {Map<string, Aside>} records that cannot be read; they hide nothing else and stay until the reader removes them */
@@ -68,10 +68,10 @@ export class Kept extends EventTarget {
    * Every record of a kind.
    *
    * @param {string} kind
-   * @returns {Promise<KeptRecord["value"][]>}
+   * @returns {Promise<StoredRecord["value"][]>}
    */
   async all(kind) {
-    /** @type {Map<string, KeptRecord["value"]>} */
+    /** @type {Map<string, StoredRecord["value"]>} */
     const found = new Map();
     for (const record of await this.#read((database) => database.getAll(STORE, IDBKeyRange.bound([kind], [kind, []])))) {
       const why = faultOfStored(record) ?? this.faultOf(kind, record.value);
@@ -102,7 +102,7 @@ export class Kept extends EventTarget {
   /**
    * Writes records, all of them or none.
    *
-   * @param {KeptRecord[]} records
+   * @param {StoredRecord[]} records
    * @returns {Promise<boolean>} whether they are in the database; if not, they are in the page and `trouble` says why
    */
   async put(records) {
@@ -122,14 +122,14 @@ export class Kept extends EventTarget {
   /**
    * Takes in records from elsewhere, all of them or none. Of two with one key the one written later stands.
    *
-   * @param {KeptRecord[]} records
+   * @param {StoredRecord[]} records
    * @returns {Promise<boolean>} false when nothing was changed
    */
   async merge(records) {
     try {
       await this.#write(async (store) => {
         // All at once: to ask for each record by itself takes half a minute for some ten thousand.
-        const known = new Map((await store.getAll()).map((/** @type {KeptRecord} */ one) => [keyOf(one), one.value?.at]));
+        const known = new Map((await store.getAll()).map((/** @type {StoredRecord} */ one) => [keyOf(one), one.value?.at]));
         const newer = records.filter((record) => !(known.get(keyOf(record)) >= record.value.at));
         return newer.map((record) => store.put(record));
       });
@@ -219,7 +219,7 @@ function faultOfStored(record) {
   return typeof value.at === "string" ? null : "it does not say when it was written";
 }
 
-/** @param {KeptRecord} record */
+/** @param {StoredRecord} record */
 function keyOf({ kind, id }) {
   return JSON.stringify([kind, id]);
 }

@@ -2,7 +2,7 @@
 
 import { addressOf } from "./address.js";
 import { excerpt, marked } from "./excerpt.js";
-import { KINDS, WORDS } from "./search-texts.js";
+import { KINDS, TEXTS } from "./search-texts.js";
 
 /** @typedef {import("./finder.js").Find} Find */
 
@@ -19,7 +19,7 @@ export function resultItems(finds, whole, root, prefix) {
   /** @type {HTMLElement[]} */
   const options = finds.map((find, at) => option(find, root, `${prefix}-${at}`));
   if (whole > 0 && whole < finds.length) {
-    const line = element("p", "bench-find-some", WORDS.some);
+    const line = element("p", "bench-find-some", TEXTS.some);
     line.setAttribute("role", "presentation");
     options.splice(whole, 0, line);
   }

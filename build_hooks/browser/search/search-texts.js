@@ -13,7 +13,7 @@ export const KINDS = {
   word: "Word",
 };
 
-export const WORDS = {
+export const TEXTS = {
   search: "Search",
   label: "Search the manual",
   hint: "Part, number, job, limit…",

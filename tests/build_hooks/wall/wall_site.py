@@ -20,7 +20,9 @@ __all__ = ["SIZES", "faults_on_screens", "library_of", "minutes_of_arc", "open_w
 
 ROOT: Final = Path(__file__).parents[3]
 SIZES: Final = ((1280, 720), (1920, 1080), (3840, 2160))
-_STYLES: Final = tuple(ROOT / "build_hooks" / name for name in ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"))
+_STYLES: Final = tuple(
+    ROOT / "build_hooks" / name for name in ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css")
+)
 _FONTS: Final = ROOT / "node_modules" / "@fontsource-variable"
 
 # What may not be on a screen: a scroll, a word outside it or cut off, one thing on another.

@@ -1,4 +1,4 @@
-import { WORDS } from "../panel-texts.js";
+import { TEXTS } from "../panel-texts.js";
 import { entriesOf, isEmpty, isText } from "./entries.js";
 
 /**
@@ -9,23 +9,23 @@ import { entriesOf, isEmpty, isText } from "./entries.js";
  * @param {Record<string, unknown>} result its result; empty when it has no answer any more
  * @returns {boolean} whether an entry has changed
  */
-export function carryOver(form, source, result) {
+export function takeFromOtherForm(form, source, result) {
   let changed = false;
   for (const entry of entriesOf(form)) {
-    if (!isText(entry) || entry.dataset.from !== source.id || !(isEmpty(entry) || isCarried(entry))) continue;
+    if (!isText(entry) || entry.dataset.from !== source.id || !(isEmpty(entry) || isFromOtherForm(entry))) continue;
     const value = result[entry.dataset.fromOutput ?? ""];
     const text = typeof value === "string" ? value : "";
     if (entry.value === text) continue;
     entry.value = text;
-    markCarried(entry, text ? WORDS.takenFrom(source.dataset.title ?? source.id) : "");
+    markFromOtherForm(entry, text ? TEXTS.takenFrom(source.dataset.title ?? source.id) : "");
     changed = true;
   }
   return changed;
 }
 
 /** @param {HTMLElement} entry */
-export function isCarried(entry) {
-  return entry.dataset.carried !== undefined;
+export function isFromOtherForm(entry) {
+  return entry.dataset.fromOtherForm !== undefined;
 }
 
 /**
@@ -34,18 +34,18 @@ export function isCarried(entry) {
  * @param {HTMLElement} entry
  * @param {string} words empty to take the mark away
  */
-export function markCarried(entry, words) {
+export function markFromOtherForm(entry, words) {
   const row = entry.closest(".bench-row") ?? entry.parentElement;
-  const mark = row?.querySelector("[data-bench=carried]");
+  const mark = row?.querySelector("[data-bench=from-other-form]");
   if (words === "") {
-    delete entry.dataset.carried;
+    delete entry.dataset.fromOtherForm;
     mark?.remove();
     return;
   }
-  entry.dataset.carried = words;
+  entry.dataset.fromOtherForm = words;
   const shown = mark ?? document.createElement("p");
-  shown.setAttribute("data-bench", "carried");
-  shown.className = "bench-carried";
+  shown.setAttribute("data-bench", "from-other-form");
+  shown.className = "bench-from-other-form";
   shown.textContent = words;
   if (!mark) row?.append(shown);
 }

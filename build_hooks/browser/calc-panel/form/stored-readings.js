@@ -1,34 +1,37 @@
-import { isCarried, markCarried } from "./from-other-form.js";
+import { isFromOtherForm, markFromOtherForm } from "./from-other-form.js";
 import { entriesOf, isText } from "./entries.js";
 import { listLengths, setListLength } from "./list-rows.js";
 import { mappingRows, setMappingRows } from "./mapping-rows.js";
 import { setUnit } from "./units-choice.js";
 
 /** @typedef {import("./entries.js").Entry} Entry */
-/** @typedef {{name: string, value: string, unit?: string, carried?: string, touched?: boolean}} KeptEntry */
+/**
+ * @typedef {{name: string, value: string, unit?: string, carried?: string, touched?: boolean}} StoredEntry `carried` says from which
+ *   form a value came; the name is that of readings stored by earlier editions
+ */
 
 /**
- * @typedef {object} Kept what was typed into a form
+ * @typedef {object} StoredReadings what was typed into a form
  * @property {Record<string, number>} lists
- * @property {KeptEntry[]} entries
+ * @property {StoredEntry[]} entries
  * @property {Record<string, [string, string][]>} mappings
  */
 
 /**
  * @param {HTMLFormElement} form
- * @returns {Kept}
+ * @returns {StoredReadings}
  */
 export function readingsOf(form) {
   const mappings = mappingsOf(form).map((mapping) => [mapping.dataset.field ?? "", mappingRows(mapping)]);
   const entries = entriesOf(form).filter((entry) => !(isText(entry) && entry.readOnly));
-  return { lists: listLengths(form), entries: entries.map(kept), mappings: Object.fromEntries(mappings) };
+  return { lists: listLengths(form), entries: entries.map(storedEntry), mappings: Object.fromEntries(mappings) };
 }
 
 /**
  * Puts readings back. What the form no longer has is passed over: the manual may be another edition.
  *
  * @param {HTMLFormElement} form
- * @param {Kept} readings
+ * @param {StoredReadings} readings
  */
 export function putBack(form, readings) {
   for (const [field, length] of Object.entries(readings.lists)) setListLength(form, field, length);
@@ -42,13 +45,13 @@ export function putBack(form, readings) {
 
 /**
  * @param {unknown} value
- * @returns {value is Kept}
+ * @returns {value is StoredReadings}
  */
-export function isKept(value) {
-  const { lists, entries, mappings } = /** @type {Partial<Kept>} */ (value ?? {});
+export function isStoredReadings(value) {
+  const { lists, entries, mappings } = /** @type {Partial<StoredReadings>} */ (value ?? {});
   return (
     valuesOf(lists)?.every((length) => Number.isInteger(length) && Number(length) >= 0) === true &&
-    Array.isArray(entries) && entries.every(isKeptEntry) &&
+    Array.isArray(entries) && entries.every(isStoredEntry) &&
     valuesOf(mappings)?.every((rows) => Array.isArray(rows) && rows.every(isRow)) === true
   ); // prettier-ignore
 }
@@ -62,8 +65,8 @@ function valuesOf(value) {
 }
 
 /** @param {unknown} value */
-function isKeptEntry(value) {
-  const { name, value: text, unit = "", carried = "" } = /** @type {Partial<KeptEntry>} */ (value ?? {});
+function isStoredEntry(value) {
+  const { name, value: text, unit = "", carried = "" } = /** @type {Partial<StoredEntry>} */ (value ?? {});
   return [name, text, unit, carried].every((one) => typeof one === "string");
 }
 
@@ -74,22 +77,22 @@ function isRow(value) {
 
 /**
  * @param {Entry} entry
- * @returns {KeptEntry}
+ * @returns {StoredEntry}
  */
-function kept(entry) {
+function storedEntry(entry) {
   const tick = entry instanceof HTMLInputElement && (entry.type === "checkbox" || entry.type === "radio");
   return {
     name: entry.name,
     value: tick ? (entry.checked ? entry.value : "") : entry.value,
     ...(entry.dataset.unit ? { unit: entry.dataset.unit } : {}),
-    ...(entry.dataset.carried ? { carried: entry.dataset.carried } : {}),
+    ...(entry.dataset.fromOtherForm ? { carried: entry.dataset.fromOtherForm } : {}),
     ...(entry.dataset.touched ? { touched: true } : {}),
   };
 }
 
 /**
  * @param {Entry} entry
- * @param {KeptEntry} one
+ * @param {StoredEntry} one
  */
 function putInto(entry, one) {
   if (one.touched) entry.dataset.touched = "true";
@@ -98,7 +101,7 @@ function putInto(entry, one) {
   else if (!isText(entry) || !entry.readOnly) entry.value = one.value;
   if (!isText(entry)) return;
   if (one.unit && one.value.trim() !== "") setUnit(entry, one.unit);
-  if (one.carried || isCarried(entry)) markCarried(entry, one.carried ?? "");
+  if (one.carried || isFromOtherForm(entry)) markFromOtherForm(entry, one.carried ?? "");
 }
 
 /** @param {HTMLFormElement} form */

@@ -1,5 +1,5 @@
 import { liveEntriesOf } from "../form/entries.js";
-import { WORDS } from "../panel-texts.js";
+import { TEXTS } from "../panel-texts.js";
 
 /** @typedef {{field: string, code: string, message: string, remedy?: string}} Problem */
 
@@ -26,7 +26,7 @@ export function showProblems(form, problems) {
   if (!summary || items.length === 0) return;
   const title = document.createElement("p");
   title.className = "bench-problem-title";
-  title.textContent = problems.length === 1 ? WORDS.oneProblem : WORDS.problems(problems.length);
+  title.textContent = problems.length === 1 ? TEXTS.oneProblem : TEXTS.problems(problems.length);
   const list = document.createElement("ul");
   list.append(...items);
   summary.replaceChildren(title, list);

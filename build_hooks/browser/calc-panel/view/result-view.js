@@ -1,4 +1,4 @@
-import { WORDS } from "../panel-texts.js";
+import { TEXTS } from "../panel-texts.js";
 import { makeNode } from "../../page/node-maker.js";
 
 /**
@@ -25,7 +25,7 @@ export class ResultView {
     if (this.section.dataset.example === "true" || this.section.querySelector(".bench-obsolete")) return;
     this.section.dataset.verdict = "";
     delete this.section.dataset.reply;
-    this.section.prepend(saying("bench-obsolete", WORDS.outOfDate));
+    this.section.prepend(saying("bench-obsolete", TEXTS.outOfDate));
   }
 
   /** No answer is on its way any more, and the worked example may stand as one. */

@@ -1,4 +1,4 @@
-import { WORDS } from "../panel-texts.js";
+import { TEXTS } from "../panel-texts.js";
 
 /** The line of a panel that says how things stand. It is announced, so it says little and never the same twice. */
 export class StateLine {
@@ -14,7 +14,7 @@ export class StateLine {
     this.button = document.createElement("button");
     this.button.type = "button";
     this.button.setAttribute("data-bench", "retry");
-    this.button.textContent = WORDS.retry;
+    this.button.textContent = TEXTS.retry;
     this.button.addEventListener("click", retry);
   }
 

@@ -1,7 +1,7 @@
 import { LoadProblem, stalled } from "../load-problem.js";
 import { Jobs } from "./jobs.js";
 import { VERSION } from "../protocol.js";
-import { WORDS } from "../../calc-panel/panel-texts.js";
+import { TEXTS } from "./engine-texts.js";
 
 /** @typedef {import("../protocol.js").Trouble} Trouble */
 /** @typedef {"idle" | "loading" | "ready" | "failed"} EngineState */
@@ -100,7 +100,7 @@ export class EngineClient extends EventTarget {
       if (mine() && this.state === "loading") this.#nextPlace();
     };
     const open = this.places[this.#at];
-    if (!open) return this.#fail({ where: "load", code: "no-place", why: WORDS.noPlace, mend: WORDS.noPlaceMend });
+    if (!open) return this.#fail({ where: "load", code: "no-place", why: TEXTS.noPlace, mend: TEXTS.noPlaceMend });
     this.supply.begin(this.#again);
     this.#again = false;
     this.#waiting = [];
@@ -154,7 +154,7 @@ export class EngineClient extends EventTarget {
     const file = awaited.find((name) => name !== this.supply.files.parts.image?.file);
     if (file) return this.#fail(troubleOf(stalled(file)));
     if (!this.#image) {
-      return this.#fail({ where: "load", code: "silent", why: WORDS.silentStart, mend: WORDS.silentStartMend });
+      return this.#fail({ where: "load", code: "silent", why: TEXTS.silentStart, mend: TEXTS.silentStartMend });
     }
     const what = awaited.length ? "the saved memory does not come" : "the engine gave no sign of life";
     console.warn(`Benchleaf: ${what}. It is started again, the slow way.`);
@@ -180,7 +180,7 @@ export class EngineClient extends EventTarget {
   #died() {
     this.#deaths += 1;
     if (this.#deaths > DEATHS) {
-      return this.#fail({ where: "load", code: "ended", why: WORDS.ended, mend: WORDS.endedMend });
+      return this.#fail({ where: "load", code: "ended", why: TEXTS.ended, mend: TEXTS.endedMend });
     }
     console.warn("Benchleaf: the browser has ended the engine's worker. It is started again.");
     this.#open();

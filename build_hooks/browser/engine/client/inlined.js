@@ -2,7 +2,7 @@ import { bytesOfBase64 } from "../base64.js";
 import { inflated } from "../inflate.js";
 import { missing } from "../load-problem.js";
 import { checkerOf } from "../parts.js";
-import { loadScript } from "./engine-hosts.js";
+import { loadScript } from "../../page/load-script.js";
 import { VERSION } from "../protocol.js";
 
 /** @typedef {import("../protocol.js").PartName} PartName */
@@ -11,7 +11,7 @@ import { VERSION } from "../protocol.js";
 /**
  * The files of the engine as text in classic scripts. A page opened from a folder may load scripts and nothing else.
  */
-export class Carried {
+export class Inlined {
   /** @type {Map<string, string>} */
   #texts = new Map();
   /** @type {Promise<Uint8Array<ArrayBuffer>[]> | null} */
@@ -50,7 +50,7 @@ export class Carried {
    */
   async #text(name, part) {
     this.#awaited.add(part);
-    await loadScript(`${this.base}carried/${name}.js`).catch(() => {});
+    await loadScript(`${this.base}inlined/${name}.js`).catch(() => {});
     this.#awaited.delete(part);
     const text = this.#texts.get(name) ?? "";
     this.#texts.delete(name);
@@ -65,7 +65,7 @@ export class Carried {
   async deliver(name, post) {
     const part = this.files.parts[name];
     const text = part ? await this.#text(name, part) : "";
-    const { code, message, mend } = missing(`carried/${name}.js`);
+    const { code, message, mend } = missing(`inlined/${name}.js`);
     if (text) post({ v: VERSION, kind: "part", id: 0, name, text });
     post({ v: VERSION, kind: "end", id: 0, name, trouble: text ? null : { code, why: message, mend } });
   }
@@ -77,18 +77,18 @@ export class Carried {
   /** Both in one, for a worker made from a blob can load no script of the page. */
   async #unpacked() {
     const [first] = this.files.scripts;
-    if (!first) throw missing("carried/worker.js");
-    const text = await this.#text("worker", { ...first, file: "carried/worker.js" });
-    if (!text) throw missing("carried/worker.js");
+    if (!first) throw missing("inlined/worker.js");
+    const text = await this.#text("worker", { ...first, file: "inlined/worker.js" });
+    if (!text) throw missing("inlined/worker.js");
     const packed = new Response(bytesOfBase64(text)).body;
     const whole = packed && new Uint8Array(await new Response(await inflated(packed)).arrayBuffer());
-    if (!whole) throw missing("carried/worker.js");
+    if (!whole) throw missing("inlined/worker.js");
     /** @type {Uint8Array<ArrayBuffer>[]} */
     const scripts = [];
     let at = 0;
     for (const part of this.files.scripts) {
       const bytes = whole.subarray(at, at + part.bytes);
-      const checker = checkerOf({ ...part, file: "carried/worker.js" });
+      const checker = checkerOf({ ...part, file: "inlined/worker.js" });
       checker.add(bytes);
       await checker.finish();
       scripts.push(bytes);

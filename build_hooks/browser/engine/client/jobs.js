@@ -1,5 +1,5 @@
 import { ENGINE_FAULT } from "../protocol.js";
-import { WORDS } from "../../calc-panel/panel-texts.js";
+import { TEXTS } from "./engine-texts.js";
 
 /** @typedef {import("../protocol.js").Trouble} Trouble */
 
@@ -55,7 +55,7 @@ export class Jobs {
     for (const job of this.#jobs.values()) {
       if (job.timer !== undefined) continue;
       job.timer = setTimeout(() => {
-        this.#take(job.id)?.reject({ where: "engine", code: "stopped", why: WORDS.stopped, mend: WORDS.stoppedMend });
+        this.#take(job.id)?.reject({ where: "engine", code: "stopped", why: TEXTS.stopped, mend: TEXTS.stoppedMend });
         late();
       }, limit);
       post(job);

@@ -2,7 +2,7 @@ import { joined } from "../digest.js";
 import { checkerOf } from "../parts.js";
 import { LoadProblem, missing } from "../load-problem.js";
 import { VERSION } from "../protocol.js";
-import { loadScript } from "./engine-hosts.js";
+import { loadScript } from "../../page/load-script.js";
 
 /** @typedef {import("../protocol.js").PartName} PartName */
 /** @typedef {import("../protocol.js").Part} Part */
