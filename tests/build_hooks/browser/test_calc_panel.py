@@ -34,7 +34,7 @@ def panels() -> Iterator[BeautifulSoup]:
 
 def marks(markup: BeautifulSoup) -> set[str]:
     """The values of `data-bench` in it."""
-    return {str(found["data-bench"]) for found in markup.find_all(attrs={"data-bench": True})}
+    return {str(found["data-bench"]) for found in markup.select("[data-bench]")}
 
 
 def test_the_readme_lists_what_the_build_writes() -> None:
@@ -51,12 +51,12 @@ def test_the_readme_lists_what_the_scripts_use() -> None:
 def test_the_example_is_markup_that_the_build_writes() -> None:
     """Its elements with their marks are found in the panel of that calculation, in this order."""
     (example,) = re.findall(r"```html\n(.*?)```", README, re.DOTALL)
-    built = next(panel for panel in panels() if panel.find(attrs={"data-calculator": "sight-size"}))
+    built = next(panel for panel in panels() if panel.select_one("[data-calculator=sight-size]"))
     order = iter(outline(built))
     assert [item for item in outline(BeautifulSoup(example, "html.parser")) if item not in order] == []
 
 
 def outline(markup: BeautifulSoup) -> list[tuple[str, str, bool]]:
     """The marked elements in order, and whether each is within the form."""
-    found = markup.find_all(attrs={"data-bench": True})
+    found = markup.select("[data-bench]")
     return [(one.name, str(one["data-bench"]), one.find_parent("form") is not None) for one in found]
