@@ -58,7 +58,7 @@ def test_what_is_typed_before_the_engine_is_ready_is_answered_then(open_panel: A
     panel = open_panel()
     panel.type_lifts("1.50", "1.52", "1.49", "1.51")
     panel.work.click()
-    expect(panel.state).to_have_text("Starting the calculator… These readings are answered as soon as it is ready.")
+    expect(panel.state).to_have_text("Starting the calculator… Your readings will be worked out as soon as it is ready.")
     panel.entry("lifts.0").fill("0.50")
     panel.type_lifts("0.50", "0.52", "0.49", "0.51")
     held[0].continue_()

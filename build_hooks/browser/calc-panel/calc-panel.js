@@ -19,10 +19,10 @@ import { TEXTS } from "./panel-texts.js";
  * @property {import("../page/store.js").Store} readings
  */
 
-const QUIET = 200; // Milliseconds after the last key before figures are worked out by themselves.
+const QUIET = 200; // Milliseconds after the last key before figures are worked out unasked.
 const QUIET_BEFORE_SAYING = 500;
 
-/** One calculation of the page: reads the form, asks the engine, shows what it says. It calculates nothing. */
+/** One calculation of the page: reads the form, asks the engine, shows its answer. It calculates nothing. */
 export class CalcPanel extends HTMLElement {
   /** @type {Bench} */
   static bench;
@@ -30,7 +30,7 @@ export class CalcPanel extends HTMLElement {
   /** @type {HTMLFormElement | null} */
   form = null;
   #asked = 0;
-  /** The request whose answer stands, or is on its way; empty when there is none. */
+  /** The request whose answer is shown or awaited; empty when there is none. */
   #current = "";
   #stopped = false;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -94,7 +94,7 @@ export class CalcPanel extends HTMLElement {
       this.dataset.state = "loading";
       this.line?.say(startingWords(progress, this.#asked > 0));
     } else if (state === "ready") {
-      // What was asked is answered next, and what was said of a calculation that was stopped must stand.
+      // A request is answered next; the message about a stopped calculation must stay.
       if (!this.#stopped && !this.#asked) this.line?.say(TEXTS.ready);
       if (this.#asked) this.line?.say(TEXTS.working);
       this.dataset.state = this.#asked ? "busy" : "ready";
@@ -116,7 +116,7 @@ export class CalcPanel extends HTMLElement {
     const { system } = CalcPanel.bench.units;
     if (!this.form || !system) return;
     showUnits(this.form, system);
-    // The answer is given in the units chosen, so it changes with them; an example that stands stays as it is.
+    // The answer is given in the units chosen, so it changes with them; a worked example stays as it is.
     if (isComplete(this.form) && this.#isUsed()) this.#changed();
   }
 
@@ -145,7 +145,7 @@ export class CalcPanel extends HTMLElement {
     this.#timer = setTimeout(() => this.#ask(false), QUIET);
   }
 
-  /** Nothing that was said of the figures before is left standing as if it were said of these. */
+  /** No answer to earlier figures is left as if it were one to these. */
   #awaitAnswer() {
     const { state, progress } = CalcPanel.bench.engine;
     if (state === "failed") return this.result?.showNone(TEXTS.notRunning);
@@ -158,7 +158,7 @@ export class CalcPanel extends HTMLElement {
     return this.result?.section.dataset.example !== "true";
   }
 
-  /** What was asked before is not waited for any more. */
+  /** Stops waiting for earlier requests. */
   #drop() {
     clearTimeout(this.#timer);
     this.#asked = 0;
@@ -280,8 +280,8 @@ export class CalcPanel extends HTMLElement {
 }
 
 /**
- * @param {number} tenths of a slow start that have come
- * @param {boolean} asked whether readings wait for it
+ * @param {number} tenths of a slow start that have loaded
+ * @param {boolean} asked whether readings are waiting for it
  */
 function startingWords(tenths, asked) {
   if (tenths) return asked ? TEXTS.startingSlowlyWithReadings(tenths * 10) : TEXTS.startingSlowly(tenths * 10);

@@ -2,16 +2,16 @@
 
 export const TEXTS = {
   starting: "Starting the calculator…",
-  startingWithReadings: "Starting the calculator… These readings are answered as soon as it is ready.",
-  startingSlowly: (/** @type {number} */ percent) => `Starting the calculator… ${percent} % of it has come.`,
+  startingWithReadings: "Starting the calculator… Your readings will be worked out as soon as it is ready.",
+  startingSlowly: (/** @type {number} */ percent) => `Starting the calculator… ${percent} % loaded.`,
   startingSlowlyWithReadings: (/** @type {number} */ percent) =>
-    `Starting the calculator… ${percent} % of it has come. These readings are answered as soon as it is ready.`,
+    `Starting the calculator… ${percent} % loaded. Your readings will be worked out as soon as it is ready.`,
   ready: "Ready.",
   working: "Working it out…",
   workedOut: "Worked out.",
   retry: "Try again",
   changed: "These figures have changed: no answer.",
-  outOfDate: "No answer yet. What stood here is out of date; it is being worked out again.",
+  outOfDate: "No answer yet. The previous one is out of date; a new one is being worked out.",
   notRunning: "No answer: the calculator is not running.",
   noAnswer: "No answer: see the problems above.",
   unfinished: "No answer yet: a reading is missing.",

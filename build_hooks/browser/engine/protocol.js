@@ -1,11 +1,11 @@
 /**
- * What page and engine say to each other. Only text and numbers cross: no object of the one side is ever held by the
- * other, so the engine can be stopped and started again at any moment.
+ * The messages between page and engine. Only text and numbers cross: neither side holds an object of the
+ * other, so the engine can be stopped and started again at any time.
  */
 
 export const VERSION = 1;
 
-/** What stands before the verb when practice is asked and not the engine, in the place of a calculation's name. */
+/** Put before the verb of practice; the two then take the place of a calculation's name. */
 export const PRACTICE = "practice:";
 
 /**
@@ -50,7 +50,7 @@ export const PRACTICE = "practice:";
 /**
  * @typedef {{v: number, kind: "start", id: 0, image: boolean, life: string}
  *   | Delivery
- *   | {v: number, kind: "rehearse", id: 0, calculations: string[]}
+ *   | {v: number, kind: "warm-up", id: 0, calculations: string[]}
  *   | {v: number, kind: "run", id: number, calculation: string, request: string}} ToEngine
  */
 
@@ -64,12 +64,12 @@ export const PRACTICE = "practice:";
  * @property {string} mend
  */
 
-/** @type {Trouble} what an asker hears when the engine breaks on a request, or gives what is no answer */
+/** @type {Trouble} given when the engine fails on a request, or returns something that is no answer */
 export const ENGINE_FAULT = {
   where: "engine",
   code: "engine-fault",
-  why: "the calculator failed on these readings; it is not their fault",
-  mend: "Keep the readings and report it; work it out by the formulas",
+  why: "the calculator failed; the readings are not the cause",
+  mend: "Note the readings and report the fault; meanwhile, work it out by the formulas",
 };
 
 /**

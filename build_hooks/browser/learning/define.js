@@ -21,7 +21,7 @@ const ELEMENTS = {
  * @param {object} given
  * @param {import("../engine/client/engine-client.js").EngineClient} given.engine
  * @param {import("../page/store.js").Store} given.store
- * @param {string} given.prefix tells this manual from others
+ * @param {string} given.prefix distinguishes this manual from others
  * @param {string} given.assets address of the folder that the page's script lies in
  */
 export function defineLearning({ engine, store, prefix, assets }) {

@@ -13,7 +13,7 @@ const LARGEST_SET = 9999;
 let shown = 0;
 
 /**
- * Exercises of one kind about one pack, one after another. A set is told by a short number: the same number gives the same exercises.
+ * Exercises of one kind about one pack, one after another. A set has a short number: the same number gives the same exercises.
  * Practice makes and marks them; nothing is marked here.
  */
 export class BenchExercise extends HTMLElement {
@@ -47,7 +47,7 @@ export class BenchExercise extends HTMLElement {
   /** @returns {Exercise} */
   get #exercise() {
     const { kind = "", unit = "", pack = "", seed } = this.dataset;
-    // The number of the set, and behind it the number in the set: both are read off the seed as they are read aloud.
+    // The number of the set, and behind it the number in the set: both can be read off the seed.
     return { kind, unit, pack, seed: seed ? Number(seed) : Number(`${this.#set}${String(this.#at).padStart(2, "0")}`) };
   }
 
@@ -115,7 +115,7 @@ export class BenchExercise extends HTMLElement {
     this.dataset.state = "marking";
     this.#say(TEXTS.marking);
     try {
-      // Whoever is shown now has answered, whoever is chosen while it is marked.
+      // The answer belongs to the person shown now, even if another is chosen while it is marked.
       const person = await BenchExercise.learning.person();
       const reply = await BenchExercise.learning.askAbout("mark", now.exercise, { answer });
       if (this.#now !== now) return;
@@ -198,7 +198,7 @@ export class BenchExercise extends HTMLElement {
     this.result?.replaceChildren();
     delete this.result?.dataset.right;
     for (const asked of this.querySelectorAll(".bench-ask[data-right]")) asked.removeAttribute("data-right");
-    for (const told of this.querySelectorAll(".bench-ask-problem")) told.remove();
+    for (const problem of this.querySelectorAll(".bench-ask-problem")) problem.remove();
   }
 
   /**
@@ -272,7 +272,7 @@ export class BenchExercise extends HTMLElement {
  * @param {boolean} right
  */
 function wordsOfRecord({ name, due, isKept }, right) {
-  // Nothing is said to be recorded that may be gone with the page.
+  // Nothing that may be lost with the page is called recorded.
   const kept = isKept ? TEXTS.recorded(name) : TEXTS.onlyInPage(name);
   return due && !right ? `${kept} ${TEXTS.comesAgain(due)}` : kept;
 }

@@ -1,4 +1,4 @@
-/** Every sentence of the learning part that does not come from practice or from the author, in one place. */
+/** The sentences of the learning part that come neither from practice nor from the author. */
 
 export const TEXTS = {
   // the person
@@ -13,7 +13,7 @@ export const TEXTS = {
     `${count === 1 ? "1 entry of the record is" : `${count} entries of the record are`} damaged and set aside. Everything else is unaffected.`,
   saveAside: "Save the damaged entries as a file",
   removeAside: "Remove the damaged entries",
-  nobody: "Nobody is chosen: answers are marked, and nothing is recorded.",
+  nobody: "Nobody is chosen: answers are marked but not recorded.",
   sameName: (/** @type {string} */ name) => `There is a ${name} already. Choose them, or write the new name in full.`,
   noName: "Write the name they go by in the shop.",
 
@@ -23,7 +23,7 @@ export const TEXTS = {
 
   // an exercise
   making: "Making the exercise…",
-  starting: "Starting… The exercise comes when the engine is up.",
+  starting: "Starting… The exercise appears when the calculator is ready.",
   marking: "Marking…",
   markIt: "Check my answer",
   next: "Next one",
@@ -34,7 +34,7 @@ export const TEXTS = {
   isRight: "right",
   isWrong: "wrong",
   given: "Yours:",
-  answer: "Right is:",
+  answer: "Correct answer:",
   workingTitle: "Worked out",
   setOf: (/** @type {number} */ set, /** @type {number} */ at, /** @type {number} */ count) => `Set ${set} · ${at} of ${count}`,
   dueOne: "Due today",
@@ -43,10 +43,10 @@ export const TEXTS = {
   badSet: "A set number is a whole number from 1 to 9999.",
   setDone: (/** @type {number} */ right, /** @type {number} */ count) => `The set is done: ${right} of ${count} right at the first go.`,
   recorded: (/** @type {string} */ name) => `Recorded for ${name}.`,
-  onlyInPage: (/** @type {string} */ name) => `Not kept yet for ${name}: save the record as a file before you leave.`,
+  onlyInPage: (/** @type {string} */ name) => `Not saved yet for ${name}: save the record as a file before you leave.`,
   comesAgain: (/** @type {string} */ day) => `It comes again on ${day}.`,
   problem: "Something is missing:",
-  noUnit: "The data of this unit could not be loaded. Reload the page; if it fails again, build the manual anew.",
+  noUnit: "The data of this unit could not be loaded. Reload the page; if it fails again, build the manual again.",
   cannot: (/** @type {string} */ why, /** @type {string} */ mend) => `No exercise: ${why}. ${mend}.`,
   notMade: (/** @type {string} */ why) => `No fair exercise can be made of this. ${why}`,
   up: (/** @type {string} */ label) => `Up: ${label}`,
@@ -70,7 +70,7 @@ export const TEXTS = {
   practise: "Practise it",
 
   // a path
-  noneDone: (/** @type {number} */ count) => `Nothing of ${count} steps is done yet.`,
+  noneDone: (/** @type {number} */ count) => `0 of ${count} steps done.`,
   done: (/** @type {number} */ done, /** @type {number} */ count) => `${done} of ${count} steps done.`,
   allDone: "Every step is done.",
   nextStep: "Next",
@@ -86,14 +86,14 @@ export const TEXTS = {
   sign: "I watched this task",
   noSenior: "The senior who has seen it writes their name.",
   ownTask: "Nobody signs their own task. The senior who has seen it writes their name.",
-  badDay: "Choose the day on which it was seen; it cannot lie ahead.",
-  needsFirst: (/** @type {string} */ names) => `First finish ${names}. Read ahead as you like; nothing of this path can be ticked or signed before.`,
+  badDay: "Choose the day on which it was seen; it cannot be in the future.",
+  needsFirst: (/** @type {string} */ names) => `First finish ${names}. You may read ahead, but nothing on this path can be ticked or signed until then.`,
   isFinished: "finished",
   notFinished: (/** @type {number} */ done, /** @type {number} */ count) => `${done} of ${count} done`,
   doAgain: "Again",
   changedSince: (/** @type {string} */ edition) => `What has changed since you began (edition ${edition}):`,
-  againSteps: (/** @type {number} */ count) => (count === 1 ? "1 step is to be done again; it is marked." : `${count} steps are to be done again; they are marked.`),
-  nothingAgain: "Nothing has to be done again.",
+  againSteps: (/** @type {number} */ count) => (count === 1 ? "1 step must be done again; it is marked." : `${count} steps must be done again; they are marked.`),
+  nothingAgain: "Nothing needs doing again.",
   inEdition: (/** @type {string} */ edition, /** @type {string} */ what) => `Edition ${edition}: ${what}`,
   olderEdition: (/** @type {string} */ edition) => `Done in edition ${edition}; it has changed since.`,
 
@@ -105,7 +105,7 @@ export const TEXTS = {
   noPeople: "Nobody is in the record yet. Add the first person above.",
   personTitle: (/** @type {string} */ name) => `Record of ${name}`,
   print: "Print this record",
-  printedOn: (/** @type {string} */ manual, /** @type {string} */ day) => `${manual}. As it stood on ${day} on this machine.`,
+  printedOn: (/** @type {string} */ manual, /** @type {string} */ day) => `${manual}. As of ${day} on this machine.`,
   signatures: ["Signature of the senior", "Signature of the rebuilder", "Date"],
   columns: ["Step", "State", "Day", "Seen by"],
   ofCount: (/** @type {number} */ right, /** @type {number} */ count) => `${right} of ${count}`,
@@ -120,13 +120,13 @@ export const TEXTS = {
   clearSure: "Press again to remove everything from this machine. Save the file first.",
   cleared: "Everything was removed from this machine.",
   saved: (/** @type {string} */ name) => `Saved as ${name}.`,
-  opened: (/** @type {number} */ count) => `${count} records were read. What was here already and is newer has stayed.`,
+  opened: (/** @type {number} */ count) => `${count} records were read. Newer entries already here were left as they are.`,
   refusedFile: (/** @type {string} */ why) => `${why} Nothing was changed.`,
-  notTaken: "The browser would not write it. Nothing was changed.",
+  notTaken: "The browser refused to store it. Nothing was changed.",
   reading: "Reading the file…",
   unreadable: "The file could not be read.",
   trouble: {
-    refused: "This browser keeps nothing for this manual, so the record lasts only as long as this page. Save it as a file before you leave.",
-    full: "The browser's store is full: the last entry is not kept yet. Save the record as a file now, then make room.",
+    refused: "This browser stores nothing for this manual, so the record lasts only as long as this page. Save it as a file before you leave.",
+    full: "The browser's storage is full: the last entry is not stored yet. Save the record as a file now, then make room.",
   },
 };

@@ -44,8 +44,8 @@ export class Learning extends EventTarget {
 
   /** The shop whose manual this is: a saved record belongs to it. */
   get manual() {
-    const told = document.querySelector("[data-manual]");
-    return told instanceof HTMLElement ? (told.dataset.manual ?? "") : "";
+    const named = document.querySelector("[data-manual]");
+    return named instanceof HTMLElement ? (named.dataset.manual ?? "") : "";
   }
 
   /**
@@ -134,7 +134,7 @@ export class Learning extends EventTarget {
   async #loadUnit(id) {
     await loadScript(`${this.assets}units/${id}.js`);
     const text = unitTexts.get(id);
-    if (text === undefined) throw new Error("the script of the unit left nothing");
+    if (text === undefined) throw new Error("the script of the unit defined nothing");
     return JSON.parse(text);
   }
 
@@ -214,7 +214,7 @@ export class Learning extends EventTarget {
 }
 
 /**
- * What the build has told a page of the learning part.
+ * What the build passes to a page of the learning part.
  *
  * @param {Element} element
  * @param {string} [name]

@@ -3,7 +3,7 @@ import { TEXTS } from "./learning-texts.js";
 
 let made = 0;
 
-/** Who is learning: chosen by name, for several people share one machine. It says as well when nothing can be kept. */
+/** Who is learning: chosen by name, as several people share one machine. It also shows when nothing can be stored. */
 export class PersonBar {
   #choosing = false;
 

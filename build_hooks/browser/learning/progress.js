@@ -15,13 +15,13 @@
  * @property {string[]} needs
  * @property {Step[]} steps
  *
- * @typedef {object} StepState how a step stands for a person
+ * @typedef {object} StepState how far a person is with a step
  * @property {Step} step
  * @property {"done" | "again" | "open"} state again: it was done in an edition that has been changed in this step since
  * @property {any} record what says that it was done, if anything does
  * @property {number} right of a practice: how many exercises were right at the first go
  *
- * @typedef {object} PathState how a path stands for a person
+ * @typedef {object} PathState how far a person is with a path
  * @property {Path} path
  * @property {StepState[]} steps
  * @property {number} done

@@ -10,7 +10,7 @@ import { TEXTS } from "./learning-texts.js";
 
 /** @typedef {import("./progress.js").Path} Path */
 
-/** The record: who may do what, one person's sheet to print, and the file that carries it from machine to machine. */
+/** The record: who may do what, one person's sheet to print, and the file that takes it to another machine. */
 export class BenchRecord extends HTMLElement {
   /** @type {import("./learning.js").Learning} */
   static learning;
@@ -83,7 +83,7 @@ export class BenchRecord extends HTMLElement {
       const state = stateOf(path, done);
       const heads = TEXTS.columns.map((head) => make("th", { scope: "col", role: "columnheader" }, head));
       const rows = state.steps.map(({ step, state: stands, record, right }) =>
-        // On a narrow screen rows are drawn as boxes, and would no longer be told as those of a table without the roles.
+        // On a narrow screen rows are drawn as boxes, and without the roles would no longer be announced as table rows.
         make(
           "tr",
           { "data-state": stands, role: "row" },
@@ -161,7 +161,7 @@ export class BenchRecord extends HTMLElement {
     if (text === null) return this.#say(TEXTS.refusedFile(TEXTS.unreadable));
     const { learning } = BenchRecord;
     this.#say(TEXTS.reading);
-    await new Promise((shown) => setTimeout(shown)); // A large file takes seconds: the reader is told first.
+    await new Promise((shown) => setTimeout(shown)); // A large file takes seconds: the message is shown first.
     const found = recordsOf(text, learning.manual, await learning.people());
     if ("refused" in found) return this.#say(TEXTS.refusedFile(found.refused));
     const taken = await learning.records.merge(found.records);

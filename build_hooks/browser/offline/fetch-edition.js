@@ -2,7 +2,7 @@
 
 const AT_A_TIME = 6;
 
-/** Why an edition could not be kept, in words for whoever looks after the manual. */
+/** Why an edition could not be stored, in words for whoever maintains the manual. */
 export class NotStored extends Error {
   /**
    * @param {string} why
@@ -45,7 +45,7 @@ export async function fetchEdition(kept, edition) {
 }
 
 /**
- * Asked before anything is fetched: a browser without room is not to fetch it all anew with every page.
+ * Asked before anything is fetched: a browser without room must not fetch it all again with every page.
  *
  * @param {number} bytes
  */
@@ -98,7 +98,7 @@ async function fetched(address, path, integrity, signal) {
 }
 
 /**
- * An answer that came by way of another address may not be given for a page; one made anew may.
+ * An answer that came by way of another address may not be given for a page; a copy of it may.
  *
  * @param {Response} answer
  */

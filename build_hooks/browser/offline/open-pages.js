@@ -17,7 +17,7 @@ export class OpenPages {
   /**
    * This edition serves from now on. Pages that are open stay with the one they came from.
    *
-   * @param {boolean} alone whether no newer edition is on its way: what else is kept is then of no use any more
+   * @param {boolean} alone whether no newer edition is on its way: any other stored edition is then useless
    */
   async takeOver(alone) {
     const before = await this.kept.readOpen();

@@ -1,4 +1,4 @@
-/** Run by every page of the served manual: has the browser keep it, and says when there is a new edition. */
+/** Run by every page of the served manual: has the browser store it, and announces a new edition. */
 
 import { Store } from "../page/store.js";
 import { StoredEditions } from "./stored-editions.js";
@@ -24,7 +24,7 @@ else keep(serviceWorker).catch((/** @type {unknown} */ fault) => notKept(fault i
 
 /** @param {ServiceWorkerContainer} container */
 async function keep(container) {
-  /** Whether an edition that is kept serves this page. */
+  /** Whether a stored edition serves this page. */
   let isKept = container.controller !== null;
   let asked = false;
   container.addEventListener("message", ({ data }) => {
@@ -66,7 +66,7 @@ function whenWaiting(registration, then) {
 }
 
 /**
- * Gives up the edition that is kept, so that there is room for the new one.
+ * Deletes the stored edition to make room for the new one.
  *
  * @param {ServiceWorkerContainer} container
  */

@@ -44,8 +44,8 @@ async function install() {
   } catch (fault) {
     await kept.remove(edition.name).catch(() => {});
     const why = fault instanceof Error ? fault.message : String(fault);
-    const said = { benchleaf: "not-kept", why, full: fault instanceof NotStored && fault.full };
-    for (const page of await ours("window")) page.postMessage(said);
+    const message = { benchleaf: "not-kept", why, full: fault instanceof NotStored && fault.full };
+    for (const page of await ours("window")) page.postMessage(message);
     throw fault;
   }
 }
@@ -57,7 +57,7 @@ async function activate() {
 
 async function tidy() {
   if (await isWhole()) await openPages.tidy();
-  else await worker.registration.unregister(); // The next page begins anew.
+  else await worker.registration.unregister(); // The next page starts afresh.
 }
 
 function isWhole() {

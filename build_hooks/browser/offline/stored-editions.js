@@ -1,5 +1,5 @@
 /**
- * The editions that this browser keeps, one cache each. Their names begin with the place of the manual, because all
+ * The editions that this browser has stored, one cache each. Their names begin with the manual's address, because all
  * manuals of a host share one store.
  */
 
@@ -42,7 +42,7 @@ export class StoredEditions {
   }
 
   /**
-   * File by file: a cache that is deleted whole keeps its room as long as anything still has it in hand.
+   * File by file: a cache that is deleted whole takes up its room as long as anything still uses it.
    *
    * @param {string} edition
    */

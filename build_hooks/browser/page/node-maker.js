@@ -3,10 +3,10 @@
 const SVG = "http://www.w3.org/2000/svg";
 
 /**
- * Nodes from the engine's element data. Markup is never parsed: a text stays a text, whatever stands in it.
+ * Nodes from the engine's element data. Markup is never parsed: a text stays a text, whatever it contains.
  *
  * @param {ElementData | string} data
- * @param {boolean} [drawing] whether it stands inside an SVG drawing
+ * @param {boolean} [drawing] whether it is inside an SVG drawing
  * @returns {Node}
  */
 export function makeNode(data, drawing = false) {

@@ -1,6 +1,6 @@
 /**
- * Browser storage that never throws: it may be switched off, full, or refused on file:// pages. Keys carry the place of
- * the manual, because on file:// every folder shares one store.
+ * Browser storage that never throws: it may be switched off, full, or refused on file:// pages. Keys begin with the
+ * manual's address, because on file:// all folders share one storage.
  */
 export class Store {
   /**
@@ -14,7 +14,7 @@ export class Store {
 
   /**
    * @param {string} key
-   * @returns {unknown} what was kept, or null
+   * @returns {unknown} what was stored, or null
    */
   get(key) {
     try {
@@ -32,7 +32,7 @@ export class Store {
     try {
       this.storage().setItem(this.prefix + key, JSON.stringify(value));
     } catch {
-      // Not kept: what is typed still stands in the page.
+      // Not stored: what was typed is still in the page.
     }
   }
 
@@ -41,7 +41,7 @@ export class Store {
     try {
       this.storage().removeItem(this.prefix + key);
     } catch {
-      // Nothing was kept either.
+      // Then nothing was stored either.
     }
   }
 }

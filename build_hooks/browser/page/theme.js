@@ -1,7 +1,7 @@
-/** What the scripts know of the theme's page. Another theme needs another of these, and nothing else of the scripts. */
+/** What the scripts know of the theme's pages. For another theme, this is the only script to replace. */
 
 /**
- * Puts something into the head of the page, where a reader looks for the search; where there is no such head, on top.
+ * Puts something into the page's header, where a reader looks for the search; without a header, at the top of the page.
  *
  * @param {HTMLElement} element
  */
@@ -12,7 +12,7 @@ export function putIntoHeader(element) {
 }
 
 /**
- * How far down the head of a page covers what lies under it.
+ * How far down the page's header covers its content.
  *
  * @param {Document} page
  * @returns {number} in pixels from the top of the window

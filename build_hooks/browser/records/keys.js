@@ -3,12 +3,12 @@ export function newKey() {
   return Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-/** This moment in universal time, as records carry it. */
+/** The present moment in universal time, as records hold it. */
 export function now() {
   return new Date().toISOString();
 }
 
-/** Today, as it is on the wall calendar of the shop. */
+/** Today's date by the shop's clock. */
 export function today() {
   const day = new Date();
   const two = (/** @type {number} */ part) => String(part).padStart(2, "0");

@@ -21,15 +21,15 @@ const LISTS = /** @type {const} */ ({
 });
 
 /**
- * @param {import("./record-database.js").RecordDatabase} kept
+ * @param {import("./record-database.js").RecordDatabase} database
  * @param {string} manual
  * @returns {Promise<string>} the file
  */
-export async function progressText(kept, manual) {
+export async function progressText(database, manual) {
   /** @type {Record<string, unknown>} */
   const lists = {};
   for (const [list, kind] of Object.entries(LISTS)) {
-    const values = await kept.all(kind);
+    const values = await database.all(kind);
     lists[list] = values.sort((first, second) => (first.id < second.id ? -1 : 1));
   }
   return `${JSON.stringify({ format: FORMAT, version: VERSION, manual, written: now(), ...lists }, null, 1)}\n`;
@@ -48,7 +48,7 @@ export function recordsOf(text, manual, here = []) {
   try {
     file = JSON.parse(text);
   } catch {
-    return { refused: "This file is damaged, or it is no saved record: it cannot be read to its end." };
+    return { refused: "This file is damaged or is not a saved record." };
   }
   if (typeof file !== "object" || file === null || file.format !== FORMAT) {
     return { refused: "This file is not a record of learning." };
@@ -79,7 +79,7 @@ function strangerIn(file) {
   const people = new Set(file.people.map((/** @type {{id: string}} */ person) => person.id));
   for (const list of ["steps", "signed", "attempts", "reviews"]) {
     const found = file[list].find((/** @type {{person: string}} */ value) => !people.has(value.person));
-    if (found) return `a record in “${list}” belongs to nobody in it`;
+    if (found) return `a record in “${list}” belongs to somebody who is not in the file`;
   }
   return null;
 }
@@ -94,7 +94,7 @@ function aheadIn(file) {
   for (const list of Object.keys(LISTS)) {
     for (const value of file[list]) {
       const late = value.at > last ? value.at : value.on > last.slice(0, 10) ? value.on : null;
-      if (late) return `A record in “${list}” is of ${late}, which lies ahead: today is ${today()}. Set the clock of the machine that is wrong, or mend the file.`;
+      if (late) return `A record in “${list}” is dated ${late}, in the future: today is ${today()}. Set the clock of the machine that is wrong, or correct the file.`;
     }
   }
   return null;
@@ -113,7 +113,7 @@ function ownSignatureIn(file) {
 /**
  * @param {any} file
  * @param {{id: string, name: string}[]} here
- * @returns {string | null} two people of one name: nobody could tell their records apart
+ * @returns {string | null} two people with the same name, whose records could not be told apart
  */
 function sameNameIn(file, here) {
   const ids = new Map(here.map(({ id, name }) => [plain(name), id]));

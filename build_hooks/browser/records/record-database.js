@@ -7,14 +7,14 @@ import { openDB } from "idb";
  * @property {{at: string} & Record<string, any>} value plain data; `at` says when it was written, in universal time
  */
 
-/** @typedef {"refused" | "full"} Trouble why what was to be kept is only in the page */
+/** @typedef {"refused" | "full"} Trouble why what should be stored is only in the page */
 
 /** @typedef {{key: [string, string], value: unknown, why: string}} Aside a stored record that cannot be read, and why */
 
 const STORE = "records";
 
 /**
- * What is kept in the browser's database: records of any kind, each written when it changes and whole or not at all.
+ * Records of any kind in the browser's database, each written when it changes, and whole or not at all.
  * Nothing here leaves the machine. Where the browser refuses or is full, records stay in the page and are tried again with the next.
  */
 export class RecordDatabase extends EventTarget {
@@ -27,7 +27,7 @@ export class RecordDatabase extends EventTarget {
 
   /** @type {Map<string, Aside>} records that cannot be read; they hide nothing else and stay until the reader removes them */
   #aside = new Map();
-  /** @type {BroadcastChannel | null} tells the same manual's other tabs of a change */
+  /** @type {BroadcastChannel | null} informs the manual's other tabs of a change */
   #others = null;
 
   /**
@@ -120,7 +120,7 @@ export class RecordDatabase extends EventTarget {
   }
 
   /**
-   * Takes in records from elsewhere, all of them or none. Of two with one key the one written later stands.
+   * Takes in records from elsewhere, all of them or none. Of two with the same key, the one written later wins.
    *
    * @param {StoredRecord[]} records
    * @returns {Promise<boolean>} false when nothing was changed
@@ -159,7 +159,7 @@ export class RecordDatabase extends EventTarget {
    */
   async #write(work) {
     const database = await this.#database();
-    // Strict: it counts as written when it is on the disk, so that a machine that is switched off loses nothing that was said to be kept.
+    // Strict: it counts as written when it is on the disk, so that switching the machine off loses nothing that the page called recorded.
     const change = database.transaction(STORE, "readwrite", { durability: "strict" });
     const done = change.done;
     done.catch(() => {}); // Told by the line below, also when the work fails first.
@@ -210,7 +210,7 @@ export class RecordDatabase extends EventTarget {
 
 /**
  * @param {any} record as the database gives it
- * @returns {string | null} what keeps it from being a record at all
+ * @returns {string | null} why it is no record at all
  */
 function faultOfStored(record) {
   const { value } = record;

@@ -17,7 +17,7 @@ const KNOWN = new Set([
  * @param {unknown} value
  * @param {Schema} schema
  * @param {Schema} [root]
- * @param {string} [at] where the value stands, for the message
+ * @param {string} [at] where the value is, for the message
  * @returns {string | null} in words; null when all is well
  */
 export function faultIn(value, schema, root = schema, at = "the file") {
@@ -55,7 +55,7 @@ function faultInText(value, schema, at) {
   const length = Array.from(value).length;
   if (length < (schema.minLength ?? 0)) return `${at} is empty`;
   if (length > (schema.maxLength ?? Infinity)) return `${at} is too long`;
-  if (schema.pattern && !new RegExp(schema.pattern, "u").test(value)) return `${at} is not written as it should be`;
+  if (schema.pattern && !new RegExp(schema.pattern, "u").test(value)) return `${at} has the wrong form`;
   if (schema.format === "date" && !isDay(value)) return `${at} is not a day`;
   return null;
 }

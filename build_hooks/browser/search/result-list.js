@@ -1,4 +1,4 @@
-/** The finds as a list to choose from. Texts go into the page as texts, whatever stands in them. */
+/** The finds as a list to choose from. Texts go into the page as text, never as markup. */
 
 import { addressOf } from "./address.js";
 import { excerpt, marked } from "./excerpt.js";
@@ -7,7 +7,7 @@ import { KINDS, TEXTS } from "./search-texts.js";
 /** @typedef {import("./finder.js").Find} Find */
 
 /**
- * The options of the list, in order; a line stands before the first that has not all that was asked for.
+ * The options of the list, in order; a line precedes the first that lacks some of the words.
  *
  * @param {readonly Find[]} finds
  * @param {number} whole how many have all that was asked for

@@ -85,7 +85,7 @@ export class SearchBox {
   }
 
   /**
-   * A find may stand in this very page: the list must not stay over it.
+   * A find may be on this very page: the list must not stay on top of it.
    *
    * @param {MouseEvent} event
    */

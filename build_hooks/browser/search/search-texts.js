@@ -1,4 +1,4 @@
-/** Every sentence that the search box says, in one place. */
+/** The sentences of the search box. */
 
 /** @type {Record<string, string>} */
 export const KINDS = {
@@ -23,7 +23,7 @@ export const TEXTS = {
   start: "Type a part, its number, a job or a limit. Any word the shop uses will do.",
   loading: "Reading the index…",
   failed:
-    "The search index could not be read. Reload the page; if it fails again, ask whoever keeps this manual to build it again.",
+    "The search index could not be read. Reload the page; if it fails again, ask whoever maintains this manual to build it again.",
   noneHead: "Nothing found for ",
   noneTry: "Try one word instead of several, the part’s number or a piece of it, or what the part does.",
   some: "These have only some of the words:",

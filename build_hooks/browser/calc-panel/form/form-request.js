@@ -7,7 +7,7 @@ import { inUnusedGroup, isEmpty, isText, liveEntriesOf } from "./entries.js";
 const OWN_UNIT = /[\p{L}"'″′°]/u;
 
 /**
- * The request that a form stands for: what is given with the page, and over it what was typed. No figure is ever read
+ * The request that a form makes: what the page gives, overridden by what was typed. No figure is ever read
  * here, they are all passed on as text.
  *
  * @param {HTMLFormElement} form

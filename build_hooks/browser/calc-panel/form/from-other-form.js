@@ -2,11 +2,11 @@ import { TEXTS } from "../panel-texts.js";
 import { entriesOf, isEmpty, isText } from "./entries.js";
 
 /**
- * Fills the entries of a form that come from another panel's answer. What was typed by hand is left alone.
+ * Fills the entries whose values come from another panel's answer. What was typed by hand stays.
  *
  * @param {HTMLFormElement} form
  * @param {HTMLElement} source the panel that answered
- * @param {Record<string, unknown>} result its result; empty when it has no answer any more
+ * @param {Record<string, unknown>} result its result; empty when it no longer has an answer
  * @returns {boolean} whether an entry has changed
  */
 export function takeFromOtherForm(form, source, result) {
@@ -29,10 +29,10 @@ export function isFromOtherForm(entry) {
 }
 
 /**
- * Says beside an entry where its value comes from.
+ * Notes beside an entry where its value comes from.
  *
  * @param {HTMLElement} entry
- * @param {string} words empty to take the mark away
+ * @param {string} words empty to remove the note
  */
 export function markFromOtherForm(entry, words) {
   const row = entry.closest(".bench-row") ?? entry.parentElement;

@@ -42,7 +42,7 @@ export function addItem(list) {
 
 /**
  * @param {HTMLElement} item
- * @returns {HTMLElement | null} the item that now stands in its place, or the one before it
+ * @returns {HTMLElement | null} the item that is now in its place, or the one before it
  */
 export function removeItem(item) {
   const list = item.parentElement;
@@ -59,7 +59,7 @@ export function removeItem(item) {
 }
 
 /**
- * How many items each list has, in the order in which they stand.
+ * How many items each list has, in the order of the page.
  *
  * @param {Element} form
  * @returns {Record<string, number>}

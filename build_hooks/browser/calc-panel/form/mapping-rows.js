@@ -12,7 +12,7 @@ export function addMappingRow(mapping) {
 }
 
 /**
- * Names and values of a mapping, as they stand.
+ * Names and values of a mapping, as typed.
  *
  * @param {Element} mapping
  * @returns {[string, string][]}

@@ -24,7 +24,7 @@ export function renumber(item, field, from, to) {
 }
 
 /**
- * @param {string} before what stands in front of the number
+ * @param {string} before the text before the number
  * @param {number | null} from
  * @param {string} now
  * @returns {(text: string) => string}

@@ -2,13 +2,13 @@ import { isEmpty, isText } from "./entries.js";
 
 /** @typedef {"metric" | "inch"} System */
 
-/** The choice of units: one for the whole manual, remembered, and told to every panel. */
+/** The choice of units: one for the whole manual, stored, and passed to every panel. */
 export class UnitsChoice extends EventTarget {
   /** @param {import("../../page/store.js").Store} store */
   constructor(store) {
     super();
     this.store = store;
-    /** @type {System | null} null until a reader has chosen: then the page's own choice stands */
+    /** @type {System | null} null until a reader has chosen: until then the page's own choice applies */
     this.system = isSystem(store.get("units"));
     window.addEventListener("storage", () => this.#take(isSystem(store.get("units"))));
   }
@@ -46,7 +46,7 @@ export function systemOf(form) {
 }
 
 /**
- * Puts a choice into a form. An entry that is filled keeps the unit it was typed in.
+ * Puts a choice into a form. An entry that is filled stays in the unit it was typed in.
  *
  * @param {HTMLFormElement} form
  * @param {System} system

@@ -84,7 +84,7 @@ function placeOf(form, field) {
 }
 
 /**
- * The entry to go to: the one named, or the first that lies in what is named.
+ * The entry to go to: the one named, or the first inside what is named.
  *
  * @param {HTMLFormElement} form
  * @param {string} field
@@ -107,8 +107,8 @@ function entryOf(form, field, place) {
  */
 function markWrong(entry, place) {
   entry.setAttribute("aria-invalid", "true");
-  const told = new Set((entry.getAttribute("aria-describedby") ?? "").split(" ").filter(Boolean));
-  if (place?.id) entry.setAttribute("aria-describedby", [...told.add(place.id)].join(" "));
+  const ids = new Set((entry.getAttribute("aria-describedby") ?? "").split(" ").filter(Boolean));
+  if (place?.id) entry.setAttribute("aria-describedby", [...ids.add(place.id)].join(" "));
 }
 
 /**

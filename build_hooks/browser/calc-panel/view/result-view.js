@@ -2,7 +2,7 @@ import { TEXTS } from "../panel-texts.js";
 import { makeNode } from "../../page/node-maker.js";
 
 /**
- * The place of the answer. An answer that no longer belongs to the figures above it never stands there as one.
+ * The answer's place. An answer that no longer belongs to the figures above is never shown as current.
  */
 export class ResultView {
   /** @param {HTMLElement} section */
@@ -19,7 +19,7 @@ export class ResultView {
     this.section.dataset.reply = JSON.stringify(reply);
   }
 
-  /** The figures have changed and the answer to them is on its way: what stands there is marked as out of date. */
+  /** The figures have changed and the answer to them is on its way: the one shown is marked as out of date. */
   awaitAnswer() {
     this.section.dataset.stale = "waiting";
     if (this.section.dataset.example === "true" || this.section.querySelector(".bench-obsolete")) return;
@@ -28,13 +28,13 @@ export class ResultView {
     this.section.prepend(saying("bench-obsolete", TEXTS.outOfDate));
   }
 
-  /** No answer is on its way any more, and the worked example may stand as one. */
+  /** No answer is awaited any more, and the worked example may be shown again. */
   keepExample() {
     if (this.section.dataset.example === "true") delete this.section.dataset.stale;
   }
 
   /**
-   * There is no answer to the figures as they stand.
+   * There is no answer to the present figures.
    *
    * @param {string} words
    */

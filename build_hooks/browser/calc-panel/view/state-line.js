@@ -1,6 +1,6 @@
 import { TEXTS } from "../panel-texts.js";
 
-/** The line of a panel that says how things stand. It is announced, so it says little and never the same twice. */
+/** The status line of a panel. It is announced, so it is short and never repeats itself. */
 export class StateLine {
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #timer;
@@ -21,7 +21,7 @@ export class StateLine {
   /**
    * @param {string} words
    * @param {object} [how]
-   * @param {number} [how.after] milliseconds of quiet before they are said, for what may change at once again
+   * @param {number} [how.after] milliseconds to wait first, for texts that may change again at once
    * @param {boolean} [how.canRetry]
    */
   say(words, { after = 0, canRetry = false } = {}) {

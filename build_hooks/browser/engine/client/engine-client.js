@@ -5,13 +5,13 @@ import { TEXTS } from "./engine-texts.js";
 
 /** @typedef {import("../protocol.js").Trouble} Trouble */
 /** @typedef {"idle" | "loading" | "ready" | "failed"} EngineState */
-/** @typedef {{startSilence: number, workSilence: number, run: number}} Limits milliseconds without a sign of life: while files are
+/** @typedef {{startSilence: number, workSilence: number, run: number}} Limits milliseconds without progress: while files are
  *   awaited, and while the worker works on them; and the longest that an answer may take */
 
 const SLOW = 3000; // Milliseconds of a start after which a reader wants to know how far it is.
 const DEATHS = 3; // A worker that the browser ends again and again would end again.
 
-/** The one engine of a page: started once, asked by number, watched, and started anew when it hangs. */
+/** The one engine of a page: started once, given numbered requests, watched, and restarted when it hangs. */
 export class EngineClient extends EventTarget {
   /** @type {EngineState} */
   state = "idle";
@@ -23,9 +23,9 @@ export class EngineClient extends EventTarget {
   progress = 0;
 
   #jobs = new Jobs();
-  /** @type {import("./engine-hosts.js").Place | null} */
-  #place = null;
-  /** Counts starts: what comes from an earlier place is not heard any more. */
+  /** @type {import("./engine-hosts.js").Host | null} */
+  #host = null;
+  /** Counts starts: what comes from an earlier host is ignored. */
   #start = 0;
   #at = 0;
   #image = true;
@@ -36,23 +36,23 @@ export class EngineClient extends EventTarget {
   #life = "";
   /** @type {Set<import("../protocol.js").PartName>} */
   #sent = new Set();
-  /** @type {import("../protocol.js").Delivery[]} what has come before the place was made */
+  /** @type {import("../protocol.js").Delivery[]} what arrived before the host was ready */
   #waiting = [];
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #watch;
 
   /**
    * @param {object} given
-   * @param {(supply: import("./supply.js").Supply) => import("./engine-hosts.js").OpenPlace[]} given.places in the order in which
+   * @param {(supply: import("./supply.js").Supply) => import("./engine-hosts.js").OpenHost[]} given.hosts in the order in which
    *   they are tried
    * @param {(arrived: (bytes: number) => void) => import("./supply.js").Supply} given.supply where the files come from
    * @param {Limits} given.limits
    * @param {() => string[]} given.calculations those of the page
    */
-  constructor({ supply, places, limits, calculations }) {
+  constructor({ supply, hosts, limits, calculations }) {
     super();
     this.supply = supply((bytes) => this.#arrived(bytes));
-    this.places = places(this.supply);
+    this.hosts = hosts(this.supply);
     this.limits = limits;
     this.calculations = calculations;
   }
@@ -97,9 +97,9 @@ export class EngineClient extends EventTarget {
     this.#become("loading");
     this.#expectSign();
     const refused = () => {
-      if (mine() && this.state === "loading") this.#nextPlace();
+      if (mine() && this.state === "loading") this.#nextHost();
     };
-    const open = this.places[this.#at];
+    const open = this.hosts[this.#at];
     if (!open) return this.#fail({ where: "load", code: "no-place", why: TEXTS.noPlace, mend: TEXTS.noPlaceMend });
     this.supply.begin(this.#again);
     this.#again = false;
@@ -108,20 +108,20 @@ export class EngineClient extends EventTarget {
     // On their way before they are asked for: fetching them takes longer than making the worker.
     this.#deliver("wasm");
     if (this.#image && this.supply.files.parts.image) this.#deliver("image");
-    open({ message: (message) => mine() && this.#heard(message), refused }).then((place) => {
-      if (!mine()) return place.stop();
-      this.#place = place;
-      const life = place.apart ? `benchleaf:${start}:${Math.random()}` : "";
+    open({ message: (message) => mine() && this.#heard(message), refused }).then((host) => {
+      if (!mine()) return host.stop();
+      this.#host = host;
+      const life = host.apart ? `benchleaf:${start}:${Math.random()}` : "";
       this.#life = life;
-      place.post({ v: VERSION, kind: "start", id: 0, image: this.#image, life });
-      for (const message of this.#waiting.splice(0)) place.post(message);
+      host.post({ v: VERSION, kind: "start", id: 0, image: this.#image, life });
+      for (const message of this.#waiting.splice(0)) host.post(message);
     }, (fault) => {
       if (!(fault instanceof LoadProblem)) refused();
       else if (mine()) this.#fail(troubleOf(fault));
     });
   }
 
-  #nextPlace() {
+  #nextHost() {
     this.#at += 1;
     this.#open();
   }
@@ -130,8 +130,8 @@ export class EngineClient extends EventTarget {
     this.#start += 1;
     clearTimeout(this.#watch);
     this.supply.stop();
-    this.#place?.stop();
-    this.#place = null;
+    this.#host?.stop();
+    this.#host = null;
     this.#jobs.unsend();
   }
 
@@ -141,7 +141,7 @@ export class EngineClient extends EventTarget {
   }
 
   /**
-   * Nothing has come and nothing was said for a long time.
+   * No byte and no message has arrived for a long time.
    *
    * @param {boolean} [longer] whether the worker has had the time that a slow machine may need
    */
@@ -156,8 +156,8 @@ export class EngineClient extends EventTarget {
     if (!this.#image) {
       return this.#fail({ where: "load", code: "silent", why: TEXTS.silentStart, mend: TEXTS.silentStartMend });
     }
-    const what = awaited.length ? "the saved memory does not come" : "the engine gave no sign of life";
-    console.warn(`Benchleaf: ${what}. It is started again, the slow way.`);
+    const what = awaited.length ? "the saved memory did not arrive" : "the engine did not respond";
+    console.warn(`Benchleaf: ${what}. It is being started again, the slow way.`);
     this.#image = false;
     this.#open();
   }
@@ -223,18 +223,18 @@ export class EngineClient extends EventTarget {
     document.documentElement.dataset.engineStart = from ?? "";
     this.#become("ready");
     this.#send();
-    this.#rehearse();
+    this.#warmUp();
   }
 
-  /** What a reader may ask next. On the page's own thread it would stand in the way of typing. */
-  #rehearse() {
+  /** Runs what a reader may ask next. On the page's own thread it would hold up typing. */
+  #warmUp() {
     const calculations = [...new Set(this.calculations())];
-    if (this.#place?.apart && calculations.length) this.#place.post({ v: VERSION, kind: "rehearse", id: 0, calculations });
+    if (this.#host?.apart && calculations.length) this.#host.post({ v: VERSION, kind: "warm-up", id: 0, calculations });
   }
 
   #send() {
     this.#jobs.send(
-      ({ id, calculation, request }) => this.#place?.post({ v: VERSION, kind: "run", id, calculation, request }),
+      ({ id, calculation, request }) => this.#host?.post({ v: VERSION, kind: "run", id, calculation, request }),
       this.limits.run,
       () => this.#open(), // What else was asked is asked again when it is up.
     );
@@ -251,7 +251,7 @@ export class EngineClient extends EventTarget {
     const start = this.#start;
     void this.supply.deliver(name, (message) => {
       if (start !== this.#start) return;
-      if (this.#place) this.#place.post(message);
+      if (this.#host) this.#host.post(message);
       else this.#waiting.push(message);
     });
   }

@@ -1,26 +1,26 @@
 import { isOurs } from "../protocol.js";
 
 /**
- * A place where the engine can run: a worker, or the page's own thread. Either may get its files by fetching them or,
- * on file://, from scripts that carry them as text.
+ * A host is what the engine runs in: a worker, or the page's own thread. Either gets its files by fetching them or,
+ * on file://, from scripts with the files inlined as text.
  *
  * @typedef {object} Listener
  * @property {(message: import("../protocol.js").FromEngine) => void} message
- * @property {() => void} refused the place could not be made
+ * @property {() => void} refused the host could not be started
  *
- * @typedef {object} Place
+ * @typedef {object} Host
  * @property {(message: import("../protocol.js").ToEngine) => void} post
  * @property {() => void} stop
- * @property {boolean} apart whether the page goes on while it works
+ * @property {boolean} apart whether the page stays usable while it works
  *
- * @typedef {(listener: Listener) => Promise<Place>} OpenPlace
+ * @typedef {(listener: Listener) => Promise<Host>} OpenHost
  */
 
 /**
  * @param {import("./supply.js").Supply} supply
- * @returns {OpenPlace}
+ * @returns {OpenHost}
  */
-export function workerPlace(supply) {
+export function workerHost(supply) {
   return async (listener) => {
     const Native = window.NativeWorker ?? window.Worker;
     // One script of both, made from bytes that have been checked: a worker that fetched them itself could not check them.
@@ -44,16 +44,16 @@ export function workerPlace(supply) {
 
 /**
  * @param {import("./supply.js").Supply} supply
- * @returns {OpenPlace}
+ * @returns {OpenHost}
  */
-export function ownThreadPlace(supply) {
+export function ownThreadHost(supply) {
   return async (listener) => {
     if (!globalThis.benchleafServe) await supply.loadScripts();
     let stopped = false;
     const receive = globalThis.benchleafServe?.((message) => {
       if (!stopped) listener.message(message);
     });
-    if (!receive) throw new Error("the engine's script left nothing behind");
+    if (!receive) throw new Error("the engine's script defined nothing");
     // Later, as a worker would: the page must be able to paint in between.
     return { post: (message) => void setTimeout(() => receive(message)), stop: () => void (stopped = true), apart: false };
   };

@@ -9,7 +9,7 @@ import { VERSION } from "../protocol.js";
 /** @typedef {import("../protocol.js").Part} Part */
 
 /**
- * The files of the engine as text in classic scripts. A page opened from a folder may load scripts and nothing else.
+ * The engine's files inlined as text in classic scripts. A page opened from a folder can load scripts and nothing else.
  */
 export class Inlined {
   /** @type {Map<string, string>} */
@@ -22,7 +22,7 @@ export class Inlined {
   /**
    * @param {string} base address of the engine's folder
    * @param {import("../protocol.js").EngineFiles} files
-   * @param {(bytes: number) => void} arrived is called for every file that has come
+   * @param {(bytes: number) => void} arrived is called for each file that has arrived
    */
   constructor(base, files, arrived) {
     this.base = base;

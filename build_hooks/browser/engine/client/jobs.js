@@ -45,11 +45,11 @@ export class Jobs {
   }
 
   /**
-   * Sends whatever waits.
+   * Sends all that wait.
    *
    * @param {(job: Job) => void} post
    * @param {number} limit milliseconds that an answer may take
-   * @param {() => void} late is called when one takes longer, after its asker has been told
+   * @param {() => void} late is called when one takes longer, after its promise has been rejected
    */
   send(post, limit, late) {
     for (const job of this.#jobs.values()) {
@@ -91,7 +91,7 @@ export class Jobs {
 
 /**
  * @param {string} text
- * @returns {Answer | null} null when the text is no answer: whoever asked must be told, not left waiting
+ * @returns {Answer | null} null when the text is no answer: the request then fails instead of waiting for ever
  */
 function decoded(text) {
   try {

@@ -14,14 +14,14 @@ import { loadScript } from "../../page/load-script.js";
  * @typedef {object} Supply
  * @property {import("../protocol.js").EngineFiles} files
  * @property {(again: boolean) => void} begin a new start, perhaps again after a failure
- * @property {() => void} stop nobody waits any more
+ * @property {() => void} stop nobody is waiting any more
  * @property {() => Promise<Uint8Array<ArrayBuffer>[]>} scripts what the worker runs, checked; rejects with a `LoadProblem`
  * @property {() => Promise<void>} loadScripts the same, run on the page's own thread
  * @property {(name: PartName, post: Post) => Promise<void>} deliver sends a part, or the reason why it cannot be had
- * @property {() => Part[]} awaited what has been asked for and has not come yet
+ * @property {() => Part[]} awaited what has been requested and has not arrived yet
  */
 
-/** The engine's files fetched by the page, which hands them on: so each byte that comes in is a sign of life. */
+/** The engine's files, fetched by the page, which passes them on: so each byte that arrives shows progress. */
 export class Fetched {
   /** @type {Map<Part, AbortController>} */
   #awaited = new Map();
@@ -45,7 +45,7 @@ export class Fetched {
   begin(again) {
     this.#cache = again ? "reload" : "default";
     this.#scripts = null;
-    void this.scripts().catch(() => {}); // Told to whoever makes the worker.
+    void this.scripts().catch(() => {}); // Whoever makes the worker reports it.
   }
 
   stop() {

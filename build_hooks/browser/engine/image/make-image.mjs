@@ -1,5 +1,5 @@
 /**
- * Starts the runtime once, imports and warms the engine, and saves the memory.
+ * Starts the runtime once, imports the engine and warms it up, and saves the memory.
  *
  *   node make-image.mjs JOB.json
  *
@@ -22,8 +22,8 @@ const job = JSON.parse(await readFile(process.argv[2] ?? "", "utf8"));
 /**
  * The same content gives the same image: no time of day and no chance in it.
  *
- * @param {number} time what stands for either clock, in milliseconds
- * @param {number} chance what stands for each random byte
+ * @param {number} time what either clock shows, in milliseconds
+ * @param {number} chance the value of each random byte
  * @param {number} [step] by how much the clocks go on whenever they are read
  */
 function fix(time, chance, step = 0) {

@@ -6,7 +6,7 @@
 import { asLoadProblem } from "../load-problem.js";
 import { deliveredParts } from "../parts.js";
 import { Proof } from "./proof.js";
-import { rehearse } from "./warm-up.js";
+import { warmUp } from "./warm-up.js";
 import { startEngine } from "./start.js";
 import { ENGINE_FAULT, VERSION, isOurs } from "../protocol.js";
 
@@ -76,14 +76,14 @@ function serve(post) {
   return (message) => {
     if (!isOurs(message)) return;
     if (message.kind === "start") void start(message);
-    else if (message.kind === "rehearse") rehearse(message.calculations, (name) => proved((proof) => proof.practise(name)));
+    else if (message.kind === "warm-up") warmUp(message.calculations, (name) => proved((proof) => proof.practise(name)));
     else if (message.kind === "run") run(message);
     else parts.accept(message);
   };
 }
 
 /**
- * Holds a lock for as long as this worker lives: the page, which waits for it, is told at once when it dies.
+ * Holds a lock for as long as this worker lives: the page waits for that lock, and so learns at once when the worker dies.
  *
  * @param {string} name
  * @param {() => void} held

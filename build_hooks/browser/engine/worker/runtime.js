@@ -1,7 +1,7 @@
 import { loadPyodide } from "pyodide";
 
 /**
- * The Python runtime's own loader fetches its files and compiles them itself. It never tells when that fails, it only
+ * The Python runtime's own loader fetches its files and compiles them itself. It does not report when that fails, it only
  * stops; and it would do it after its script has loaded, not while. The bundler therefore leads its three calls of
  * `fetch`, `WebAssembly.instantiateStreaming` and `_createPyodideModule` to the hooks below, and nobody else's.
  *

@@ -25,7 +25,7 @@ export async function startEngine({ manifest, open, image, say }) {
   if (unable) throw unable;
   const part = (/** @type {PartName} */ name) => openPart(open, manifest, name);
   const wasm = compiled(part("wasm"));
-  wasm.then(() => say("runtime"), () => {}); // A failure is told by whoever waits for it.
+  wasm.then(() => say("runtime"), () => {}); // Whoever waits for it reports a failure.
   const memory = image && manifest.parts.image ? bytesOf(part("image")) : undefined;
   memory?.catch(() => {});
   if (memory) {

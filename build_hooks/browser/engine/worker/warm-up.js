@@ -2,13 +2,13 @@ const LONGEST = 1000; // Milliseconds.
 const ROUNDS = 20; // After these a runtime gains no more to speak of.
 
 /**
- * Works on examples while nobody waits: a runtime that has just started is slow on whatever it has not run yet. Each
- * example is a task of its own, so that what a reader asks in between waits for one of them at most.
+ * Works on examples while nobody waits: a runtime that has just started is slow on code it has not run before. Each
+ * example is a separate task, so that a reader's request waits for one of them at most.
  *
  * @param {string[]} names
  * @param {(name: string) => void} once works on one of them
  */
-export function rehearse(names, once) {
+export function warmUp(names, once) {
   const end = performance.now() + LONGEST;
   const left = Array.from({ length: ROUNDS }, () => names).flat();
   const next = () => {
