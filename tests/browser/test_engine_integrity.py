@@ -104,8 +104,7 @@ def test_a_file_that_does_not_come_is_named(page: Page, site: Any, wait_for_engi
     page.goto(f"{site.address}/impatient.html")
     wait_for_engine(page, "failed")
     expect(page.locator("[data-bench=state]")).to_have_text(
-        f"The calculator could not start: the file “{name}” stopped loading. "
-        "Check the network, then try again."
+        f"The calculator could not start: the file “{name}” stopped loading. Check the network, then try again."
     )
 
 
