@@ -21,7 +21,7 @@ ROOT = Path(__file__).parent.parent
         (["tests/site/test_demo.py"], ("tests/site/test_demo.py",)),
         (["calc_engine/bench/verdict.py", "tests/calc_engine/bench/test_verdict.py"], ("tests/calc_engine/bench",)),
         (["tests/site/test_never_written.py"], QUICKEST),
-        (["build_hooks/styles/panel.css", "README.md"], QUICKEST),
+        (["build_hooks/styles/paper.css", "README.md"], QUICKEST),
         ([], QUICKEST),
     ],
 )

@@ -1,8 +1,8 @@
-/* Names that stand in no library the type checker knows: what the bundler puts in, and what other scripts leave behind. */
+/* Names that are in no library the type checker knows: what the bundler inserts, and what other scripts define. */
 
-import type { EngineFiles, Manifest } from "./protocol.js";
-import type { RuntimeHooks } from "./engine/runtime.js";
-import type { Serve } from "./engine-worker.js";
+import type { EngineFiles, Manifest } from "./engine/protocol.js";
+import type { RuntimeHooks } from "./engine/worker/runtime.js";
+import type { Serve } from "./engine/worker/engine-worker.js";
 
 declare global {
   /** Put in by the bundler: the parts of this build of the engine. */
@@ -14,11 +14,11 @@ declare global {
   var benchleafRuntime: RuntimeHooks;
   /** Left by the worker's script where it runs on the page's own thread. */
   var benchleafServe: Serve | undefined;
-  /** Called by the scripts that carry parts as text. */
+  /** Called by the scripts with the inlined parts. */
   var benchleafPart: ((name: string, text: string) => void) | undefined;
   /** Left by the runtime's script. */
   var _createPyodideModule: ((settings: object) => Promise<EmscriptenModule>) | undefined;
-  /** Kept by the theme from before the search shim replaces `Worker` on file:// pages. */
+  /** Saved by the theme before its search shim replaces `Worker` on file:// pages. */
   var NativeWorker: typeof Worker | undefined;
   function importScripts(...urls: string[]): void;
 

@@ -1,26 +1,26 @@
-/** The page's script: the panels of the page, one engine for all of them, and what is remembered. */
+/** The page's script: the panels of the page, one engine for all of them, and what is stored. */
 
-import { defineCalcPanel } from "./calc-panel-define.js";
-import { Carried } from "./carried.js";
-import { EngineClient } from "./engine-client.js";
-import { startWhenQuiet } from "./engine-start.js";
-import { UnitsChoice } from "./form/units-choice.js";
+import { defineCalcPanel } from "./calc-panel/define.js";
+import { Inlined } from "./engine/client/inlined.js";
+import { EngineClient } from "./engine/client/engine-client.js";
+import { startWhenQuiet } from "./engine/client/engine-start.js";
+import { UnitsChoice } from "./calc-panel/form/units-choice.js";
 import { defineLearning } from "./learning/define.js";
-import { ownThreadPlace, workerPlace } from "./places.js";
-import { Store } from "./store.js";
-import { Fetched } from "./supply.js";
+import { ownThreadHost, workerHost } from "./engine/client/engine-hosts.js";
+import { Store } from "./page/store.js";
+import { Fetched } from "./engine/client/supply.js";
 
 const script = document.currentScript;
 const address = script instanceof HTMLScriptElement ? script.src : document.baseURI;
 const options = script instanceof HTMLScriptElement ? script.dataset : {};
 
 const base = new URL(`${BENCHLEAF_ENGINE.folder}/`, address).href;
-// A page opened from a folder may fetch nothing; scripts carry the engine's parts there.
-const Supply = location.protocol === "file:" ? Carried : Fetched;
+// A page opened from a folder cannot fetch anything; there the engine's parts are inlined in scripts.
+const Supply = location.protocol === "file:" ? Inlined : Fetched;
 
 const engine = new EngineClient({
   supply: (arrived) => new Supply(base, BENCHLEAF_ENGINE, arrived),
-  places: (supply) => [workerPlace(supply), ownThreadPlace(supply)],
+  hosts: (supply) => [workerHost(supply), ownThreadHost(supply)],
   limits: {
     startSilence: Number(options.startSilence ?? 18000),
     workSilence: Number(options.startSilence ?? 60000),
@@ -29,7 +29,7 @@ const engine = new EngineClient({
   calculations: () => Array.from(document.querySelectorAll("bench-calc"), (panel) => panel.getAttribute("data-calculator") ?? ""),
 });
 
-// Where the script lies tells manuals apart that share one host, or one browser's store for all folders.
+// The script's address distinguishes manuals that share a host, or the one storage that a browser has for all folders.
 const prefix = `benchleaf:${new URL(".", address).pathname}:`;
 defineCalcPanel({
   engine,

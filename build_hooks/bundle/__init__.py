@@ -18,17 +18,24 @@ from typing import Any, Final
 
 import calc_engine
 from build_hooks.bundle.assets import bundled, worker_script
-from build_hooks.bundle.folder import SCRIPTS, write_carried_parts
+from build_hooks.bundle.folder import SCRIPTS, write_inlined_parts
 from build_hooks.bundle.image import BROWSER, ImageFault, make_image
 from build_hooks.bundle.kept import forget_all_but, is_sound, put_away, throw_away
 from build_hooks.bundle.known import known_answers
 from build_hooks.bundle.packages import PackageChangedError, check_packages
 from build_hooks.bundle.wheel import engine_files, engine_wheel
 
-__all__ = ["BrowserFiles", "PackageChangedError", "build_browser_files", "write_carried_parts"]
+__all__ = ["BrowserFiles", "PackageChangedError", "build_browser_files", "write_inlined_parts"]
 
 _RUNTIME_FILES: Final = ("pyodide.asm.wasm", "pyodide.asm.js", "pyodide.mjs", "python_stdlib.zip", "pyodide-lock.json")
-_IMAGE_MAKERS: Final = ("image/", "engine/memory-image", "bundle/image", "bundle/slim", "bundle/warm", "bundle/wheel")
+_IMAGE_MAKERS: Final = (
+    "engine/image/",
+    "engine/worker/memory-image",
+    "bundle/image",
+    "bundle/slim",
+    "bundle/warm",
+    "bundle/wheel",
+)
 _KEPT: Final = 4  # Builds kept in the cache: enough to go back and forth between a few states of the work.
 
 
@@ -108,8 +115,9 @@ class _Inputs:
 
 
 def _browser_sources() -> dict[str, bytes]:
-    """Scripts of the browser and the modules that put them together."""
-    scripts = {path.relative_to(BROWSER).as_posix(): path for path in BROWSER.rglob("*") if path.is_file()}
+    """Scripts of the browser and the modules that put them together. Style sheets lie beside the scripts, but go into a site uncached."""
+    files = (path for path in BROWSER.rglob("*") if path.is_file() and path.suffix not in {".css", ".md"})
+    scripts = {path.relative_to(BROWSER).as_posix(): path for path in files}
     makers = {f"bundle/{path.name}": path for path in Path(__file__).parent.glob("*.py")}
     return {name: path.read_bytes() for name, path in sorted((scripts | makers).items())}
 

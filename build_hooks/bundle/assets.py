@@ -17,7 +17,7 @@ __all__ = ["bundled", "bundler", "worker_script"]
 # The runtime's loader names a public host for packages. Nothing may ever be fetched from there.
 _PUBLIC_HOST: Final = re.compile(r"https://[\w./-]*\$\{[\w$]+\}/full/")
 
-# The three calls of the runtime's loader that are led through ours: see browser/engine/runtime.js.
+# The three calls of the runtime's loader that are led through ours: see browser/engine/worker/runtime.js.
 _HOOKS: Final = {
     "fetch": "benchleafRuntime.fetch",
     "WebAssembly.instantiateStreaming": "benchleafRuntime.instantiate",
@@ -42,7 +42,7 @@ def worker_script(node_modules: Path, manifest: Mapping[str, Any]) -> bytes:
 
     Args:
         node_modules: where npm has put runtime and bundler.
-        manifest: what the worker is to know of its parts (browser/protocol.js).
+        manifest: what the worker is to know of its parts (browser/engine/protocol.js).
 
     Returns:
         The script.
@@ -50,7 +50,7 @@ def worker_script(node_modules: Path, manifest: Mapping[str, Any]) -> bytes:
     Raises:
         ValueError: the loader no longer names a public host where it did: this module must be looked at again.
     """
-    script = bundled(node_modules, "engine-worker.js", {**_HOOKS, "BENCHLEAF_MANIFEST": json.dumps(manifest)})
+    script = bundled(node_modules, "engine/worker/engine-worker.js", {**_HOOKS, "BENCHLEAF_MANIFEST": json.dumps(manifest)})
     cleaned, found = _PUBLIC_HOST.subn("", script.decode())
     if found != 1 or "https://" in cleaned:
         raise ValueError("The runtime's loader names hosts in another way than it used to.")

@@ -12,20 +12,20 @@ import json
 from pathlib import Path
 from typing import Final
 
-__all__ = ["SCRIPTS", "write_carried_parts"]
+__all__ = ["SCRIPTS", "write_inlined_parts"]
 
 _PARTS: Final = {"wasm": "wasm.gz", "image": "image.gz", "stdlib": "stdlib.zip", "engine": "engine.whl"}
 SCRIPTS: Final = ("runtime.js", "benchleaf-worker.js")
 """What the engine's worker runs, in this order; each ends a line, so that a page can tell them apart again."""
 
 
-def write_carried_parts(engine: Path) -> None:
-    """Writes the carrying scripts beside the parts, and takes away the parts that only a server could give.
+def write_inlined_parts(engine: Path) -> None:
+    """Writes the scripts with the inlined parts, and removes the parts that only a server could give.
 
     Args:
         engine: the engine's folder in the copy of the site.
     """
-    folder = engine / "carried"
+    folder = engine / "inlined"
     folder.mkdir(exist_ok=True)
     worker = b"\n".join((engine / name).read_bytes() for name in SCRIPTS)
     _write(folder, "worker", gzip.compress(worker, 9, mtime=0))

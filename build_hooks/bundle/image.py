@@ -57,7 +57,7 @@ def make_image(runtime: Path, engine: Mapping[str, bytes], build: str) -> bytes:
             _byte_compile(folder / part)
         _pack(folder / "library", folder / "library.zip")
         (folder / "job.json").write_text(json.dumps(_job(runtime.resolve(), folder, build)), encoding="utf-8")
-        _run([node, str(BROWSER / "image" / "make-image.mjs"), str(folder / "job.json")])
+        _run([node, str(BROWSER / "engine" / "image" / "make-image.mjs"), str(folder / "job.json")])
         return (folder / "image").read_bytes()
 
 

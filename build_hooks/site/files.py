@@ -29,20 +29,20 @@ STYLES: Final = f"{FOLDER}/benchleaf.css"
 SCRIPT: Final = f"{FOLDER}/benchleaf.js"
 WORDS_SCRIPT: Final = f"{FOLDER}/benchleaf-words.js"
 
-_STYLES: Final = Path(__file__).parents[1] / "styles"
-# In this order: the later may lean on the earlier.
+_BUILD_HOOKS: Final = Path(__file__).parents[1]
+# A room's sheet lies with its scripts. In this order: the later may lean on the earlier.
 _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
     "benchleaf.css": (
-        "fonts.css",
-        "paper.css",
-        "panel.css",
-        "stack.css",
-        "drawing.css",
-        "learning.css",
-        "search.css",
-        "glossary.css",
+        "styles/fonts.css",
+        "styles/paper.css",
+        "browser/calc-panel/panel.css",
+        "styles/stack.css",
+        "styles/drawing.css",
+        "browser/learning/learning.css",
+        "browser/search/search.css",
+        "browser/glossary/glossary.css",
     ),
-    "wall.css": ("fonts.css", "wall.css", "drawing.css"),
+    "wall.css": ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"),
 }
 _FONTS: Final = ("next", "mono")
 
@@ -83,7 +83,9 @@ def write_site_files(
     target = site / FOLDER
     (target / "fonts").mkdir(parents=True, exist_ok=True)
     for name, sheets in _SHEETS.items():
-        (target / name).write_text("\n".join((_STYLES / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8")
+        (target / name).write_text(
+            "\n".join((_BUILD_HOOKS / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8"
+        )
     # It checks npm's files, the fonts among them.
     build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
     for name in _FONTS:

@@ -12,7 +12,7 @@ from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 
 __all__ = ["drawer", "frame_for"]
 
-# What the drawing has of the picture, in hundredths of its height (styles/wall.css): 40 % of the width between the
+# What the drawing has of the picture, in hundredths of its height (browser/wall/wall.css): 40 % of the width between the
 # margins; the height without margins and without the foot, which grows with the letters.
 _WIDTH_SHARE: Final = 37.6
 _HEIGHT: Final = 94.5

@@ -140,7 +140,7 @@ _BROKEN: Final[dict[str, tuple[Callable[[Route, bytes], Any], tuple[str, ...]]]]
         lambda route, _: route.fulfill(body="<!doctype html><title>Sign in</title>", content_type="text/html"),
         ("the server sent a web page instead of the file “{}”",),
     ),
-    "stalled": (lambda _route, _: None, ("nothing more has come of the file “{}” for some time",)),
+    "stalled": (lambda _route, _: None, ("the file “{}” stopped loading",)),
 }
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, override
 
-from build_hooks.bundle import build_browser_files, write_carried_parts
+from build_hooks.bundle import build_browser_files, write_inlined_parts
 from build_hooks.forms.form import Form
 from build_hooks.forms.panel import form_of
 from build_hooks.markdown.html import html_of
@@ -85,7 +85,7 @@ def write_measured_site(target: Path) -> MeasuredSite:
     script = f'<script src="{ASSETS}/benchleaf.js"></script>'
     _write(site / "ours.html", _form("pack-clearance", {}) + script)
     shutil.copytree(site, folder)
-    write_carried_parts(folder / ASSETS / files.engine)
+    write_inlined_parts(folder / ASSETS / files.engine)
     _write(site / "all.html", "".join(_form(name, dict(CATALOGUE[name].example)) for name in CATALOGUE) + script)
     _write(site / "stock.html", f"{_form('pack-clearance', {})}<script>{_STOCK_PAGE}</script>")
     _write_stock(site, site / ASSETS / files.engine / "engine.whl")

@@ -14,7 +14,7 @@ from typing import Any, Final, override
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from build_hooks.bundle import BrowserFiles, build_browser_files, write_carried_parts
+from build_hooks.bundle import BrowserFiles, build_browser_files, write_inlined_parts
 from build_hooks.forms.form import CarriedOver, Form
 from build_hooks.forms.panel import form_of
 from build_hooks.markdown.html import html_of
@@ -159,7 +159,7 @@ def folder_site(site: Site, tmp_path_factory: pytest.TempPathFactory) -> Site:
     folder = tmp_path_factory.mktemp("folder") / "manual"
     shutil.copytree(site.folder, folder)
     copy = Site(folder, folder.as_uri(), site.files)
-    write_carried_parts(copy.engine)
+    write_inlined_parts(copy.engine)
     return copy
 
 

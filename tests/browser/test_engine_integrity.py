@@ -18,7 +18,7 @@ from .seams import before_worker
 
 pytestmark = pytest.mark.browser
 
-RELOAD: Final = "Reload the page; if it fails again, ask whoever keeps this manual to build it again."
+RELOAD: Final = "Reload the page; if it fails again, ask whoever maintains this manual to build it again."
 DAMAGED: Final = "the file “{}” is damaged or belongs to another edition. " + RELOAD
 # Plain http has no digest of the browser's own.
 NO_DIGEST: Final = "Object.defineProperty(Crypto.prototype, 'subtle', { get: () => undefined });"
@@ -104,8 +104,7 @@ def test_a_file_that_does_not_come_is_named(page: Page, site: Any, wait_for_engi
     page.goto(f"{site.address}/impatient.html")
     wait_for_engine(page, "failed")
     expect(page.locator("[data-bench=state]")).to_have_text(
-        f"The calculator could not start: nothing more has come of the file “{name}” for some time. "
-        "See whether the network works, then try again."
+        f"The calculator could not start: the file “{name}” stopped loading. Check the network, then try again."
     )
 
 
@@ -137,7 +136,7 @@ def test_a_reason_can_be_read(page: Page, site: Any, wait_for_engine: Any, fault
     page.goto(f"{site.address}/index.html")
     wait_for_engine(page, "failed")
     expect(page.locator("[data-bench=state]")).to_have_text(
-        f"The calculator could not start: its program failed while it started ({why}). "
+        f"The calculator could not start: its program failed to start ({why}). "
         "Reload the page; if it fails again, use another browser."
     )
 
@@ -178,7 +177,7 @@ def test_while_an_answer_is_awaited_the_old_one_is_out_of_date(open_panel: Any, 
     panel.entry("lifts.0").fill("0.50")
     expect(panel.state).to_have_text("Working it out…")
     note = panel.result.locator(".bench-obsolete")
-    expect(note).to_have_text("No answer yet. What stood here is out of date; it is being worked out again.")
+    expect(note).to_have_text("No answer yet. The previous one is out of date; a new one is being worked out.")
     expect(panel.result).to_have_attribute("data-verdict", "")
     expect(panel.result).to_have_attribute("data-stale", "waiting")
 

@@ -120,10 +120,10 @@ def test_a_worker_that_says_nothing_is_given_up(site: Any, page: Page, wait_for_
     wait_for_engine(page, "failed")
     state = page.locator("[data-bench=state]")
     expect(state).to_have_text(
-        "The calculator could not start: it gave no sign of life. "
-        "Try again; if it stays silent, use another browser or work it out by the formulas."
+        "The calculator could not start: it did not respond. "
+        "Try again; if it still does not respond, use another browser or work it out by the formulas."
     )
-    assert _warnings(seen) == ["Benchleaf: the engine gave no sign of life. It is started again, the slow way."]
+    assert _warnings(seen) == ["Benchleaf: the engine did not respond. It is being started again, the slow way."]
 
 
 def test_a_failed_start_can_be_tried_again(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
@@ -148,7 +148,7 @@ def test_a_missing_file_is_named(copy_of_site: Any, page: Page, wait_for_engine:
     wait_for_engine(page, "failed")
     expect(page.locator("[data-bench=state]")).to_have_text(
         "The calculator could not start: the file “wasm.gz” could not be read. "
-        "Reload the page; if it fails again, ask whoever keeps this manual to build it again."
+        "Reload the page; if it fails again, ask whoever maintains this manual to build it again."
     )
     expect(page.locator("bench-calc")).to_have_attribute("data-state", "failed")
     assert page.locator("[data-bench=result]").get_attribute("data-example") == "true"
@@ -196,7 +196,7 @@ window.Worker = class extends Native {
     });
   }
   postMessage(message, ...more) {
-    if (["rehearse", "run"].includes(message.kind)) heard.asked.push(message);
+    if (["warm-up", "run"].includes(message.kind)) heard.asked.push(message);
     super.postMessage(message, ...more);
   }
 };
@@ -209,13 +209,13 @@ def _overheard(page: Page, site: Any, name: str) -> None:
     page.goto(f"{site.address}/{name}.html")
 
 
-def test_the_engine_rehearses_what_the_page_calculates(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
+def test_the_engine_warms_up_on_what_the_page_calculates(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
     """A runtime that has just started is slow: it works on the page's own calculations, and then rests."""
     _overheard(page, site, "packs")
     wait_for_engine(page, "ready")
     page.wait_for_timeout(2000)
     asked = page.evaluate("heard.asked.map(({ kind, calculations }) => [kind, calculations])")
-    assert asked == [["rehearse", ["pack-clearance", "convert"]]]
+    assert asked == [["warm-up", ["pack-clearance", "convert"]]]
     done = page.evaluate("heard.tasks")
     assert done > 2
     page.wait_for_timeout(500)
@@ -223,7 +223,7 @@ def test_the_engine_rehearses_what_the_page_calculates(page: Page, site: Any, wa
     assert _warnings(seen) == []
 
 
-def test_a_reader_does_not_wait_for_the_rehearsal(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
+def test_a_reader_does_not_wait_for_the_warm_up(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
     """What is asked in the moment in which the engine is ready comes before most of it."""
     held: list[Any] = []
     page.route("**/image.gz", lambda route: held.append(route))  # noqa: PLW0108 - Playwright marks what it is given
@@ -231,7 +231,7 @@ def test_a_reader_does_not_wait_for_the_rehearsal(page: Page, site: Any, wait_fo
     for index, value in enumerate(("1.50", "1.52", "1.49", "1.51")):
         page.locator(f'[name="lifts.{index}"]').fill(value)
     page.locator("button[data-bench=work]").click()
-    expect(page.locator("[data-bench=state]")).to_contain_text("These readings are answered as soon as it is ready.")
+    expect(page.locator("[data-bench=state]")).to_contain_text("Your readings will be worked out as soon as it is ready.")
     while not held:
         page.wait_for_timeout(20)
     held[0].continue_()
@@ -241,7 +241,7 @@ def test_a_reader_does_not_wait_for_the_rehearsal(page: Page, site: Any, wait_fo
     assert _warnings(seen) == []
 
 
-def test_the_pages_own_thread_rehearses_nothing(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
+def test_the_pages_own_thread_does_not_warm_up(page: Page, site: Any, wait_for_engine: Any, seen: Any) -> None:
     """There it would stand in the way of typing."""
     page.add_init_script(
         """delete window.Worker; window.kinds = []; let serve;

@@ -51,7 +51,7 @@ def test_answers_from_a_folder_without_a_worker(folder_site: Any, page: Page, se
 
 def test_starts_slowly_from_a_folder_without_an_image(folder_site: Any, page: Page, seen: Any) -> None:
     """The stock start finds its parts in scripts as well."""
-    page.route("**/carried/image.js", lambda route: route.abort())
+    page.route("**/inlined/image.js", lambda route: route.abort())
     page.goto(f"{folder_site.address}/index.html")
     _type(page)
     expect(page.locator('[data-bench=result][data-verdict="high"]')).to_be_visible()

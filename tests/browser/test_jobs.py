@@ -24,7 +24,7 @@ process.exit(0);
 
 def settled(message: dict[str, str]) -> object:
     """What the asker hears when this comes as the result."""
-    jobs = (ROOT / "build_hooks" / "browser" / "jobs.js").as_uri()
+    jobs = (ROOT / "build_hooks" / "browser" / "engine" / "client" / "jobs.js").as_uri()
     command = ["node", "--input-type=module", "-e", ASK, jobs, json.dumps(message)]
     return json.loads(subprocess.run(command, capture_output=True, text=True, check=True, timeout=60).stdout)
 
@@ -40,6 +40,6 @@ def test_what_is_no_answer_is_a_fault_of_the_engine(message: dict[str, str]) -> 
     assert settled(message) == {
         "where": "engine",
         "code": "engine-fault",
-        "why": "the calculator failed on these readings; it is not their fault",
-        "mend": "Keep the readings and report it; work it out by the formulas",
+        "why": "the calculator failed; the readings are not the cause",
+        "mend": "Note the readings and report the fault; meanwhile, work it out by the formulas",
     }

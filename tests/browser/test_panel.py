@@ -58,7 +58,7 @@ def test_what_is_typed_before_the_engine_is_ready_is_answered_then(open_panel: A
     panel = open_panel()
     panel.type_lifts("1.50", "1.52", "1.49", "1.51")
     panel.work.click()
-    expect(panel.state).to_have_text("Starting the calculator… These readings are answered as soon as it is ready.")
+    expect(panel.state).to_have_text("Starting the calculator… Your readings will be worked out as soon as it is ready.")
     panel.entry("lifts.0").fill("0.50")
     panel.type_lifts("0.50", "0.52", "0.49", "0.51")
     held[0].continue_()
@@ -216,7 +216,7 @@ def test_an_answer_is_carried_to_the_panel_that_needs_it(open_panel: Any, page: 
     panel.type_lifts("1.34", "1.36", "1.33", "1.35")
     value = page.locator("#converted [name=value]")
     expect(value).to_have_value("1.345 mm")
-    expect(page.locator("#converted [data-bench=carried]")).to_have_text("taken from Forward pack")
+    expect(page.locator("#converted [data-bench=from-other-form]")).to_have_text("taken from Forward pack")
     result = page.locator("#converted [data-bench=result]:not([data-example])")
     expect(result).to_contain_text("0.053 in")
     panel.type_lifts("1.24", "1.26", "1.23", "1.25")
@@ -224,7 +224,7 @@ def test_an_answer_is_carried_to_the_panel_that_needs_it(open_panel: Any, page: 
     panel.entry("lifts.0").fill("")
     expect(value).to_have_value("")
     expect(result).to_have_text(NO_ANSWER)
-    expect(page.locator("#converted [data-bench=carried]")).to_have_count(0)
+    expect(page.locator("#converted [data-bench=from-other-form]")).to_have_count(0)
 
 
 def test_what_is_typed_by_hand_is_never_overwritten(open_panel: Any, page: Page) -> None:

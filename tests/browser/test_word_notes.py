@@ -17,7 +17,7 @@ from build_hooks.page.glossary import glossary_page, mark_words, word_forms
 pytestmark = pytest.mark.browser
 
 ROOT: Final = Path(__file__).parents[2]
-STYLES: Final = ROOT / "build_hooks" / "styles"
+STYLES: Final = tuple(ROOT / "build_hooks" / name for name in ("styles/paper.css", "browser/glossary/glossary.css"))
 SHOP: Final = Shop(
     name="Quay Lane",
     words={
@@ -34,7 +34,7 @@ TEXT: Final = """<h2>Fit</h2><p>Press the snap ring into its groove, gap on a la
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A page with marked words, and the glossary."""
     made = tmp_path_factory.mktemp("words")
-    styles = "".join((STYLES / name).read_text(encoding="utf-8") for name in ("paper.css", "glossary.css"))
+    styles = "".join(path.read_text(encoding="utf-8") for path in STYLES)
     text = mark_words(TEXT, word_forms(SHOP.words.values()), "words/index.html")
     (made / "words").mkdir()
     for path, body in (("index.html", text), ("words/index.html", glossary_page(Library(made, SHOP, {})))):

@@ -19,7 +19,7 @@ pytestmark = pytest.mark.browser
 NUMBER = int(os.environ.get("BENCHLEAF_PARITY", "500"))
 SEED = 20261125
 
-# Speaks to the worker that the pages use, by the protocol of build_hooks/browser/protocol.js.
+# Speaks to the worker that the pages use, by the protocol of build_hooks/browser/engine/protocol.js.
 ASK_ALL = """
 async ({ base, requests }) => {
   const read = async (file) => new Uint8Array(await (await fetch(base + file)).arrayBuffer());

@@ -118,7 +118,7 @@ function primes(count) {
 }
 
 /**
- * The first 32 bits of what stands behind the point.
+ * The first 32 bits of the fraction.
  *
  * @param {number} value
  */

@@ -13,7 +13,7 @@ export class LoadProblem extends Error {
   }
 }
 
-const RELOAD = "Reload the page; if it fails again, ask whoever keeps this manual to build it again";
+const RELOAD = "Reload the page; if it fails again, ask whoever maintains this manual to build it again";
 
 /** @param {string} file */
 export function missing(file) {
@@ -22,8 +22,8 @@ export function missing(file) {
 
 /** @param {string} file */
 export function stalled(file) {
-  const mend = "See whether the network works, then try again";
-  return new LoadProblem("stalled", `nothing more has come of the file “${file}” for some time`, mend);
+  const mend = "Check the network, then try again";
+  return new LoadProblem("stalled", `the file “${file}” stopped loading`, mend);
 }
 
 /**
@@ -52,7 +52,7 @@ export function wrongAnswer(calculation) {
 }
 
 /**
- * @returns {LoadProblem | null} that nothing here can run a program such as the engine, when that is so
+ * @returns {LoadProblem | null} the problem when this browser cannot run a program such as the engine
  */
 export function withoutMachineCode() {
   if (typeof WebAssembly === "object") return null;
@@ -66,15 +66,15 @@ export function withoutMachineCode() {
  */
 export function asLoadProblem(fault) {
   if (fault instanceof LoadProblem) return fault;
-  const told = lastLine(fault);
-  if (/WebAssembly|wasm/i.test(`${nameOf(fault)} ${told}`)) {
+  const message = lastLine(fault);
+  if (/WebAssembly|wasm/i.test(`${nameOf(fault)} ${message}`)) {
     return new LoadProblem(
       "refused",
       "the browser, or a rule of the server, does not let the calculator's machine code run",
       "Try another browser, or ask whoever serves this manual to allow 'wasm-unsafe-eval'",
     );
   }
-  const why = `its program failed while it started (${[nameOf(fault), told].filter(Boolean).join(": ") || "without a reason"})`;
+  const why = `its program failed to start (${[nameOf(fault), message].filter(Boolean).join(": ") || "without a reason"})`;
   return new LoadProblem("fault", why, "Reload the page; if it fails again, use another browser");
 }
 
@@ -85,7 +85,7 @@ function nameOf(fault) {
 }
 
 /**
- * What went wrong stands in the last line of what Python says, and in the only line of most others.
+ * The last line of a Python traceback names the fault; most other errors have one line only.
  *
  * @param {unknown} fault
  */

@@ -3,8 +3,8 @@ import { digester } from "./digest.js";
 import { inflated } from "./inflate.js";
 import { damaged, missing, LoadProblem } from "./load-problem.js";
 
-/** @typedef {import("../protocol.js").PartName} PartName */
-/** @typedef {import("../protocol.js").Part} Part */
+/** @typedef {import("./protocol.js").PartName} PartName */
+/** @typedef {import("./protocol.js").Part} Part */
 /** @typedef {ReadableStream<Uint8Array<ArrayBuffer>>} Bytes */
 /** @typedef {(name: PartName) => Bytes} OpenStored */
 /** @typedef {{content: Promise<Bytes>, sound: Promise<void>}} Opened */
@@ -13,7 +13,7 @@ import { damaged, missing, LoadProblem } from "./load-problem.js";
  * Parts that the page delivers: in pieces as they are fetched, or, on file:// where nothing can be fetched, as text.
  *
  * @param {(name: PartName) => void} need asks the page for a part
- * @returns {{open: OpenStored, accept: (message: import("../protocol.js").Delivery) => void}}
+ * @returns {{open: OpenStored, accept: (message: import("./protocol.js").Delivery) => void}}
  */
 export function deliveredParts(need) {
   /** @type {Map<PartName, {stream: Bytes, controller: ReadableStreamDefaultController<Uint8Array<ArrayBuffer>>}>} */
@@ -52,11 +52,11 @@ function pipe() {
 }
 
 /**
- * What a part holds, inflated as it comes in, and a promise that it is undamaged. The promise is kept or broken when
- * the last byte has come, whatever has become of the content meanwhile: a damaged part is known by its digest.
+ * What a part holds, inflated as it comes in, and a promise that it is undamaged. The promise settles with
+ * the last byte, whatever happened to the content before: a damaged part is recognised by its digest.
  *
  * @param {OpenStored} open
- * @param {import("../protocol.js").Manifest} manifest
+ * @param {import("./protocol.js").Manifest} manifest
  * @param {PartName} name
  * @returns {Opened}
  */
@@ -70,7 +70,7 @@ export function openPart(open, manifest, name) {
   const [checked, used] = open(name).tee();
   const sound = check(checked, part);
   const content = inflated(used);
-  for (const promise of [sound, content]) promise.catch(() => {}); // A part that is given up has nobody to tell it to.
+  for (const promise of [sound, content]) promise.catch(() => {}); // When a part is given up, nobody is waiting for these.
   return { content, sound };
 }
 
@@ -121,6 +121,6 @@ export function checkerOf(part) {
 export async function bytesOf({ content, sound }) {
   const bytes = content.then(async (stream) => new Uint8Array(await new Response(stream).arrayBuffer()));
   bytes.catch(() => {});
-  await sound; // What a damaged part does to whoever reads it is no reason to tell anybody.
+  await sound; // For a damaged part, its digest is the reason to report, not what its reader ran into.
   return bytes;
 }

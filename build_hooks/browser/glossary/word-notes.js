@@ -3,7 +3,7 @@
  * to success criterion 1.4.13 of WCAG 2.2: Escape puts it away, the pointer may rest on it, and it stays as long as it is wanted.
  */
 
-import { headerBottom } from "../theme.js";
+import { headerBottom } from "../page/theme.js";
 import { placeOf } from "./place.js";
 
 const WORD = "a.bench-word";

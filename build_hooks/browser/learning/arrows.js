@@ -20,7 +20,7 @@ export function walkByArrows(around) {
     const next = inside[0] ?? nearest(from, way, controlsOf(around));
     if (!next) return;
     event.preventDefault();
-    // What stands between is there to be read: it is scrolled past, not jumped over.
+    // What is in between is there to be read: it is scrolled past, not skipped.
     if (!way.across && isFarOff(next)) return window.scrollBy({ top: (way.sign * innerHeight) / 2 });
     next.focus({ preventScroll: true });
     next.scrollIntoView({ block: "nearest" });

@@ -20,7 +20,7 @@ export function askOf(data, prefix, say) {
   return data.form === "choice" ? choice(data, prefix) : quantity(data, prefix);
 }
 
-const SHORT = 24; // Characters: options that are shorter, but for one at most, stand side by side.
+const SHORT = 24; // Characters: options that are shorter, but for one at most, are set side by side.
 
 /**
  * @param {AskData} data
@@ -74,7 +74,7 @@ function quantity(data, prefix) {
     answer: () => {
       const typed = input.value.trim();
       if (!typed) return undefined;
-      // A figure alone is in the unit that stands in the entry.
+      // A figure alone is in the unit shown in the entry.
       return /[a-z"”]\s*$/i.test(typed) ? typed : `${typed} ${data.unit ?? ""}`;
     },
   };

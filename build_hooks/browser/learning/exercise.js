@@ -1,11 +1,11 @@
-import { WORDS as ENGINE_WORDS } from "../words.js";
-import { whenQuiet } from "../engine-start.js";
-import { makeNode } from "../view/node-maker.js";
+import { needAttention } from "../page/need-attention.js";
+import { whenQuiet } from "../page/when-quiet.js";
+import { makeNode } from "../page/node-maker.js";
 import { walkByArrows } from "./arrows.js";
 import { askOf } from "./asks.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./learning-texts.js";
 
 /** @typedef {import("./learning.js").Exercise} Exercise */
 
@@ -13,7 +13,7 @@ const LARGEST_SET = 9999;
 let shown = 0;
 
 /**
- * Exercises of one kind about one pack, one after another. A set is told by a short number: the same number gives the same exercises.
+ * Exercises of one kind about one pack, one after another. A set has a short number: the same number gives the same exercises.
  * Practice makes and marks them; nothing is marked here.
  */
 export class BenchExercise extends HTMLElement {
@@ -40,14 +40,14 @@ export class BenchExercise extends HTMLElement {
     if (this.dataset.person !== "elsewhere") parts.push(new PersonBar(BenchExercise.learning).element);
     this.replaceChildren(...parts);
     walkByArrows(this);
-    this.state.textContent = WORDS.starting;
+    this.state.textContent = TEXTS.starting;
     whenQuiet(() => void this.#begin(Number(this.dataset.set) || chance()));
   }
 
   /** @returns {Exercise} */
   get #exercise() {
     const { kind = "", unit = "", pack = "", seed } = this.dataset;
-    // The number of the set, and behind it the number in the set: both are read off the seed as they are read aloud.
+    // The number of the set, and behind it the number in the set: both can be read off the seed.
     return { kind, unit, pack, seed: seed ? Number(seed) : Number(`${this.#set}${String(this.#at).padStart(2, "0")}`) };
   }
 
@@ -67,12 +67,12 @@ export class BenchExercise extends HTMLElement {
     const exercise = this.#exercise;
     this.#clearMark();
     this.dataset.state = "making";
-    this.#say(BenchExercise.learning.engine.state === "ready" ? WORDS.making : WORDS.starting);
+    this.#say(BenchExercise.learning.engine.state === "ready" ? TEXTS.making : TEXTS.starting);
     this.#where();
     try {
       const reply = await BenchExercise.learning.askAbout("make", exercise);
       if (reply.ok && reply.exercise) this.#ask(exercise, reply.exercise);
-      else this.#fail(reply.ok ? WORDS.notMade(reply.why_not ?? "") : reply.problems.map(wordsOf).join(" "));
+      else this.#fail(reply.ok ? TEXTS.notMade(reply.why_not ?? "") : reply.problems.map(wordsOf).join(" "));
     } catch (trouble) {
       this.#failed(trouble);
     }
@@ -80,7 +80,7 @@ export class BenchExercise extends HTMLElement {
 
   #where() {
     if (!this.place) return;
-    this.place.textContent = this.dataset.seed ? WORDS.dueOne : WORDS.setOf(this.#set, this.#at, this.#count);
+    this.place.textContent = this.dataset.seed ? TEXTS.dueOne : TEXTS.setOf(this.#set, this.#at, this.#count);
   }
 
   /**
@@ -96,7 +96,7 @@ export class BenchExercise extends HTMLElement {
       make("p", { class: "bench-exercise-question" }, made.question),
       ...(carriesItsCards ? [] : [make("div", { class: "bench-exercise-shown" }, makeNode(made.shown))]),
       ...asks.map((/** @type {import("./asks.js").Ask} */ ask) => ask.element),
-      make("p", { class: "bench-buttons" }, make("button", { type: "submit", "data-bench": "mark-it" }, WORDS.markIt)),
+      make("p", { class: "bench-buttons" }, make("button", { type: "submit", "data-bench": "mark-it" }, TEXTS.markIt)),
     );
     this.dataset.state = "asked";
     this.#say("");
@@ -113,9 +113,9 @@ export class BenchExercise extends HTMLElement {
     if (!now || this.dataset.state === "marking") return;
     const answer = Object.fromEntries(now.asks.map((ask) => [ask.id, ask.answer()]).filter(([, given]) => given !== undefined));
     this.dataset.state = "marking";
-    this.#say(WORDS.marking);
+    this.#say(TEXTS.marking);
     try {
-      // Whoever is shown now has answered, whoever is chosen while it is marked.
+      // The answer belongs to the person shown now, even if another is chosen while it is marked.
       const person = await BenchExercise.learning.person();
       const reply = await BenchExercise.learning.askAbout("mark", now.exercise, { answer });
       if (this.#now !== now) return;
@@ -140,7 +140,7 @@ export class BenchExercise extends HTMLElement {
     if (!result) return;
     result.dataset.right = String(mark.right);
     result.append(
-      make("p", { class: "bench-exercise-verdict" }, make("strong", { class: "bench-verdict-word" }, mark.right ? WORDS.right : WORDS.wrong)),
+      make("p", { class: "bench-exercise-verdict" }, make("strong", { class: "bench-verdict-word" }, mark.right ? TEXTS.right : TEXTS.wrong)),
       make("ul", { class: "bench-exercise-asks" }, ...mark.asks.map((ask) => this.#askMark(now, ask))),
       ...(mark.why.length ? [make("ul", { class: "bench-exercise-why" }, ...mark.why.map((line) => make("li", {}, line)))] : []),
       ...(mark.working.length ? [working(mark.working)] : []),
@@ -148,7 +148,7 @@ export class BenchExercise extends HTMLElement {
     );
     this.dataset.state = "marked";
     const recorded = await BenchExercise.learning.record(now.exercise, mark, { first, step: this.#step(), person });
-    this.#say(recorded ? `${mark.right ? WORDS.right : WORDS.wrong}. ${wordsOfRecord(recorded, mark.right)}` : WORDS.nobody);
+    this.#say(recorded ? `${mark.right ? TEXTS.right : TEXTS.wrong}. ${wordsOfRecord(recorded, mark.right)}` : TEXTS.nobody);
     result.focus({ preventScroll: true });
     result.scrollIntoView({ block: "nearest" });
     this.dispatchEvent(new CustomEvent("bench:mark", { bubbles: true, detail: { exercise: now.exercise, right: mark.right, first } }));
@@ -167,10 +167,10 @@ export class BenchExercise extends HTMLElement {
     return make(
       "li",
       { "data-right": String(right) },
-      make("span", { class: "bench-ask-word" }, right ? WORDS.isRight : WORDS.isWrong),
+      make("span", { class: "bench-ask-word" }, right ? TEXTS.isRight : TEXTS.isWrong),
       make("span", {}, ` ${label} `),
-      tells && make("span", { class: "bench-ask-given" }, `${WORDS.given} ${given} `),
-      tells && make("span", { class: "bench-ask-answer" }, `${WORDS.answer} ${answer}`),
+      tells && make("span", { class: "bench-ask-given" }, `${TEXTS.given} ${given} `),
+      tells && make("span", { class: "bench-ask-answer" }, `${TEXTS.answer} ${answer}`),
     );
   }
 
@@ -178,11 +178,11 @@ export class BenchExercise extends HTMLElement {
   #after(right) {
     const buttons = [];
     const last = this.#at >= this.#count;
-    if (!right) buttons.push(button(WORDS.again, () => this.#again(), { "data-bench": "again" }));
-    if (!last) buttons.push(button(WORDS.next, () => ((this.#at += 1), void this.#show()), { "data-bench": "next" }));
-    else if (!this.dataset.seed) buttons.push(button(WORDS.newSet, () => void this.#begin(chance()), { "data-bench": "new-set" }));
+    if (!right) buttons.push(button(TEXTS.again, () => this.#again(), { "data-bench": "again" }));
+    if (!last) buttons.push(button(TEXTS.next, () => ((this.#at += 1), void this.#show()), { "data-bench": "next" }));
+    else if (!this.dataset.seed) buttons.push(button(TEXTS.newSet, () => void this.#begin(chance()), { "data-bench": "new-set" }));
     const rights = Array.from(this.#firsts.values()).filter(Boolean).length;
-    const done = last && !this.dataset.seed && make("p", { class: "bench-exercise-done" }, WORDS.setDone(rights, this.#count));
+    const done = last && !this.dataset.seed && make("p", { class: "bench-exercise-done" }, TEXTS.setDone(rights, this.#count));
     return make("div", { class: "bench-exercise-after" }, done, make("p", { class: "bench-buttons" }, ...buttons));
   }
 
@@ -198,7 +198,7 @@ export class BenchExercise extends HTMLElement {
     this.result?.replaceChildren();
     delete this.result?.dataset.right;
     for (const asked of this.querySelectorAll(".bench-ask[data-right]")) asked.removeAttribute("data-right");
-    for (const told of this.querySelectorAll(".bench-ask-problem")) told.remove();
+    for (const problem of this.querySelectorAll(".bench-ask-problem")) problem.remove();
   }
 
   /**
@@ -216,14 +216,14 @@ export class BenchExercise extends HTMLElement {
       element?.append(make("p", { class: "bench-ask-problem", "data-bench": "problem", "data-field": problem.field }, wordsOf(problem)));
       first ??= element?.querySelector("input, button") ?? null;
     }
-    this.#say(ENGINE_WORDS.needAttention(problems.length));
+    this.#say(needAttention(problems.length));
     first?.focus();
   }
 
   /** @param {unknown} trouble */
   #failed(trouble) {
-    const { why, mend } = /** @type {import("../protocol.js").Trouble} */ (trouble);
-    this.#fail(why && mend ? WORDS.cannot(why, mend) : WORDS.noUnit);
+    const { why, mend } = /** @type {import("../engine/protocol.js").Trouble} */ (trouble);
+    this.#fail(why && mend ? TEXTS.cannot(why, mend) : TEXTS.noUnit);
   }
 
   /** @param {string} words */
@@ -247,15 +247,15 @@ export class BenchExercise extends HTMLElement {
     const use = (/** @type {Event} */ event) => {
       event.preventDefault();
       const isSet = /^[1-9][0-9]{0,3}$/.test(entry.value.trim());
-      fault.textContent = isSet ? "" : WORDS.badSet;
+      fault.textContent = isSet ? "" : TEXTS.badSet;
       if (isSet) void this.#begin(Number(entry.value));
     };
     return make(
       "form",
       { class: "bench-set-form", onsubmit: use },
-      make("label", { for: id }, WORDS.setNumber),
+      make("label", { for: id }, TEXTS.setNumber),
       entry,
-      make("button", { type: "submit" }, WORDS.useSet),
+      make("button", { type: "submit" }, TEXTS.useSet),
       fault,
     );
   }
@@ -272,9 +272,9 @@ export class BenchExercise extends HTMLElement {
  * @param {boolean} right
  */
 function wordsOfRecord({ name, due, isKept }, right) {
-  // Nothing is said to be recorded that may be gone with the page.
-  const kept = isKept ? WORDS.recorded(name) : WORDS.onlyInPage(name);
-  return due && !right ? `${kept} ${WORDS.comesAgain(due)}` : kept;
+  // Nothing that may be lost with the page is called recorded.
+  const kept = isKept ? TEXTS.recorded(name) : TEXTS.onlyInPage(name);
+  return due && !right ? `${kept} ${TEXTS.comesAgain(due)}` : kept;
 }
 
 /** @param {{message: string, remedy?: string}} problem */
@@ -287,7 +287,7 @@ function working(lines) {
   return make(
     "section",
     { class: "bench-working" },
-    make("p", { class: "bench-working-title" }, WORDS.workingTitle),
+    make("p", { class: "bench-working-title" }, TEXTS.workingTitle),
     make("ol", {}, ...lines.map((line) => make("li", {}, line))),
   );
 }

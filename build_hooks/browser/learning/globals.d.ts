@@ -1,4 +1,4 @@
-/* Left by the scripts that carry the units' data (build_hooks/learning/exercises.py). */
+/* Called by the scripts with the units' data (build_hooks/learning/exercises.py). */
 
 declare global {
   var benchleafUnit: ((id: string, text: string) => void) | undefined;

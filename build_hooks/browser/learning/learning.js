@@ -1,7 +1,7 @@
-import { newKey, now, today } from "../kept/keys.js";
-import { progressText, saveFile } from "../kept/progress-file.js";
-import { loadScript } from "../places.js";
-import { PRACTICE } from "../protocol.js";
+import { newKey, now, today } from "../records/keys.js";
+import { progressText, saveFile } from "../records/progress-file.js";
+import { loadScript } from "../page/load-script.js";
+import { PRACTICE } from "../engine/protocol.js";
 
 /**
  * @typedef {{at: string, id: string, name: string, removed?: boolean}} Person
@@ -14,38 +14,38 @@ const PERSON = "person";
 let asked = 0;
 
 /** @type {Map<string, string>} what the scripts of the units have left, by unit: several may load at the same time */
-const carriedUnits = new Map();
-globalThis.benchleafUnit = (/** @type {string} */ id, /** @type {string} */ text) => void carriedUnits.set(id, text);
+const unitTexts = new Map();
+globalThis.benchleafUnit = (/** @type {string} */ id, /** @type {string} */ text) => void unitTexts.set(id, text);
 
-/** What the elements of the learning part share: the engine that makes and marks, what is kept, and who is learning. */
+/** What the elements of the learning part share: the engine that makes and marks, the records, and who is learning. */
 export class Learning extends EventTarget {
   /** @type {Map<string, Promise<any>>} */
   #units = new Map();
 
   /**
    * @param {object} given
-   * @param {import("../engine-client.js").EngineClient} given.engine
-   * @param {import("../kept/kept.js").Kept} given.kept
-   * @param {import("../store.js").Store} given.store remembers who was learning last
+   * @param {import("../engine/client/engine-client.js").EngineClient} given.engine
+   * @param {import("../records/record-database.js").RecordDatabase} given.records
+   * @param {import("../page/store.js").Store} given.store remembers who was learning last
    * @param {string} given.assets address of the folder that the page's script lies in
    */
-  constructor({ engine, kept, store, assets }) {
+  constructor({ engine, records, store, assets }) {
     super();
     this.engine = engine;
-    this.kept = kept;
+    this.records = records;
     this.store = store;
     this.assets = assets;
     /** @type {unknown} key of the person that this page records for; another tab's choice does not change it */
     this.chosen = store.get(PERSON);
     window.addEventListener("storage", () => this.dispatchEvent(new Event("change")));
-    kept.addEventListener("change", () => this.dispatchEvent(new Event("change")));
-    kept.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
+    records.addEventListener("change", () => this.dispatchEvent(new Event("change")));
+    records.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
   }
 
   /** The shop whose manual this is: a saved record belongs to it. */
   get manual() {
-    const told = document.querySelector("[data-manual]");
-    return told instanceof HTMLElement ? (told.dataset.manual ?? "") : "";
+    const named = document.querySelector("[data-manual]");
+    return named instanceof HTMLElement ? (named.dataset.manual ?? "") : "";
   }
 
   /**
@@ -55,18 +55,18 @@ export class Learning extends EventTarget {
    */
   async save() {
     const name = `learning-record-${today()}.json`;
-    saveFile(name, await progressText(this.kept, this.manual));
+    saveFile(name, await progressText(this.records, this.manual));
     return name;
   }
 
   /** Offers the entries that cannot be read as a file, for whoever can mend them. */
   saveAside() {
-    saveFile(`damaged-entries-${today()}.json`, `${JSON.stringify(this.kept.aside, null, 1)}\n`);
+    saveFile(`damaged-entries-${today()}.json`, `${JSON.stringify(this.records.aside, null, 1)}\n`);
   }
 
   /** @returns {Promise<Person[]>} by name */
   async people() {
-    const all = /** @type {Person[]} */ (await this.kept.all("person"));
+    const all = /** @type {Person[]} */ (await this.records.all("person"));
     return all.filter((person) => !person.removed).sort((first, second) => first.name.localeCompare(second.name));
   }
 
@@ -92,7 +92,7 @@ export class Learning extends EventTarget {
   async addPerson(name) {
     const person = { at: now(), id: newKey(), name };
     void navigator.storage?.persist?.().catch(() => false); // So that a full disk does not sweep the record away.
-    await this.kept.put([{ kind: "person", id: person.id, value: person }]);
+    await this.records.put([{ kind: "person", id: person.id, value: person }]);
     this.choose(person.id);
   }
 
@@ -118,7 +118,7 @@ export class Learning extends EventTarget {
   }
 
   /**
-   * The data of a unit: carried by a script, for a page opened from a folder may load nothing else.
+   * The data of a unit, from a script: a page opened from a folder can load nothing else.
    *
    * @param {string} id
    * @returns {Promise<any>}
@@ -133,9 +133,9 @@ export class Learning extends EventTarget {
   /** @param {string} id */
   async #loadUnit(id) {
     await loadScript(`${this.assets}units/${id}.js`);
-    const carried = carriedUnits.get(id);
-    if (carried === undefined) throw new Error("the script of the unit left nothing");
-    return JSON.parse(carried);
+    const text = unitTexts.get(id);
+    if (text === undefined) throw new Error("the script of the unit defined nothing");
+    return JSON.parse(text);
   }
 
   /**
@@ -152,11 +152,11 @@ export class Learning extends EventTarget {
     const at = now();
     const what = { person: person.id, exercise: exercise.kind, unit: exercise.unit, pack: exercise.pack, seed: exercise.seed };
     const attempt = { at, id: `${person.id}/${newKey()}`, ...what, right: mark.right, first, on: today(), ...(step ?? {}) };
-    /** @type {import("../kept/kept.js").KeptRecord[]} */
+    /** @type {import("../records/record-database.js").StoredRecord[]} */
     const records = [{ kind: "attempt", id: attempt.id, value: attempt }];
     const review = await this.#reviewed(`${person.id}/${exercise.unit}/${exercise.pack}/${exercise.kind}/${exercise.seed}`, mark);
     if (review) records.push({ kind: "review", id: review.id, value: { at, id: review.id, ...what, due: review.due, card: review } });
-    const isKept = await this.kept.put(records);
+    const isKept = await this.records.put(records);
     return { name: person.name, due: review?.due ?? null, isKept };
   }
 
@@ -168,7 +168,7 @@ export class Learning extends EventTarget {
    * @returns {Promise<{id: string, due: string} | null>}
    */
   async #reviewed(id, mark) {
-    const known = (await this.kept.all("review")).find((review) => review.id === id);
+    const known = (await this.records.all("review")).find((review) => review.id === id);
     if (!known && mark.right) return null;
     const reply = await this.ask("schedule", {
       today: today(),
@@ -185,7 +185,7 @@ export class Learning extends EventTarget {
    * @returns {Promise<{exercises: Exercise[], refused: number}>} the longest due first, and how many cards the scheduler refused
    */
   async due(person) {
-    const reviews = (await this.kept.all("review")).filter((review) => review.person === person.id);
+    const reviews = (await this.records.all("review")).filter((review) => review.person === person.id);
     const { ids, refused } = await this.#scheduled(reviews);
     const exercises = ids.flatMap((id) => {
       const found = reviews.find((review) => review.id === id);
@@ -214,7 +214,7 @@ export class Learning extends EventTarget {
 }
 
 /**
- * What the build has told a page of the learning part.
+ * What the build passes to a page of the learning part.
  *
  * @param {Element} element
  * @param {string} [name]

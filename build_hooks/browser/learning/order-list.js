@@ -1,5 +1,5 @@
 import { button, make } from "./make.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./learning-texts.js";
 
 /** Cards to be put in order: by dragging, by the buttons of each card, or by picking one up with Enter and moving it with the arrow keys. */
 export class OrderList {
@@ -18,7 +18,7 @@ export class OrderList {
       "fieldset",
       { class: "bench-ask", "data-ask": ask.id },
       make("legend", {}, ask.label),
-      make("p", { class: "bench-help" }, WORDS.orderHelp),
+      make("p", { class: "bench-help" }, TEXTS.orderHelp),
       this.list,
     );
     this.list.addEventListener("keydown", (event) => this.#key(event));
@@ -42,8 +42,8 @@ export class OrderList {
     card.append(
       grip,
       hold,
-      button("▲", () => this.#step(card, -1, "up"), { class: "bench-order-step", "aria-label": WORDS.up(label), "data-step": "up" }),
-      button("▼", () => this.#step(card, 1, "down"), { class: "bench-order-step", "aria-label": WORDS.down(label), "data-step": "down" }),
+      button("▲", () => this.#step(card, -1, "up"), { class: "bench-order-step", "aria-label": TEXTS.up(label), "data-step": "up" }),
+      button("▼", () => this.#step(card, 1, "down"), { class: "bench-order-step", "aria-label": TEXTS.down(label), "data-step": "down" }),
     );
     grip.addEventListener("pointerdown", (event) => this.#drag(event, card, grip));
     return card;
@@ -73,11 +73,11 @@ export class OrderList {
   #pick(card) {
     const held = this.#held;
     this.#drop();
-    if (held === card) return this.say(WORDS.putDown(labelOf(card), this.#cards().indexOf(card) + 1));
+    if (held === card) return this.say(TEXTS.putDown(labelOf(card), this.#cards().indexOf(card) + 1));
     this.#held = card;
     card.classList.add("bench-order-held");
     card.querySelector(".bench-order-label")?.setAttribute("aria-pressed", "true");
-    this.say(WORDS.pickedUp(labelOf(card)));
+    this.say(TEXTS.pickedUp(labelOf(card)));
   }
 
   #drop() {
@@ -143,7 +143,7 @@ export class OrderList {
 
   /** @param {HTMLElement} card */
   #sayWhere(card) {
-    this.say(WORDS.movedTo(labelOf(card), this.#cards().indexOf(card) + 1, this.#cards().length));
+    this.say(TEXTS.movedTo(labelOf(card), this.#cards().indexOf(card) + 1, this.#cards().length));
   }
 }
 

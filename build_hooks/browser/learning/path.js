@@ -1,4 +1,4 @@
-import { now, today } from "../kept/keys.js";
+import { now, today } from "../records/keys.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
@@ -6,7 +6,7 @@ import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
 import { linkForFolder } from "./links.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./learning-texts.js";
 
 /** @typedef {import("./progress.js").StepState} StepState */
 
@@ -51,7 +51,7 @@ export class BenchPath extends HTMLElement {
       }
       return;
     }
-    const done = await doneBy(BenchPath.learning.kept, person.id);
+    const done = await doneBy(BenchPath.learning.records, person.id);
     const state = stateOf(path, done);
     const needs = unfinishedNeeds(path, this.paths, done);
     standing.replaceChildren(...this.#standing(state, needs));
@@ -70,10 +70,10 @@ export class BenchPath extends HTMLElement {
   #standing(state, needs) {
     const { path, done, steps, next, began } = state;
     const count = steps.length;
-    const lines = [make("p", { class: "bench-path-done" }, done === 0 ? WORDS.noneDone(count) : next ? WORDS.done(done, count) : WORDS.allDone)];
-    if (needs.length) lines.push(make("p", { class: "bench-path-first" }, WORDS.needsFirst(needs.map((needed) => needed.path.name).join(", "))));
+    const lines = [make("p", { class: "bench-path-done" }, done === 0 ? TEXTS.noneDone(count) : next ? TEXTS.done(done, count) : TEXTS.allDone)];
+    if (needs.length) lines.push(make("p", { class: "bench-path-first" }, TEXTS.needsFirst(needs.map((needed) => needed.path.name).join(", "))));
     else if (next) {
-      lines.push(make("p", { class: "bench-path-next" }, make("a", { href: `#${next.id}` }, WORDS.nextIs(next.title))));
+      lines.push(make("p", { class: "bench-path-next" }, make("a", { href: `#${next.id}` }, TEXTS.nextIs(next.title))));
     }
     const changes = began ? path.changes.filter((change) => path.editions.indexOf(change.edition) > path.editions.indexOf(began)) : [];
     if (began && changes.length) {
@@ -82,9 +82,9 @@ export class BenchPath extends HTMLElement {
         make(
           "div",
           { class: "bench-path-changes", "data-bench": "changes" },
-          make("p", {}, make("strong", {}, WORDS.changedSince(began))),
-          make("ul", {}, ...changes.map((change) => make("li", {}, WORDS.inEdition(change.edition, change.what)))),
-          make("p", {}, again ? WORDS.againSteps(again) : WORDS.nothingAgain),
+          make("p", {}, make("strong", {}, TEXTS.changedSince(began))),
+          make("ul", {}, ...changes.map((change) => make("li", {}, TEXTS.inEdition(change.edition, change.what)))),
+          make("p", {}, again ? TEXTS.againSteps(again) : TEXTS.nothingAgain),
         ),
       );
     }
@@ -98,7 +98,7 @@ export class BenchPath extends HTMLElement {
   #markNext(item, isNext) {
     item.toggleAttribute("data-next", isNext);
     item.querySelector(".bench-next")?.remove();
-    if (isNext) item.querySelector(".bench-step-what")?.prepend(make("span", { class: "bench-next" }, WORDS.nextStep), " ");
+    if (isNext) item.querySelector(".bench-step-what")?.prepend(make("span", { class: "bench-next" }, TEXTS.nextStep), " ");
   }
 
   /**
@@ -109,7 +109,7 @@ export class BenchPath extends HTMLElement {
     const needed = this.paths.find(({ id }) => id === item.dataset.needs);
     if (!needed) return;
     const state = stateOf(needed, done);
-    const words = state.next ? WORDS.notFinished(state.done, state.steps.length) : WORDS.isFinished;
+    const words = state.next ? TEXTS.notFinished(state.done, state.steps.length) : TEXTS.isFinished;
     item.querySelector(".bench-need-state")?.remove();
     item.append(make("span", { class: "bench-need-state" }, ` ${words}`));
   }
@@ -134,14 +134,14 @@ export class BenchPath extends HTMLElement {
    */
   #state(item, found, locked) {
     const { step, state, record, right } = found;
-    const again = state === "again" && make("p", { class: "bench-step-again" }, `${WORDS.doAgain}: ${WORDS.olderEdition(record?.edition ?? this.path?.editions[0] ?? "")}`);
-    if (step.form === "practice") return [again || "", make("p", {}, WORDS.rightOf(right, step.practice?.count ?? 0))];
+    const again = state === "again" && make("p", { class: "bench-step-again" }, `${TEXTS.doAgain}: ${TEXTS.olderEdition(record?.edition ?? this.path?.editions[0] ?? "")}`);
+    if (step.form === "practice") return [again || "", make("p", {}, TEXTS.rightOf(right, step.practice?.count ?? 0))];
     if (state === "done") {
-      const words = step.form === "page" ? WORDS.readOn(record.on) : WORDS.seenOn(record.senior, record.on);
-      return [make("p", {}, words, " ", button(WORDS.takeBack, () => void this.#takeBack(step, record), { class: "bench-quiet" }))];
+      const words = step.form === "page" ? TEXTS.readOn(record.on) : TEXTS.seenOn(record.senior, record.on);
+      return [make("p", {}, words, " ", button(TEXTS.takeBack, () => void this.#takeBack(step, record), { class: "bench-quiet" }))];
     }
     if (step.form === "page") {
-      const read = button(WORDS.haveRead, () => void this.#read(step), { disabled: locked, "data-bench": "have-read" });
+      const read = button(TEXTS.haveRead, () => void this.#read(step), { disabled: locked, "data-bench": "have-read" });
       return [again || "", read];
     }
     const open = () => {
@@ -150,7 +150,7 @@ export class BenchPath extends HTMLElement {
       form.querySelector("input")?.focus();
     };
     const place = item.querySelector(".bench-step-state");
-    return [again || "", button(WORDS.openSign, open, { disabled: locked, "data-bench": "open-sign" })];
+    return [again || "", button(TEXTS.openSign, open, { disabled: locked, "data-bench": "open-sign" })];
   }
 
   /** @param {import("./progress.js").Step} step */
@@ -158,7 +158,7 @@ export class BenchPath extends HTMLElement {
     const { learning } = BenchPath;
     const person = await learning.person();
     if (!person || !this.path) return;
-    await learning.kept.put([{ kind: "step", id: idOf(person.id, this.path.id, step.id), value: this.#done(person.id, step) }]);
+    await learning.records.put([{ kind: "step", id: idOf(person.id, this.path.id, step.id), value: this.#done(person.id, step) }]);
   }
 
   /**
@@ -176,7 +176,7 @@ export class BenchPath extends HTMLElement {
    */
   async #takeBack(step, record) {
     const kind = step.form === "task" ? "signed" : "step";
-    await BenchPath.learning.kept.put([{ kind, id: record.id, value: { ...record, at: now(), taken_back: true } }]);
+    await BenchPath.learning.records.put([{ kind, id: record.id, value: { ...record, at: now(), taken_back: true } }]);
   }
 
   /**
@@ -195,9 +195,9 @@ export class BenchPath extends HTMLElement {
         novalidate: true,
         onsubmit: (/** @type {Event} */ event) => (event.preventDefault(), void this.#sign(item, step, { senior, day, fault })),
       },
-      make("span", {}, make("label", { for: senior.id }, WORDS.senior), senior),
-      make("span", {}, make("label", { for: day.id }, WORDS.day), day),
-      make("button", { type: "submit" }, WORDS.sign),
+      make("span", {}, make("label", { for: senior.id }, TEXTS.senior), senior),
+      make("span", {}, make("label", { for: day.id }, TEXTS.day), day),
+      make("button", { type: "submit" }, TEXTS.sign),
       fault,
     );
   }
@@ -213,12 +213,12 @@ export class BenchPath extends HTMLElement {
     if (!person || !this.path) return;
     const name = senior.value.trim().replace(/\s+/g, " ");
     const own = name.toLowerCase() === person.name.toLowerCase();
-    const words = !name ? WORDS.noSenior : own ? WORDS.ownTask : !day.value || day.value > today() ? WORDS.badDay : "";
+    const words = !name ? TEXTS.noSenior : own ? TEXTS.ownTask : !day.value || day.value > today() ? TEXTS.badDay : "";
     fault.textContent = words;
-    if (words) return (words === WORDS.badDay ? day : senior).focus();
+    if (words) return (words === TEXTS.badDay ? day : senior).focus();
     const value = { ...this.#done(person.id, step), on: day.value, senior: name };
     senior.blur();
-    await learning.kept.put([{ kind: "signed", id: value.id, value }]);
+    await learning.records.put([{ kind: "signed", id: value.id, value }]);
     const back = item.querySelector("button");
     if (back instanceof HTMLElement) back.focus();
   }

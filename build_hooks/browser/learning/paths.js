@@ -5,7 +5,7 @@ import { linkForFolder } from "./links.js";
 import { make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./learning-texts.js";
 
 /** Every path with what is done of it and what is next, and what is due today. */
 export class BenchPaths extends HTMLElement {
@@ -35,14 +35,14 @@ export class BenchPaths extends HTMLElement {
     for (const item of this.querySelectorAll(".bench-path-state")) item.remove();
     this.dueLine?.replaceChildren();
     if (!person) return;
-    const done = await doneBy(learning.kept, person.id);
+    const done = await doneBy(learning.records, person.id);
     for (const card of this.querySelectorAll("li[data-path]")) {
       const path = this.paths?.find(({ id }) => id === /** @type {HTMLElement} */ (card).dataset.path);
       if (path) card.append(this.#standing(path, done));
     }
     const due = (await learning.due(person).catch(() => null))?.exercises ?? [];
     if (!this.dueLine || due.length === 0) return;
-    const link = make("a", { href: "practice/" }, `${WORDS.due}: ${due.length}`);
+    const link = make("a", { href: "practice/" }, `${TEXTS.due}: ${due.length}`);
     linkForFolder(link);
     this.dueLine.replaceChildren(link);
   }
@@ -56,14 +56,14 @@ export class BenchPaths extends HTMLElement {
     const needs = unfinishedNeeds(path, this.paths ?? [], done);
     const count = state.steps.length;
     const again = state.steps.filter((step) => step.state === "again").length;
-    const words = [state.done === 0 ? WORDS.noneDone(count) : state.next ? WORDS.done(state.done, count) : WORDS.allDone];
-    if (needs.length) words.push(WORDS.needsFirst(needs.map((needed) => needed.path.name).join(", ")));
-    else if (state.next) words.push(WORDS.nextIs(state.next.title));
-    if (again) words.push(WORDS.againSteps(again));
+    const words = [state.done === 0 ? TEXTS.noneDone(count) : state.next ? TEXTS.done(state.done, count) : TEXTS.allDone];
+    if (needs.length) words.push(TEXTS.needsFirst(needs.map((needed) => needed.path.name).join(", ")));
+    else if (state.next) words.push(TEXTS.nextIs(state.next.title));
+    if (again) words.push(TEXTS.againSteps(again));
     return make(
       "div",
       { class: "bench-path-state" },
-      make("progress", { max: count, value: state.done, "aria-label": WORDS.done(state.done, count) }),
+      make("progress", { max: count, value: state.done, "aria-label": TEXTS.done(state.done, count) }),
       ...words.map((said) => make("p", {}, said)),
     );
   }

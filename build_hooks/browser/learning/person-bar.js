@@ -1,9 +1,9 @@
 import { button, make } from "./make.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./learning-texts.js";
 
 let made = 0;
 
-/** Who is learning: chosen by name, for several people share one machine. It says as well when nothing can be kept. */
+/** Who is learning: chosen by name, as several people share one machine. It also shows when nothing can be stored. */
 export class PersonBar {
   #choosing = false;
 
@@ -25,8 +25,8 @@ export class PersonBar {
     const [people, person, other] = [await this.learning.people(), await this.learning.person(), await this.learning.chosenElsewhere()];
     this.#showTrouble();
     if (person && !this.#choosing) {
-      const change = button(WORDS.change, () => this.#choose(), { "data-bench": "change-person" });
-      const now = make("p", { class: "bench-person-now" }, `${WORDS.whoIs} `, make("strong", {}, person.name));
+      const change = button(TEXTS.change, () => this.#choose(), { "data-bench": "change-person" });
+      const now = make("p", { class: "bench-person-now" }, `${TEXTS.whoIs} `, make("strong", {}, person.name));
       this.#put(now, change, ...(other ? [this.#elsewhere(other, person)] : []));
       return;
     }
@@ -37,11 +37,11 @@ export class PersonBar {
     const add = make(
       "form",
       { class: "bench-person-add", onsubmit: (/** @type {Event} */ event) => (event.preventDefault(), void this.#add(entry, people)) },
-      make("label", { for: this.id }, WORDS.newName),
+      make("label", { for: this.id }, TEXTS.newName),
       entry,
-      make("button", { type: "submit" }, WORDS.addPerson),
+      make("button", { type: "submit" }, TEXTS.addPerson),
     );
-    this.#put(make("p", { class: "bench-person-who" }, WORDS.who), make("div", { class: "bench-person-names" }, ...names), add);
+    this.#put(make("p", { class: "bench-person-who" }, TEXTS.who), make("div", { class: "bench-person-names" }, ...names), add);
   }
 
   /** @param {...Node} nodes */
@@ -71,7 +71,7 @@ export class PersonBar {
   async #add(entry, people) {
     const name = entry.value.trim().replace(/\s+/g, " ");
     const same = people.some((person) => person.name.toLowerCase() === name.toLowerCase());
-    this.line.textContent = !name ? WORDS.noName : same ? WORDS.sameName(name) : "";
+    this.line.textContent = !name ? TEXTS.noName : same ? TEXTS.sameName(name) : "";
     if (!name || same) return entry.focus();
     this.#choosing = false;
     await this.learning.addPerson(name);
@@ -82,21 +82,21 @@ export class PersonBar {
    * @param {import("./learning.js").Person} person
    */
   #elsewhere(other, person) {
-    const change = button(WORDS.switchTo(other.name), () => this.#chosen(other.id), { "data-bench": "follow-person" });
-    return make("p", { class: "bench-person-elsewhere", role: "status" }, `${WORDS.elsewhere(other.name, person.name)} `, change);
+    const change = button(TEXTS.switchTo(other.name), () => this.#chosen(other.id), { "data-bench": "follow-person" });
+    return make("p", { class: "bench-person-elsewhere", role: "status" }, `${TEXTS.elsewhere(other.name, person.name)} `, change);
   }
 
   #showTrouble() {
-    const { trouble, aside } = this.learning.kept;
+    const { trouble, aside } = this.learning.records;
     const lines = [];
     if (trouble !== null) {
-      const save = button(WORDS.save, () => void this.learning.save(), { "data-bench": "save-record" });
-      lines.push(make("span", {}, WORDS.trouble[trouble]), " ", save);
+      const save = button(TEXTS.save, () => void this.learning.save(), { "data-bench": "save-record" });
+      lines.push(make("span", {}, TEXTS.trouble[trouble]), " ", save);
     }
     if (aside.length) {
-      const save = button(WORDS.saveAside, () => this.learning.saveAside(), { "data-bench": "save-aside" });
-      const remove = button(WORDS.removeAside, () => void this.learning.kept.removeAside(), { "data-bench": "remove-aside" });
-      lines.push(make("span", { "data-bench": "aside" }, WORDS.aside(aside.length)), " ", save, " ", remove);
+      const save = button(TEXTS.saveAside, () => this.learning.saveAside(), { "data-bench": "save-aside" });
+      const remove = button(TEXTS.removeAside, () => void this.learning.records.removeAside(), { "data-bench": "remove-aside" });
+      lines.push(make("span", { "data-bench": "aside" }, TEXTS.aside(aside.length)), " ", save, " ", remove);
     }
     this.trouble.hidden = lines.length === 0;
     this.trouble.replaceChildren(...lines);

@@ -4,7 +4,7 @@ import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./learning-texts.js";
 
 /**
  * @typedef {{id: string, name: string, packs: {id: string, name: string, kinds: string[]}[]}} UnitOffer
@@ -28,7 +28,7 @@ export class BenchPractice extends HTMLElement {
     this.#asked = Object.fromEntries(new URLSearchParams(location.search));
     const { learning } = BenchExercise;
     this.dueList = make("section", { class: "bench-due", "data-bench": "due" });
-    this.choices = make("details", { class: "bench-practice-choice" }, make("summary", {}, WORDS.choose), make("div"));
+    this.choices = make("details", { class: "bench-practice-choice" }, make("summary", {}, TEXTS.choose), make("div"));
     this.choices.open = !this.#asked.kind; // Whoever comes from a path finds the exercise at once.
     this.stage = make("div", { class: "bench-practice-stage" });
     this.replaceChildren(new PersonBar(learning).element, this.dueList, this.choices, this.stage, letters);
@@ -45,14 +45,14 @@ export class BenchPractice extends HTMLElement {
     const due = person ? await learning.due(person).catch(() => null) : null;
     if (!this.dueList) return;
     if (!person) return this.dueList.replaceChildren();
-    if (!due) return this.dueList.replaceChildren(make("h2", {}, WORDS.due), make("p", {}, WORDS.dueUnknown));
+    if (!due) return this.dueList.replaceChildren(make("h2", {}, TEXTS.due), make("p", {}, TEXTS.dueUnknown));
     const items = due.exercises.map((exercise) =>
-      make("li", {}, `${this.#nameOf(exercise)} `, button(WORDS.practise, () => this.#review(exercise), { "data-bench": "review" })),
+      make("li", {}, `${this.#nameOf(exercise)} `, button(TEXTS.practise, () => this.#review(exercise), { "data-bench": "review" })),
     );
     this.dueList.replaceChildren(
-      make("h2", {}, WORDS.due),
-      make("p", {}, items.length ? WORDS.dueAbout : `${WORDS.dueNone} ${WORDS.dueAbout}`),
-      due.refused ? make("p", { "data-bench": "refused-cards" }, WORDS.refusedCards(due.refused)) : "",
+      make("h2", {}, TEXTS.due),
+      make("p", {}, items.length ? TEXTS.dueAbout : `${TEXTS.dueNone} ${TEXTS.dueAbout}`),
+      due.refused ? make("p", { "data-bench": "refused-cards" }, TEXTS.refusedCards(due.refused)) : "",
       make("ul", {}, ...items),
     );
   }
@@ -71,9 +71,9 @@ export class BenchPractice extends HTMLElement {
     const pack = unit?.packs.find(({ id }) => id === this.#asked.pack);
     const kinds = offers.kinds.filter(({ id }) => pack?.kinds.includes(id));
     const groups = [
-      this.#group("unit", WORDS.chooseUnit, offers.units.map(({ id, name }) => ({ id, label: name }))),
-      unit && this.#group("pack", WORDS.choosePack, unit.packs.filter((one) => one.kinds.length).map(({ id, name }) => ({ id, label: name }))),
-      pack && this.#group("kind", WORDS.chooseKind, kinds.map(({ id, title, about }) => ({ id, label: title, about }))),
+      this.#group("unit", TEXTS.chooseUnit, offers.units.map(({ id, name }) => ({ id, label: name }))),
+      unit && this.#group("pack", TEXTS.choosePack, unit.packs.filter((one) => one.kinds.length).map(({ id, name }) => ({ id, label: name }))),
+      pack && this.#group("kind", TEXTS.chooseKind, kinds.map(({ id, title, about }) => ({ id, label: title, about }))),
     ];
     this.choices.lastElementChild?.replaceChildren(...groups.filter((group) => group !== undefined));
   }

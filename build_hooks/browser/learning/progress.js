@@ -15,13 +15,13 @@
  * @property {string[]} needs
  * @property {Step[]} steps
  *
- * @typedef {object} StepState how a step stands for a person
+ * @typedef {object} StepState how far a person is with a step
  * @property {Step} step
  * @property {"done" | "again" | "open"} state again: it was done in an edition that has been changed in this step since
  * @property {any} record what says that it was done, if anything does
  * @property {number} right of a practice: how many exercises were right at the first go
  *
- * @typedef {object} PathState how a path stands for a person
+ * @typedef {object} PathState how far a person is with a path
  * @property {Path} path
  * @property {StepState[]} steps
  * @property {number} done
@@ -32,11 +32,11 @@
 /**
  * Everything that was done by a person.
  *
- * @param {import("../kept/kept.js").Kept} kept
+ * @param {import("../records/record-database.js").RecordDatabase} records
  * @param {string} person
  */
-export async function doneBy(kept, person) {
-  const [steps, signed, attempts] = await Promise.all(["step", "signed", "attempt"].map((kind) => kept.all(kind)));
+export async function doneBy(records, person) {
+  const [steps, signed, attempts] = await Promise.all(["step", "signed", "attempt"].map((kind) => records.all(kind)));
   const own = (/** @type {any[]} */ values) => values.filter((value) => value.person === person);
   return { steps: own([...(steps ?? []), ...(signed ?? [])]).filter((record) => !record.taken_back), attempts: own(attempts ?? []) };
 }

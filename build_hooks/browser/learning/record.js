@@ -1,16 +1,16 @@
-import { now, today } from "../kept/keys.js";
-import { recordsOf } from "../kept/progress-file.js";
+import { now, today } from "../records/keys.js";
+import { recordsOf } from "../records/progress-file.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { button, make } from "./make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf } from "./progress.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./learning-texts.js";
 
 /** @typedef {import("./progress.js").Path} Path */
 
-/** The record: who may do what, one person's sheet to print, and the file that carries it from machine to machine. */
+/** The record: who may do what, one person's sheet to print, and the file that takes it to another machine. */
 export class BenchRecord extends HTMLElement {
   /** @type {import("./learning.js").Learning} */
   static learning;
@@ -37,7 +37,7 @@ export class BenchRecord extends HTMLElement {
     const { learning } = BenchRecord;
     const [people, person] = [await learning.people(), await learning.person()];
     const done = new Map();
-    for (const one of people) done.set(one.id, await doneBy(learning.kept, one.id));
+    for (const one of people) done.set(one.id, await doneBy(learning.records, one.id));
     this.matrix?.replaceChildren(...this.#matrix(people, done));
     this.sheet?.replaceChildren(...(person ? this.#sheet(person, done.get(person.id)) : []));
   }
@@ -47,8 +47,8 @@ export class BenchRecord extends HTMLElement {
    * @param {Map<string, Awaited<ReturnType<typeof doneBy>>>} done
    */
   #matrix(people, done) {
-    const head = [make("h2", {}, WORDS.matrixTitle), make("p", {}, WORDS.matrixAbout)];
-    if (people.length === 0) return [...head, make("p", {}, WORDS.noPeople)];
+    const head = [make("h2", {}, TEXTS.matrixTitle), make("p", {}, TEXTS.matrixAbout)];
+    if (people.length === 0) return [...head, make("p", {}, TEXTS.noPeople)];
     const rows = this.paths.flatMap((path) => {
       const states = people.map((person) => stateOf(path, done.get(person.id) ?? { steps: [], attempts: [] }));
       const tasks = path.steps.filter(({ form }) => form === "task");
@@ -68,10 +68,10 @@ export class BenchRecord extends HTMLElement {
     const table = make(
       "table",
       { class: "bench-table" },
-      make("thead", {}, make("tr", {}, make("th", { scope: "col" }, WORDS.task), ...names)),
+      make("thead", {}, make("tr", {}, make("th", { scope: "col" }, TEXTS.task), ...names)),
       make("tbody", {}, ...rows),
     );
-    return [...head, make("div", { class: "bench-matrix-frame", tabindex: 0, role: "region", "aria-label": WORDS.matrixTitle }, table)];
+    return [...head, make("div", { class: "bench-matrix-frame", tabindex: 0, role: "region", "aria-label": TEXTS.matrixTitle }, table)];
   }
 
   /**
@@ -81,14 +81,14 @@ export class BenchRecord extends HTMLElement {
   #sheet(person, done) {
     const parts = this.paths.map((path) => {
       const state = stateOf(path, done);
-      const heads = WORDS.columns.map((head) => make("th", { scope: "col", role: "columnheader" }, head));
+      const heads = TEXTS.columns.map((head) => make("th", { scope: "col", role: "columnheader" }, head));
       const rows = state.steps.map(({ step, state: stands, record, right }) =>
-        // On a narrow screen rows are drawn as boxes, and would no longer be told as those of a table without the roles.
+        // On a narrow screen rows are drawn as boxes, and without the roles would no longer be announced as table rows.
         make(
           "tr",
           { "data-state": stands, role: "row" },
           make("th", { scope: "row", role: "rowheader" }, step.title),
-          make("td", { class: "bench-sheet-state", role: "cell" }, step.practice && stands === "open" ? WORDS.ofCount(right, step.practice.count) : WORDS.states[stands]),
+          make("td", { class: "bench-sheet-state", role: "cell" }, step.practice && stands === "open" ? TEXTS.ofCount(right, step.practice.count) : TEXTS.states[stands]),
           make("td", { class: "bench-day", role: "cell" }, record?.on ?? ""),
           make("td", { role: "cell" }, record?.senior ?? ""),
         ),
@@ -96,7 +96,7 @@ export class BenchRecord extends HTMLElement {
       return make(
         "section",
         { class: "bench-sheet-path" },
-        make("h3", {}, `${path.name}, edition ${path.edition}: ${state.next ? WORDS.done(state.done, state.steps.length) : WORDS.allDone}`),
+        make("h3", {}, `${path.name}, edition ${path.edition}: ${state.next ? TEXTS.done(state.done, state.steps.length) : TEXTS.allDone}`),
         make(
           "table",
           { class: "bench-table", role: "table" },
@@ -106,15 +106,15 @@ export class BenchRecord extends HTMLElement {
       );
     });
     return [
-      make("h2", {}, WORDS.personTitle(person.name)),
-      make("p", { class: "bench-sheet-head" }, WORDS.printedOn(BenchRecord.learning.manual, today())),
+      make("h2", {}, TEXTS.personTitle(person.name)),
+      make("p", { class: "bench-sheet-head" }, TEXTS.printedOn(BenchRecord.learning.manual, today())),
       ...parts,
-      make("p", { class: "bench-signatures" }, ...WORDS.signatures.map((words) => make("span", {}, words))),
+      make("p", { class: "bench-signatures" }, ...TEXTS.signatures.map((words) => make("span", {}, words))),
       make(
         "p",
         { class: "bench-buttons" },
-        button(WORDS.print, () => window.print(), { "data-bench": "print" }),
-        twice(WORDS.remove, WORDS.removeSure(person.name), () => void this.#remove(person), "remove-person"),
+        button(TEXTS.print, () => window.print(), { "data-bench": "print" }),
+        twice(TEXTS.remove, TEXTS.removeSure(person.name), () => void this.#remove(person), "remove-person"),
       ),
     ];
   }
@@ -122,7 +122,7 @@ export class BenchRecord extends HTMLElement {
   /** @param {import("./learning.js").Person} person */
   async #remove(person) {
     const value = { ...person, at: now(), removed: true };
-    await BenchRecord.learning.kept.put([{ kind: "person", id: person.id, value }]);
+    await BenchRecord.learning.records.put([{ kind: "person", id: person.id, value }]);
   }
 
   #move() {
@@ -135,21 +135,21 @@ export class BenchRecord extends HTMLElement {
     return make(
       "section",
       { class: "bench-move" },
-      make("h2", {}, WORDS.moveTitle),
-      make("p", {}, WORDS.moveAbout),
+      make("h2", {}, TEXTS.moveTitle),
+      make("p", {}, TEXTS.moveAbout),
       make(
         "p",
         { class: "bench-buttons" },
-        button(WORDS.save, () => void this.#save(), { "data-bench": "save-record" }),
-        make("label", { class: "bench-file", for: file.id }, make("span", {}, WORDS.open), file),
-        twice(WORDS.clear, WORDS.clearSure, () => void this.#clear(), "clear-record"),
+        button(TEXTS.save, () => void this.#save(), { "data-bench": "save-record" }),
+        make("label", { class: "bench-file", for: file.id }, make("span", {}, TEXTS.open), file),
+        twice(TEXTS.clear, TEXTS.clearSure, () => void this.#clear(), "clear-record"),
       ),
       this.said ?? "",
     );
   }
 
   async #save() {
-    this.#say(WORDS.saved(await BenchRecord.learning.save()));
+    this.#say(TEXTS.saved(await BenchRecord.learning.save()));
   }
 
   /** @param {HTMLInputElement} input */
@@ -158,19 +158,19 @@ export class BenchRecord extends HTMLElement {
     if (!file) return;
     const text = await file.text().catch(() => null);
     input.value = ""; // So that the same file can be chosen again.
-    if (text === null) return this.#say(WORDS.refusedFile(WORDS.unreadable));
+    if (text === null) return this.#say(TEXTS.refusedFile(TEXTS.unreadable));
     const { learning } = BenchRecord;
-    this.#say(WORDS.reading);
-    await new Promise((shown) => setTimeout(shown)); // A large file takes seconds: the reader is told first.
+    this.#say(TEXTS.reading);
+    await new Promise((shown) => setTimeout(shown)); // A large file takes seconds: the message is shown first.
     const found = recordsOf(text, learning.manual, await learning.people());
-    if ("refused" in found) return this.#say(WORDS.refusedFile(found.refused));
-    const taken = await learning.kept.merge(found.records);
-    this.#say(taken ? WORDS.opened(found.records.length) : WORDS.notTaken);
+    if ("refused" in found) return this.#say(TEXTS.refusedFile(found.refused));
+    const taken = await learning.records.merge(found.records);
+    this.#say(taken ? TEXTS.opened(found.records.length) : TEXTS.notTaken);
   }
 
   async #clear() {
-    await BenchRecord.learning.kept.clear();
-    this.#say(WORDS.cleared);
+    await BenchRecord.learning.records.clear();
+    this.#say(TEXTS.cleared);
   }
 
   /** @param {string} words */
@@ -185,9 +185,9 @@ export class BenchRecord extends HTMLElement {
  */
 function cellOf(found, person) {
   const state = found?.state ?? "open";
-  if (!found?.record || state === "open") return make("td", { "data-state": "open", "data-person": person }, WORDS.notYet);
+  if (!found?.record || state === "open") return make("td", { "data-state": "open", "data-person": person }, TEXTS.notYet);
   const { senior, on } = found.record;
-  const again = state === "again" ? `${WORDS.doAgain} · ` : "";
+  const again = state === "again" ? `${TEXTS.doAgain} · ` : "";
   return make("td", { "data-state": state, "data-person": person }, `${again}${senior}`, make("br"), make("span", { class: "bench-day" }, on));
 }
 

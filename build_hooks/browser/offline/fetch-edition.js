@@ -2,8 +2,8 @@
 
 const AT_A_TIME = 6;
 
-/** Why an edition could not be kept, in words for whoever looks after the manual. */
-export class NotKept extends Error {
+/** Why an edition could not be stored, in words for whoever maintains the manual. */
+export class NotStored extends Error {
   /**
    * @param {string} why
    * @param {boolean} full whether there is no room for it
@@ -15,7 +15,7 @@ export class NotKept extends Error {
 }
 
 /**
- * @param {import("./kept-editions.js").KeptEditions} kept
+ * @param {import("./stored-editions.js").StoredEditions} kept
  * @param {import("./worker-types.js").Edition} edition
  */
 export async function fetchEdition(kept, edition) {
@@ -45,7 +45,7 @@ export async function fetchEdition(kept, edition) {
 }
 
 /**
- * Asked before anything is fetched: a browser without room is not to fetch it all anew with every page.
+ * Asked before anything is fetched: a browser without room must not fetch it all again with every page.
  *
  * @param {number} bytes
  */
@@ -55,13 +55,13 @@ async function needRoom(bytes) {
 }
 
 function full() {
-  return new NotKept("there is no room for it in this browser's store", true);
+  return new NotStored("there is no room for it in this browser's store", true);
 }
 
 /**
  * Files that an earlier edition holds already, letter for letter, need not be fetched.
  *
- * @param {import("./kept-editions.js").KeptEditions} kept
+ * @param {import("./stored-editions.js").StoredEditions} kept
  * @param {string} own
  * @param {Readonly<Record<string, string>>} files
  * @returns {Promise<(path: string) => Promise<Response | undefined>>}
@@ -94,11 +94,11 @@ async function fetched(address, path, integrity, signal) {
     const answer = await fetch(asked, { cache, integrity, signal, credentials: "same-origin" }).catch(() => null);
     if (answer?.ok) return clean(answer);
   }
-  throw new NotKept(`“${path}” could not be fetched as this edition has it`, false);
+  throw new NotStored(`“${path}” could not be fetched as this edition has it`, false);
 }
 
 /**
- * An answer that came by way of another address may not be given for a page; one made anew may.
+ * An answer that came by way of another address may not be given for a page; a copy of it may.
  *
  * @param {Response} answer
  */

@@ -1,4 +1,4 @@
-import { WORDS } from "./words.js";
+import { TEXTS } from "./offline-texts.js";
 
 /**
  * Says in words that there is a new edition, at the foot of the window. Neither the focus nor the page is moved.
@@ -14,9 +14,9 @@ export function sayNewEdition(load, more = "") {
   if (document.querySelector("[data-bench=wall]")) return;
   const bar = made("div", { class: "bench-edition", "data-bench": "edition", role: "status" });
   document.body.append(bar);
-  const said = made("p", {}, `${WORDS.newEdition} ${more}`.trim());
-  const loading = button("load-edition", WORDS.load, load);
-  const later = button("edition-later", WORDS.later, () => bar.remove());
+  const said = made("p", {}, `${TEXTS.newEdition} ${more}`.trim());
+  const loading = button("load-edition", TEXTS.load, load);
+  const later = button("edition-later", TEXTS.later, () => bar.remove());
   // A little later: a reader of screens must know the bar before it speaks.
   setTimeout(() => bar.append(said, loading, later), 100);
 }
@@ -37,8 +37,8 @@ export function sayAtFoot(text) {
 function wallEntry(load, more) {
   const entry = made("li", { "data-bench": "edition" });
   const link = made("a", { class: "wall-card", href: "#", "data-bench": "load-edition" });
-  const about = `${more} ${WORDS.load}.`.trim();
-  link.append(made("span", { class: "wall-number" }), made("span", { class: "wall-name" }, WORDS.newEdition), made("span", { class: "wall-about" }, about));
+  const about = `${more} ${TEXTS.load}.`.trim();
+  link.append(made("span", { class: "wall-number" }), made("span", { class: "wall-name" }, TEXTS.newEdition), made("span", { class: "wall-about" }, about));
   link.addEventListener("click", (event) => {
     event.preventDefault();
     load();

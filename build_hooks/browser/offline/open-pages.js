@@ -1,10 +1,10 @@
 /** Which edition each open page was served from, so that no page is given parts of another. */
 export class OpenPages {
-  /** @type {Promise<import("./kept-editions.js").Open> | undefined} */
+  /** @type {Promise<import("./stored-editions.js").Open> | undefined} */
   #open;
 
   /**
-   * @param {import("./kept-editions.js").KeptEditions} kept
+   * @param {import("./stored-editions.js").StoredEditions} kept
    * @param {string} own the edition of this worker
    * @param {() => Promise<import("./worker-types.js").Client[]>} pages those that are open
    */
@@ -17,7 +17,7 @@ export class OpenPages {
   /**
    * This edition serves from now on. Pages that are open stay with the one they came from.
    *
-   * @param {boolean} alone whether no newer edition is on its way: what else is kept is then of no use any more
+   * @param {boolean} alone whether no newer edition is on its way: any other stored edition is then useless
    */
   async takeOver(alone) {
     const before = await this.kept.readOpen();

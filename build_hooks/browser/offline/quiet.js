@@ -1,7 +1,7 @@
 const LATEST = 2000; // Milliseconds after which a browser that is never idle is taken at its word.
 
 /**
- * Waits until the page has loaded and its engine is up: keeping the manual must not slow either.
+ * Waits until the page has loaded and its engine is up: storing the manual must not slow either.
  *
  * @returns {Promise<void>}
  */

@@ -1,11 +1,11 @@
-/** Run by every page of the served manual: has the browser keep it, and says when there is a new edition. */
+/** Run by every page of the served manual: has the browser store it, and announces a new edition. */
 
-import { Store } from "../store.js";
-import { KeptEditions } from "./kept-editions.js";
+import { Store } from "../page/store.js";
+import { StoredEditions } from "./stored-editions.js";
 import { isOurs } from "./messages.js";
 import { sayAtFoot, sayNewEdition } from "./notice.js";
 import { quiet } from "./quiet.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./offline-texts.js";
 
 /** A page that stays open, as on the wall, asks this often. */
 const ASK_AGAIN_MS = 30 * 60_000;
@@ -14,24 +14,24 @@ const TRY_AGAIN_MS = 60 * 60_000;
 
 const script = document.currentScript;
 const root = new URL("../../", script instanceof HTMLScriptElement ? script.src : document.baseURI);
-const kept = new KeptEditions(root.href);
+const kept = new StoredEditions(root.href);
 const store = new Store(() => localStorage, kept.prefix);
 const { serviceWorker } = navigator;
 
-if (!window.isSecureContext) withStyles(() => sayAtFoot(WORDS.withoutHttps));
-else if (!serviceWorker) withStyles(() => sayAtFoot(WORDS.withoutWorker));
+if (!window.isSecureContext) withStyles(() => sayAtFoot(TEXTS.withoutHttps));
+else if (!serviceWorker) withStyles(() => sayAtFoot(TEXTS.withoutWorker));
 else keep(serviceWorker).catch((/** @type {unknown} */ fault) => notKept(fault instanceof Error ? fault.message : String(fault)));
 
 /** @param {ServiceWorkerContainer} container */
 async function keep(container) {
-  /** Whether an edition that is kept serves this page. */
+  /** Whether a stored edition serves this page. */
   let isKept = container.controller !== null;
   let asked = false;
   container.addEventListener("message", ({ data }) => {
     if (!isOurs(data) || data.benchleaf !== "not-kept") return;
     notKept(data.why);
     if (data.full && !isKept) store.set("no-room", Date.now());
-    if (data.full && isKept) withStyles(() => sayNewEdition(() => void startAfresh(container), WORDS.noRoom));
+    if (data.full && isKept) withStyles(() => sayNewEdition(() => void startAfresh(container), TEXTS.noRoom));
   });
   container.addEventListener("controllerchange", () => {
     if (asked) location.reload();
@@ -40,7 +40,7 @@ async function keep(container) {
     isKept = true;
   });
   if (isKept) container.controller?.postMessage({ benchleaf: "tidy" });
-  else if (Date.now() - Number(store.get("no-room")) < TRY_AGAIN_MS) return notKept(WORDS.lately);
+  else if (Date.now() - Number(store.get("no-room")) < TRY_AGAIN_MS) return notKept(TEXTS.lately);
   else await quiet();
   const registration = await container.register(new URL("service-worker.js", root), { scope: root.pathname, updateViaCache: "none" });
   const load = () => {
@@ -66,7 +66,7 @@ function whenWaiting(registration, then) {
 }
 
 /**
- * Gives up the edition that is kept, so that there is room for the new one.
+ * Deletes the stored edition to make room for the new one.
  *
  * @param {ServiceWorkerContainer} container
  */
@@ -78,7 +78,7 @@ async function startAfresh(container) {
 
 /** @param {string} why */
 function notKept(why) {
-  console.warn(WORDS.notKept(why));
+  console.warn(TEXTS.notKept(why));
 }
 
 /** @param {() => void} then is called with the styles there, which no page needs before */

@@ -3,15 +3,15 @@
  * fetched beside the old one and waits until the reader asks for it; pages that are open then stay with theirs.
  */
 
-import { NotKept, fetchEdition } from "./fetch-edition.js";
-import { KeptEditions } from "./kept-editions.js";
+import { NotStored, fetchEdition } from "./fetch-edition.js";
+import { StoredEditions } from "./stored-editions.js";
 import { isOurs } from "./messages.js";
 import { OpenPages } from "./open-pages.js";
 import { pathIn } from "./paths.js";
 
 const worker = /** @type {import("./worker-types.js").Worker} */ (/** @type {unknown} */ (self));
 const edition = self.benchleafEdition;
-const kept = new KeptEditions(worker.registration.scope);
+const kept = new StoredEditions(worker.registration.scope);
 const openPages = new OpenPages(kept, edition.name, () => ours("all"));
 /** @type {Promise<boolean> | undefined} the browser may have thrown the store away since */
 let whole;
@@ -44,8 +44,8 @@ async function install() {
   } catch (fault) {
     await kept.remove(edition.name).catch(() => {});
     const why = fault instanceof Error ? fault.message : String(fault);
-    const said = { benchleaf: "not-kept", why, full: fault instanceof NotKept && fault.full };
-    for (const page of await ours("window")) page.postMessage(said);
+    const message = { benchleaf: "not-kept", why, full: fault instanceof NotStored && fault.full };
+    for (const page of await ours("window")) page.postMessage(message);
     throw fault;
   }
 }
@@ -57,7 +57,7 @@ async function activate() {
 
 async function tidy() {
   if (await isWhole()) await openPages.tidy();
-  else await worker.registration.unregister(); // The next page begins anew.
+  else await worker.registration.unregister(); // The next page starts afresh.
 }
 
 function isWhole() {

@@ -1,4 +1,4 @@
-/* As much of a service worker's surroundings as ours uses: the library that types it cannot stand beside that of the page. */
+/* The types of a service worker that ours uses: the library with all of them clashes with that of the page. */
 
 export interface Extendable extends Event {
   waitUntil(work: Promise<unknown>): void;

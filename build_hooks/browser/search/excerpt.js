@@ -6,7 +6,7 @@ import { chunksOf, chunkTerms } from "./terms.js";
  * @typedef {{ text: string, found: boolean }} Piece
  */
 
-/** How much of a text is shown, in characters, and how much of that may stand before the first find. */
+/** How much of a text is shown, in characters, and how much of that may precede the first find. */
 const LONGEST = 170;
 const BEFORE = 50;
 const CUT = "…";

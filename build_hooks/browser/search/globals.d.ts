@@ -3,6 +3,6 @@
 import type { SearchIndex } from "./finder.js";
 
 declare global {
-  /** Left by the script that carries the index (build_hooks/search/index_file.py). */
+  /** Set by the script with the index (build_hooks/search/index_file.py). */
   var benchleafSearchIndex: SearchIndex | undefined;
 }

@@ -10,13 +10,13 @@ import { isEmpty, termsOf } from "./terms.js";
 const FIELDS = ["title", "page", "said", "text", "words"];
 
 /**
- * @param {(term: string) => void} [note] is told each term
+ * @param {(term: string) => void} [note] is called with each term
  * @returns {import("minisearch").Options<Entry & { id: number }>}
  */
 function options(note) {
   return {
     fields: FIELDS,
-    // What stands in an entry is cut into terms here, once; what is looked for comes as terms already.
+    // Entries are cut into terms here, once; a query arrives as terms already.
     tokenize: (text, field) => {
       const terms = field === "text" ? termsOf(text).filter((term) => !isEmpty(term)) : termsOf(text);
       if (note) terms.forEach(note);

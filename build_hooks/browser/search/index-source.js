@@ -6,7 +6,7 @@ export class IndexSource {
   /** @type {Promise<Finder> | null} */
   #finder = null;
 
-  /** @param {string} address of the script that carries the index */
+  /** @param {string} address of the script with the index */
   constructor(address) {
     this.address = address;
   }

@@ -2,7 +2,7 @@
 
 import { IndexSource } from "./index-source.js";
 import { SearchBox } from "./search-box.js";
-import { putIntoHeader } from "../theme.js";
+import { putIntoHeader } from "../page/theme.js";
 
 const script = document.currentScript;
 const address = script instanceof HTMLScriptElement ? script.src : document.baseURI;

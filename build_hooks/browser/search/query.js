@@ -151,7 +151,7 @@ function way(terms, weight, { prefix = false, fuzzy = false, name } = {}) {
 }
 
 /**
- * A way by another word; only the manual's own word is told to the reader.
+ * A way by another word; the reader is shown only the manual's own word.
  *
  * @param {import("./synonyms.js").Meaning} meaning
  * @param {number} share of its weight

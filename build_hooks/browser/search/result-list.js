@@ -1,13 +1,13 @@
-/** The finds as a list to choose from. Texts go into the page as texts, whatever stands in them. */
+/** The finds as a list to choose from. Texts go into the page as text, never as markup. */
 
 import { addressOf } from "./address.js";
 import { excerpt, marked } from "./excerpt.js";
-import { KINDS, WORDS } from "./words.js";
+import { KINDS, TEXTS } from "./search-texts.js";
 
 /** @typedef {import("./finder.js").Find} Find */
 
 /**
- * The options of the list, in order; a line stands before the first that has not all that was asked for.
+ * The options of the list, in order; a line precedes the first that lacks some of the words.
  *
  * @param {readonly Find[]} finds
  * @param {number} whole how many have all that was asked for
@@ -19,7 +19,7 @@ export function resultItems(finds, whole, root, prefix) {
   /** @type {HTMLElement[]} */
   const options = finds.map((find, at) => option(find, root, `${prefix}-${at}`));
   if (whole > 0 && whole < finds.length) {
-    const line = element("p", "bench-find-some", WORDS.some);
+    const line = element("p", "bench-find-some", TEXTS.some);
     line.setAttribute("role", "presentation");
     options.splice(whole, 0, line);
   }

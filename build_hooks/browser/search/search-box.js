@@ -1,7 +1,7 @@
 /** The search box: a field with a list to choose from (the combobox of the ARIA practices), by keyboard, remote or touch. */
 
 import { element, resultItems } from "./result-list.js";
-import { WORDS } from "./words.js";
+import { TEXTS } from "./search-texts.js";
 
 /** So many results are shown; more are not looked at, they are narrowed down. */
 const MOST = 20;
@@ -85,7 +85,7 @@ export class SearchBox {
   }
 
   /**
-   * A find may stand in this very page: the list must not stay over it.
+   * A find may be on this very page: the list must not stay on top of it.
    *
    * @param {MouseEvent} event
    */
@@ -162,12 +162,12 @@ export class SearchBox {
     const asked = (this.#asked += 1);
     clear.hidden = !field.value;
     try {
-      if (!this.#shown) this.#say(typed ? WORDS.loading : WORDS.start);
+      if (!this.#shown) this.#say(typed ? TEXTS.loading : TEXTS.start);
       const finder = await this.#source.finder();
       // More may have been typed while the index was read.
       if (asked === this.#asked) this.#show(typed, typed ? finder.find(typed) : NOTHING);
     } catch {
-      if (asked === this.#asked) this.#say(WORDS.failed);
+      if (asked === this.#asked) this.#say(TEXTS.failed);
     }
   }
 
@@ -184,10 +184,10 @@ export class SearchBox {
     list.hidden = !shown.length;
     panel.scrollTop = 0;
     field.setAttribute("aria-expanded", String(shown.length > 0));
-    if (!typed) this.#say(WORDS.start);
+    if (!typed) this.#say(TEXTS.start);
     else if (!finds.length) this.#sayNothing(typed);
     else {
-      const more = instead.length ? [WORDS.instead(instead)] : [];
+      const more = instead.length ? [TEXTS.instead(instead)] : [];
       this.#say([counted(whole, all, shown.length), ...more].join(" "));
     }
   }
@@ -195,7 +195,7 @@ export class SearchBox {
   /** @param {string} typed */
   #sayNothing(typed) {
     const name = element("bdi", "bench-search-typed", `“${typed}”`);
-    this.#say(WORDS.noneHead, name, `. ${WORDS.noneTry}`);
+    this.#say(TEXTS.noneHead, name, `. ${TEXTS.noneTry}`);
   }
 
   /** @param {(string | Node)[]} what */
@@ -217,8 +217,8 @@ export class SearchBox {
  * @param {number} shown
  */
 function counted(whole, all, shown) {
-  if (!whole) return WORDS.someCount(shown);
-  return whole < all ? WORDS.wholeCount(whole) : WORDS.count(all, shown);
+  if (!whole) return TEXTS.someCount(shown);
+  return whole < all ? TEXTS.wholeCount(whole) : TEXTS.count(all, shown);
 }
 
 /** The box as nodes. */
@@ -226,14 +226,14 @@ function parts() {
   const box = document.createElement("search");
   box.className = "bench-search";
   box.dataset.bench = "search";
-  const open = button("bench-search-open", WORDS.search);
+  const open = button("bench-search-open", TEXTS.search);
   const row = element("div", "bench-search-row");
   const field = document.createElement("input");
   field.className = "bench-search-field";
   field.type = "text";
   field.inputMode = "search";
   field.enterKeyHint = "go";
-  field.placeholder = WORDS.hint;
+  field.placeholder = TEXTS.hint;
   field.autocomplete = "off";
   field.spellcheck = false;
   field.dir = "auto";
@@ -241,15 +241,15 @@ function parts() {
     role: "combobox",
     autocapitalize: "off",
     autocorrect: "off",
-    "aria-label": WORDS.label,
+    "aria-label": TEXTS.label,
     "aria-autocomplete": "list",
     "aria-expanded": "false",
     "aria-controls": `${ID}-list`,
   };
   for (const [name, value] of Object.entries(given)) field.setAttribute(name, value);
-  const clear = button("bench-search-clear", WORDS.clear);
+  const clear = button("bench-search-clear", TEXTS.clear);
   clear.hidden = true;
-  const close = button("bench-search-close", WORDS.close);
+  const close = button("bench-search-close", TEXTS.close);
   row.append(field, clear, close);
   const panel = element("div", "bench-search-panel");
   panel.hidden = true;
@@ -260,8 +260,8 @@ function parts() {
   list.id = `${ID}-list`;
   list.hidden = true;
   list.setAttribute("role", "listbox");
-  list.setAttribute("aria-label", WORDS.results);
-  panel.append(said, list, element("p", "bench-search-keys", WORDS.keys));
+  list.setAttribute("aria-label", TEXTS.results);
+  panel.append(said, list, element("p", "bench-search-keys", TEXTS.keys));
   box.append(open, row, panel, status);
   return { box, open, field, clear, close, panel, said, status, list };
 }

@@ -32,7 +32,7 @@ export function phraseWords(phrase) {
 export class Synonyms {
   /** @type {Map<string, Meaning[]>} by the words of the phrase */
   #meanings = new Map();
-  /** @type {Set<string>} single words that stand in any phrase */
+  /** @type {Set<string>} single words that occur in any phrase */
   #words = new Set();
 
   /** @param {readonly WordGroup[]} groups */

@@ -1,11 +1,11 @@
 /**
  * From text to the terms that are compared: the same for what the manual says and for what is typed.
  *
- * Words lose case, accents and their plural. A part number or a figure is kept whole without its hyphens and dots
+ * Words lose case, accents and their plural. A part number or a figure stays whole without its hyphens and dots
  * (FR-157: fr157) and in its pieces (fr, 157), so that any way of writing it finds it.
  */
 
-/** A word, or several held together by the marks that stand inside part numbers, figures and joined words. */
+/** A word, or several joined by the marks used inside part numbers, figures and joined words. */
 const CHUNK = /[\p{L}\p{N}]+(?:[.,'’/\-‐‑][\p{L}\p{N}]+)*/gu;
 const JOINTS = /[.,'’/\-‐‑]/u;
 const DIGIT = /\p{N}/u;
@@ -115,7 +115,7 @@ export function withoutUnit(plain) {
 }
 
 /**
- * A part number or figure without what stands between its parts.
+ * A part number or figure without the marks between its parts.
  *
  * @param {string} plain
  */

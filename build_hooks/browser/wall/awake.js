@@ -1,10 +1,10 @@
 // Keeps the screen on. Where the browser does not let a page ask for that, a picture that moves is played: most screens
-// stay on for one. No browser promises it, so it is said as well that the screen itself should be set.
+// stay on for one. No browser promises it, so the page also advises to set the screen itself.
 
 const SAID = "set TV to stay on";
 
 /**
- * @param {HTMLElement | null} place where it is said
+ * @param {HTMLElement | null} place where that is shown
  */
 export function keepAwake(place) {
   const lock = navigator.wakeLock;

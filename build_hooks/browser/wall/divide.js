@@ -2,12 +2,12 @@
 
 /**
  * @param {HTMLElement} chunk a signal word, perhaps, and its text
- * @param {HTMLElement} frame where it stands
- * @param {() => boolean} fits whether what stands in the frame fits it
+ * @param {HTMLElement} frame where it is shown
+ * @param {() => boolean} fits whether the content of the frame fits
  * @returns {HTMLElement[]}
  */
 export function divided(chunk, frame, fits) {
-  // The signal word stands over each piece.
+  // The signal word is repeated over each piece.
   const word = chunk.querySelector("strong");
   let rest = (chunk.lastChild?.textContent ?? "").trim();
   if (!rest) return [chunk];
@@ -54,6 +54,6 @@ function longest(text, fits) {
     else high = middle;
   }
   const space = text.lastIndexOf(" ", low);
-  // One character goes on at the least, whatever the screen: the text must come to an end.
+  // At least one character goes on each screen: the text must come to an end.
   return Math.max(space > 0 ? space : low, 1);
 }

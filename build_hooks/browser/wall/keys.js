@@ -15,7 +15,7 @@ const MEANINGS = {
 
 /**
  * @param {{ move(where: Move): void, up(): void, choose(event: KeyboardEvent): void, number(digits: string, isWhole: boolean): boolean }} on
- *   `number` is told of each digit, and once more, as whole, when no other follows; it answers whether there is such a number
+ *   `number` is called for each digit, and once more, as whole, when no other follows; it answers whether there is such a number
  */
 export function listen(on) {
   let digits = "";

@@ -1,4 +1,4 @@
-// The wall view. The pages stand by themselves; this shows one part at a time and takes keys, remote and touch.
+// The wall view. The pages work without it; this shows one part at a time and takes keys, remote and touch.
 
 import { keepAwake } from "./awake.js";
 import { listen } from "./keys.js";

@@ -105,7 +105,7 @@ function after(links, here, isForward) {
 /**
  * @param {HTMLElement} list
  * @param {HTMLElement[]} cards
- * @returns {HTMLElement[][]} which cards stand together on a screen
+ * @returns {HTMLElement[][]} which cards share a screen
  */
 function inPages(list, cards) {
   /** @type {HTMLElement[][]} */

@@ -3,7 +3,7 @@
 import { divided } from "./divide.js";
 
 /**
- * One screen: a step, and which of its chunks stand on it.
+ * One screen: a step, and which of its chunks it shows.
  * @typedef {{ step: HTMLElement, chunks: HTMLElement[] }} Screen
  */
 
@@ -45,7 +45,7 @@ function spread(frame, chunks) {
       here.push(chunk);
       continue;
     }
-    // What is only good to know stands where there is room, or not at all.
+    // What is only good to know is shown where there is room, or not at all.
     if (chunk.hasAttribute("data-spare")) break;
     if (here.length) screens.push(here);
     frame.replaceChildren(chunk);

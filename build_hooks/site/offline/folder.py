@@ -10,7 +10,7 @@ from pathlib import Path, PurePosixPath
 from typing import Final
 
 from build_hooks.reading.addresses import OWN_FOLDER
-from build_hooks.bundle import write_carried_parts
+from build_hooks.bundle import write_inlined_parts
 from build_hooks.site.offline.integrity import without_integrity
 from build_hooks.site.offline.keeping import PAGE_SCRIPT, STYLES, without_script
 from build_hooks.reading.addresses import SERVICE_WORKER
@@ -74,7 +74,7 @@ def _make_it_open_by_itself(copy: Path) -> None:
     for name in _LEFT_OUT:
         (copy / name).unlink(missing_ok=True)
     for engine in copy.glob(f"{OWN_FOLDER}/engine-*"):
-        write_carried_parts(engine)
+        write_inlined_parts(engine)
     for page in sorted(copy.rglob("*.html")):
         text = page.read_text(encoding="utf-8")
         page.write_text(for_folder(without_integrity(without_script(text)), page), encoding="utf-8")

@@ -19,7 +19,7 @@ __all__ = ["PAGE_SCRIPT", "STYLES", "with_script", "without_script", "write_offl
 PAGE_SCRIPT: Final = "assets/benchleaf/offline.js"
 STYLES: Final = "assets/benchleaf/offline.css"
 
-_SHEET: Final = Path(__file__).parents[2] / "styles" / "offline.css"
+_SHEET: Final = Path(__file__).parents[2] / "browser" / "offline" / "offline.css"
 _TAG: Final = '<script src="{root}assets/benchleaf/offline.js" defer></script>'
 _ANY_TAG: Final = re.compile(re.escape(_TAG).replace(r"\{root\}", r"(?:\.\./)*"))
 _END: Final = re.compile(r"</body\s*>", re.IGNORECASE)

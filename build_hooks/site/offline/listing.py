@@ -17,8 +17,8 @@ __all__ = ["KeptFile", "edition_name", "kept_files"]
 # For search engines, for developers' tools, for the server: no page asks for these.
 _LEFT_OUT: Final = ("sitemap.xml", "assets/benchleaf/headers.json")
 _LEFT_OUT_ENDINGS: Final = (".map",)
-# Carried copies are for folders opened by double-click; a served page never asks for them.
-_CARRIED: Final = "carried"
+# Parts inlined in scripts are for folders opened by double-click; a served page never asks for them.
+_INLINED: Final = "inlined"
 _COMPRESSED: Final = (".gz", ".br")
 
 
@@ -64,7 +64,7 @@ def edition_name(files: Mapping[str, KeptFile], script: str) -> str:
 
 
 def _is_kept(path: PurePosixPath, there: frozenset[str]) -> bool:
-    if path.as_posix() in _LEFT_OUT or path.suffix in _LEFT_OUT_ENDINGS or _CARRIED in path.parts[:-1]:
+    if path.as_posix() in _LEFT_OUT or path.suffix in _LEFT_OUT_ENDINGS or _INLINED in path.parts[:-1]:
         return False
     # The compressed sibling of a file is the server's; a part that is only there compressed is ours.
     return path.suffix not in _COMPRESSED or path.with_suffix("").as_posix() not in there

@@ -18,7 +18,7 @@ from typing import Any, Final
 import pytest
 
 import calc_engine
-from build_hooks.bundle import BrowserFiles, PackageChangedError, build_browser_files, write_carried_parts
+from build_hooks.bundle import BrowserFiles, PackageChangedError, build_browser_files, write_inlined_parts
 from build_hooks.bundle.assets import bundled
 from build_hooks.bundle.image import ImageFault, make_image
 from build_hooks.bundle.known import known_answers
@@ -269,18 +269,18 @@ def test_a_copy_for_a_folder_carries_every_part_as_text(target: Path, files: Bro
     engine = tmp_path / "engine"
     shutil.copytree(target / files.engine, engine)
     wasm = (engine / "wasm.gz").read_bytes()
-    write_carried_parts(engine)
-    assert sorted(path.name for path in (engine / "carried").iterdir()) == [
+    write_inlined_parts(engine)
+    assert sorted(path.name for path in (engine / "inlined").iterdir()) == [
         "engine.js", "image.js", "stdlib.js", "wasm.js", "worker.js",
     ]  # fmt: skip
-    assert sorted(path.name for path in engine.iterdir()) == ["benchleaf-worker.js", "carried", "runtime.js"]
-    assert _carried(engine, "wasm") == wasm
-    worker = gzip.decompress(_carried(engine, "worker"))
+    assert sorted(path.name for path in engine.iterdir()) == ["benchleaf-worker.js", "inlined", "runtime.js"]
+    assert _inlined(engine, "wasm") == wasm
+    worker = gzip.decompress(_inlined(engine, "worker"))
     assert worker == (engine / "runtime.js").read_bytes() + b"\n" + (engine / "benchleaf-worker.js").read_bytes()
 
 
-def _carried(engine: Path, name: str) -> bytes:
-    text = (engine / "carried" / f"{name}.js").read_text(encoding="ascii")
+def _inlined(engine: Path, name: str) -> bytes:
+    text = (engine / "inlined" / f"{name}.js").read_text(encoding="ascii")
     found = re.fullmatch(rf'benchleafPart\("{name}","([\w+/=]+)"\);\n', text)
     assert found is not None
     return base64.b64decode(found[1], validate=True)

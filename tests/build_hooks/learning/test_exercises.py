@@ -167,7 +167,7 @@ def test_every_kind_is_answered_right_and_marked_as_cpython_marks(kind: str, lea
     page.locator("[data-bench=mark-it]").click()
     expect(page.locator("[data-bench=mark] .bench-verdict-word")).to_have_text("Right")
     expect(page.locator("bench-exercise [data-bench=state]")).to_have_text(
-        "Nobody is chosen: answers are marked, and nothing is recorded."
+        "Nobody is chosen: answers are marked but not recorded."
     )
 
 
@@ -205,7 +205,7 @@ def test_a_mark_that_is_not_kept_is_not_said_to_be(learner: Learner, page: Page,
     page.locator(f"[data-ask={name}]").get_by_role("radio", name=right, exact=True).check()
     page.locator("[data-bench=mark-it]").click()
     expect(page.locator("bench-exercise [data-bench=state]")).to_have_text(
-        "Right. Not kept yet for Wren Ashby: save the record as a file before you leave."
+        "Right. Not saved yet for Wren Ashby: save the record as a file before you leave."
     )
     expect(page.locator("[data-bench=kept-trouble] [data-bench=save-record]")).to_be_visible()
     assert [record["kind"] for record in kept()] == ["person"]

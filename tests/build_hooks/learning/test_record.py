@@ -67,7 +67,7 @@ def test_each_person_has_a_record_of_their_own(learner: Learner, page: Page) -> 
     """Several people share a machine; who is chosen sees their own steps, and no name is taken twice."""
     some_record(learner)
     learner.be("Tomasz Reed")
-    expect(page.locator(".bench-path-done")).to_have_text("Nothing of 23 steps is done yet.")
+    expect(page.locator(".bench-path-done")).to_have_text("0 of 23 steps done.")
     page.locator("[data-bench=change-person]").click()
     page.locator("[name=new-person]").fill("wren ashby")
     page.locator(".bench-person-add button").click()
@@ -91,7 +91,7 @@ def test_nobody_signs_their_own_task(learner: Learner, page: Page) -> None:
     item.locator("input[type=text]").fill("M. Fennick")
     item.locator("input[type=date]").fill("2999-01-01")
     item.get_by_role("button", name="I watched this task").click()
-    expect(item.locator(".bench-sign-fault")).to_have_text("Choose the day on which it was seen; it cannot lie ahead.")
+    expect(item.locator(".bench-sign-fault")).to_have_text("Choose the day on which it was seen; it cannot be in the future.")
     item.locator("input[type=date]").fill("2026-11-20")
     item.get_by_role("button", name="I watched this task").click()
     expect(item).to_contain_text("Seen by M. Fennick on 2026-11-20.")
@@ -104,7 +104,7 @@ def test_a_path_waits_for_the_path_that_it_needs(learner: Learner, page: Page) -
     some_record(learner)
     learner.open("front-drum/")
     expect(page.locator(".bench-path-first")).to_have_text(
-        "First finish First week. Read ahead as you like; nothing of this path can be ticked or signed before."
+        "First finish First week. You may read ahead, but nothing on this path can be ticked or signed until then."
     )
     expect(page.locator("[data-needs=first-week]")).to_have_text("First week 3 of 23 done")
     expect(page.locator("[data-bench=have-read]").first).to_be_disabled()
@@ -132,7 +132,7 @@ def test_who_passed_an_older_edition_is_told_what_changed(learner: Learner, page
     changes = page.locator("[data-bench=changes]")
     expect(changes).to_contain_text("What has changed since you began (edition A):")
     expect(changes).to_contain_text("Edition B: The air check is now part of day 4, with a senior listening.")
-    expect(changes).to_contain_text("1 step is to be done again; it is marked.")
+    expect(changes).to_contain_text("1 step must be done again; it is marked.")
     expect(page.locator("li[data-step=clearance-task] .bench-step-again")).to_have_text(
         "Again: Done in edition A; it has changed since."
     )
@@ -155,7 +155,7 @@ def test_practice_for_a_path_counts_what_was_right_at_the_first_go(learner: Lear
         for number, (seed, right, first) in enumerate(answers)
     ]
     file.write_text(json.dumps(record), encoding="utf-8")
-    assert learner.read(file) == "6 records were read. What was here already and is newer has stayed."
+    assert learner.read(file) == "6 records were read. Newer entries already here were left as they are."
     learner.open("first-week/")
     expect(page.locator("li[data-step=order-high]")).to_contain_text("2 of 3 right at the first go.")
     record["attempts"].append({**record["attempts"][0], "id": f"{person['id']}/9", "seed": 104})
@@ -180,15 +180,15 @@ def test_save_clear_and_open_gives_the_same(learner: Learner, page: Page, kept: 
     learner.clear()
     assert kept() == []
     expect(page.locator("[data-bench=matrix]")).to_contain_text("Nobody is in the record yet.")
-    assert learner.read(file) == "5 records were read. What was here already and is newer has stayed."
+    assert learner.read(file) == "5 records were read. Newer entries already here were left as they are."
     assert kept() == before
 
 
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ("cut", "This file is damaged, or it is no saved record: it cannot be read to its end."),
-        ("empty", "This file is damaged, or it is no saved record: it cannot be read to its end."),
+        ("cut", "This file is damaged or is not a saved record."),
+        ("empty", "This file is damaged or is not a saved record."),
         ("list", "This file is not a record of learning."),
         ("job", "This file is not a record of learning."),
         (
@@ -200,7 +200,7 @@ def test_save_clear_and_open_gives_the_same(learner: Learner, page: Page, kept: 
         ("lacks", "This file is damaged: “signed” of the file, item 1 has no “senior”."),
         ("more", "This file is damaged: the file has a “colour” that does not belong there."),
         ("seed", "This file is damaged: “people” of the file is not of the type array."),
-        ("stranger", "This file is damaged: a record in “steps” belongs to nobody in it."),
+        ("stranger", "This file is damaged: a record in “steps” belongs to somebody who is not in the file."),
     ],
 )
 def test_a_file_that_is_not_sound_changes_nothing(
@@ -264,7 +264,7 @@ def test_storage_that_is_refused_is_said_and_the_file_is_offered(chromium: Any, 
     learner.be("Wren Ashby")
     read_steps(page, "read-start")
     trouble = page.locator("[data-bench=kept-trouble]")
-    expect(trouble).to_contain_text("This browser keeps nothing for this manual, so the record lasts only as long as this page.")
+    expect(trouble).to_contain_text("This browser stores nothing for this manual, so the record lasts only as long as this page.")
     with page.expect_download() as download:
         trouble.locator("[data-bench=save-record]").click()
     download.value.save_as(tmp_path / "record.json")
@@ -286,7 +286,7 @@ def test_storage_that_is_full_is_said_and_tried_again(learner: Learner, page: Pa
     )
     read_steps(page, "read-start")
     trouble = page.locator("[data-bench=kept-trouble]")
-    expect(trouble).to_contain_text("The browser's store is full: the last entry is not kept yet.")
+    expect(trouble).to_contain_text("The browser's storage is full: the last entry is not stored yet.")
     assert [record["kind"] for record in kept()] == ["person"]
     page.evaluate("() => { IDBObjectStore.prototype.put = window.realPut; }")
     read_steps(page, "read-cleanliness")

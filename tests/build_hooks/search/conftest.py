@@ -98,7 +98,9 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     # The same script beside no index.
     (folder / "no/index/here.js").parent.mkdir(parents=True)
     (folder / "no/index/here.js").write_bytes((folder / SCRIPT).read_bytes())
-    styles = [(ROOT / "build_hooks/styles" / name).read_text(encoding="utf-8") for name in ("paper.css", "search.css")]
+    styles = [
+        (ROOT / "build_hooks" / name).read_text(encoding="utf-8") for name in ("styles/paper.css", "browser/search/search.css")
+    ]
     # What the theme gives: its root size, and a header in a row.
     theme = "html{font-size:125%}body{margin:0}.md-header{position:sticky;top:0}.md-header__inner{display:flex}.md-header__inner>a{flex:1}"
     (folder / "style.css").write_text("\n".join((theme, *styles)), encoding="utf-8")

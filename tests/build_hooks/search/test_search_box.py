@@ -189,7 +189,7 @@ def test_a_missing_index_is_told(open_page: Open, served: str) -> None:
     opened.type("ri")
     expect_said(
         opened,
-        "The search index could not be read. Reload the page; if it fails again, ask whoever keeps this manual to build it again.",
+        "The search index could not be read. Reload the page; if it fails again, ask whoever maintains this manual to build it again.",
     )
     asked = [address for address in opened.requests if address.endswith("search-index.js")]
     opened.page.keyboard.type("n")

@@ -20,7 +20,9 @@ __all__ = ["SIZES", "faults_on_screens", "library_of", "minutes_of_arc", "open_w
 
 ROOT: Final = Path(__file__).parents[3]
 SIZES: Final = ((1280, 720), (1920, 1080), (3840, 2160))
-_STYLES: Final = ROOT / "build_hooks" / "styles"
+_STYLES: Final = tuple(
+    ROOT / "build_hooks" / name for name in ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css")
+)
 _FONTS: Final = ROOT / "node_modules" / "@fontsource-variable"
 
 # What may not be on a screen: a scroll, a word outside it or cut off, one thing on another.
@@ -112,7 +114,7 @@ def write_wall(library: Library, site: Path) -> None:
         (site / path).write_text(page, encoding="utf-8")
     assets = site / "assets" / "benchleaf"
     (assets / "fonts").mkdir(parents=True)
-    sheets = [(_STYLES / f"{name}.css").read_text(encoding="utf-8") for name in ("fonts", "wall", "drawing")]
+    sheets = [path.read_text(encoding="utf-8") for path in _STYLES]
     (assets / "wall.css").write_text("\n".join(sheets), encoding="utf-8")
     (assets / "wall.js").write_bytes(bundled(ROOT / "node_modules", "wall/main.js", {}))
     for name in ("next", "mono"):

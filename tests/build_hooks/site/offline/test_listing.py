@@ -34,7 +34,7 @@ def test_every_file_that_a_page_may_ask_for_is_listed(tmp_path: Path) -> None:
     """Not what is for servers, search engines and developers' tools, nor the compressed sibling of a file."""
     kept = ("404.html", "a b/ü.html", "assets/image.gz", "assets/x.js", "index.html", "notes.gz.txt")
     left = ("assets/x.js.gz", "assets/x.js.br", "assets/x.js.map", "sitemap.xml", "sitemap.xml.gz", HEADERS_FILE, "sw.js")
-    put(tmp_path, dict.fromkeys((*kept, *left, "assets/engine-1/carried/wasm.js"), b"x"))
+    put(tmp_path, dict.fromkeys((*kept, *left, "assets/engine-1/inlined/wasm.js"), b"x"))
     assert list(kept_files(tmp_path, without="sw.js")) == sorted(kept)
 
 

@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 # A name of the domain that is kept for tests (RFC 6761): no one else answers to it.
 NAME = "bench.test"
 MISSING = (
-    "Served without https: this manual cannot be kept for use without the network, and the wall view cannot keep its screen on."
+    "Served without https: this manual cannot be stored for use without the network, and the wall view cannot keep its screen on."
 )
 
 

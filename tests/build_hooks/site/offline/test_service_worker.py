@@ -28,7 +28,7 @@ async (paths) => {
 }
 """
 BAR = "[data-bench=edition]"
-NOT_KEPT = "Benchleaf: this edition could not be kept for use without the network: {}. The manual works as before."
+NOT_KEPT = "Benchleaf: this edition could not be stored for use without the network: {}. The manual works as before."
 
 
 def listed(folder: Path) -> list[str]:
@@ -74,7 +74,7 @@ def test_a_new_edition_waits_until_it_is_wanted(served: Served, reader: Callable
     served.change("The second edition")
     visitor.look_for_edition()
     bar = visitor.page.locator(BAR)
-    expect(bar).to_contain_text("A new edition is here.")
+    expect(bar).to_contain_text("A new edition is available.")
     expect(visitor.page.locator(f'{PANEL} [name="lifts.3"]')).to_have_value(LIFTS[3])
     visitor.open(served.address)
     expect(visitor.page.locator("h1")).not_to_contain_text("The second edition")
@@ -103,7 +103,7 @@ def test_later_means_later(served: Served, reader: Callable[[], Reader]) -> None
     visitor.page.get_by_role("button", name="Later").click()
     expect(visitor.page.locator(BAR)).to_have_count(0)
     visitor.open(f"{served.address}standards/")
-    expect(visitor.page.locator(BAR)).to_contain_text("A new edition is here.")
+    expect(visitor.page.locator(BAR)).to_contain_text("A new edition is available.")
 
 
 def test_a_page_that_is_open_stays_with_its_edition(served: Served, reader: Callable[[], Reader]) -> None:
@@ -119,7 +119,7 @@ def test_a_page_that_is_open_stays_with_its_edition(served: Served, reader: Call
     with second.page.expect_navigation():
         second.page.get_by_role("button", name="Load it").click()
     expect(second.page.locator("h1")).to_contain_text("The second edition")
-    expect(first.page.locator(BAR)).to_contain_text("A new edition is here.")
+    expect(first.page.locator(BAR)).to_contain_text("A new edition is available.")
     served.stop()
     start = "fetch('{}').then((answer) => answer.text()).then((text) => text.includes('The second edition'))"
     assert not first.page.evaluate(start.format(served.address))
@@ -152,7 +152,7 @@ def test_an_edition_that_cannot_be_fetched_whole_is_never_served(served: Served,
     # When the server has it whole, it is kept after all.
     served.change("The third edition")
     visitor.look_for_edition()
-    expect(visitor.page.locator(BAR)).to_contain_text("A new edition is here.")
+    expect(visitor.page.locator(BAR)).to_contain_text("A new edition is available.")
 
 
 def test_a_file_that_is_not_as_listed_is_not_kept(served: Served, reader: Callable[[], Reader]) -> None:
@@ -187,7 +187,7 @@ def test_without_room_the_manual_works_from_the_network(
     context.on("request", lambda request: fetched.append(request.url) if request.service_worker else None)
     with visitor.page.expect_console_message(lambda message: message.text.startswith("Benchleaf")):
         visitor.open(served.address)
-    assert visitor.warnings() == [NOT_KEPT.format("there was no room for it when it was tried last, within the hour")]
+    assert visitor.warnings() == [NOT_KEPT.format("there was no room for it less than an hour ago")]
     assert fetched == []
 
 
@@ -202,7 +202,7 @@ def test_without_room_beside_the_old_edition_the_reader_may_let_it_go(
     quota(context, visitor, served, used + 1_000_000)
     served.change("The second edition")
     visitor.look_for_edition()
-    expect(visitor.page.locator(BAR)).to_contain_text("There is no room to keep it beside the old one.")
+    expect(visitor.page.locator(BAR)).to_contain_text("There is no room to store it beside the old one.")
     expect(visitor.page.locator("h1")).not_to_contain_text("The second edition")
     with visitor.page.expect_navigation():
         visitor.page.get_by_role("button", name="Load it").click()
@@ -273,7 +273,7 @@ def test_the_wall_says_it_in_its_lists_only(served: Served, reader: Callable[[],
     expect(visitor.page.locator(BAR)).to_have_count(0)
     visitor.page.keyboard.press("Escape")
     entry = visitor.page.locator(f"li{BAR} a")
-    expect(entry).to_contain_text("A new edition is here.")
+    expect(entry).to_contain_text("A new edition is available.")
     expect(visitor.page.locator("ol.wall-menu a").first).to_be_focused()
     visitor.page.keyboard.press("ArrowLeft")
     expect(entry).to_be_focused()

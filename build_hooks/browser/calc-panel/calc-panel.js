@@ -1,0 +1,289 @@
+import { takeFromOtherForm, isFromOtherForm, markFromOtherForm } from "./form/from-other-form.js";
+import { isComplete, isText } from "./form/entries.js";
+import { requestOf } from "./form/form-request.js";
+import { isStoredReadings, putBack, readingsOf } from "./form/stored-readings.js";
+import { prepareLists } from "./form/list-rows.js";
+import { pressRowButton } from "./form/row-buttons.js";
+import { showUnits, systemOf } from "./form/units-choice.js";
+import { showWanted } from "./form/when-fields.js";
+import { needAttention } from "../page/need-attention.js";
+import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
+import { ResultView } from "./view/result-view.js";
+import { StateLine } from "./view/state-line.js";
+import { TEXTS } from "./panel-texts.js";
+
+/**
+ * @typedef {object} Bench what the panels of a page share
+ * @property {import("../engine/client/engine-client.js").EngineClient} engine
+ * @property {import("./form/units-choice.js").UnitsChoice} units
+ * @property {import("../page/store.js").Store} readings
+ */
+
+const QUIET = 200; // Milliseconds after the last key before figures are worked out unasked.
+const QUIET_BEFORE_SAYING = 500;
+
+/** One calculation of the page: reads the form, asks the engine, shows its answer. It calculates nothing. */
+export class CalcPanel extends HTMLElement {
+  /** @type {Bench} */
+  static bench;
+
+  /** @type {HTMLFormElement | null} */
+  form = null;
+  #asked = 0;
+  /** The request whose answer is shown or awaited; empty when there is none. */
+  #current = "";
+  #stopped = false;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #timer;
+  #listening = new AbortController();
+
+  connectedCallback() {
+    const form = this.querySelector("form");
+    const line = this.querySelector("[data-bench=state]");
+    const section = this.querySelector("[data-bench=result]");
+    if (!form || !(line instanceof HTMLElement) || !(section instanceof HTMLElement)) return;
+    if (!this.form) {
+      this.form = form;
+      this.line = new StateLine(line, () => CalcPanel.bench.engine.retry());
+      this.result = new ResultView(section);
+      prepareLists(form);
+      this.#listen(form);
+    }
+    this.#listenOutside();
+    showUnits(form, CalcPanel.bench.units.system ?? systemOf(form));
+    showWanted(form);
+    this.#restore();
+    this.#engineState();
+  }
+
+  disconnectedCallback() {
+    this.#listening.abort();
+    this.#drop();
+  }
+
+  /** @param {HTMLFormElement} form */
+  #listen(form) {
+    form.noValidate = true;
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.#ask(true);
+    });
+    form.addEventListener("input", (event) => this.#edited(event.target));
+    form.addEventListener("change", (event) => this.#edited(event.target));
+    form.addEventListener("click", (event) => this.#pressed(event.target));
+  }
+
+  #listenOutside() {
+    const { engine, units } = CalcPanel.bench;
+    this.#listening = new AbortController();
+    const { signal } = this.#listening;
+    engine.addEventListener("state", () => this.#engineState(), { signal });
+    units.addEventListener("change", () => this.#unitsChosen(), { signal });
+    for (const name of ["bench:answer", "bench:no-answer"]) {
+      document.addEventListener(name, (event) => this.#otherAnswered(event), { signal });
+    }
+  }
+
+  #engineState() {
+    const { state, trouble, progress } = CalcPanel.bench.engine;
+    if (state === "failed" && trouble) {
+      this.dataset.state = "failed";
+      if (this.#asked) this.result?.showNone(TEXTS.notRunning);
+      this.line?.say(TEXTS.couldNotStart(trouble.why, trouble.mend), { canRetry: true });
+    } else if (state === "loading" || state === "idle") {
+      this.dataset.state = "loading";
+      this.line?.say(startingWords(progress, this.#asked > 0));
+    } else if (state === "ready") {
+      // A request is answered next; the message about a stopped calculation must stay.
+      if (!this.#stopped && !this.#asked) this.line?.say(TEXTS.ready);
+      if (this.#asked) this.line?.say(TEXTS.working);
+      this.dataset.state = this.#asked ? "busy" : "ready";
+    }
+  }
+
+  /** @param {EventTarget | null} target */
+  #edited(target) {
+    if (!this.form || !(target instanceof HTMLElement)) return;
+    if (target instanceof HTMLInputElement && target.name === "units") return CalcPanel.bench.units.choose(target.value);
+    if (target instanceof HTMLInputElement) {
+      target.dataset.touched = "true";
+      if (isText(target) && isFromOtherForm(target)) markFromOtherForm(target, "");
+    }
+    this.#changed();
+  }
+
+  #unitsChosen() {
+    const { system } = CalcPanel.bench.units;
+    if (!this.form || !system) return;
+    showUnits(this.form, system);
+    // The answer is given in the units chosen, so it changes with them; a worked example stays as it is.
+    if (isComplete(this.form) && this.#isUsed()) this.#changed();
+  }
+
+  /** @param {EventTarget | null} target */
+  #pressed(target) {
+    const button = target instanceof Element ? target.closest("button[data-bench]") : null;
+    if (!(button instanceof HTMLElement)) return;
+    if (button.dataset.bench === "clear") this.#clear();
+    else if (pressRowButton(button)) this.#changed();
+  }
+
+  #changed() {
+    if (!this.form) return;
+    showUnits(this.form, systemOf(this.form)); // Entries that have just been added or emptied take the unit chosen.
+    showWanted(this.form);
+    this.#keep();
+    if (!isComplete(this.form)) {
+      this.#drop();
+      if (this.#isUsed()) this.#noAnswer();
+      else this.result?.keepExample();
+      return;
+    }
+    if (this.#requestText() === this.#current) return; // Leaving an entry changes nothing.
+    this.#drop();
+    this.#awaitAnswer();
+    this.#timer = setTimeout(() => this.#ask(false), QUIET);
+  }
+
+  /** No answer to earlier figures is left as if it were one to these. */
+  #awaitAnswer() {
+    const { state, progress } = CalcPanel.bench.engine;
+    if (state === "failed") return this.result?.showNone(TEXTS.notRunning);
+    this.result?.awaitAnswer();
+    this.line?.say(state === "ready" ? TEXTS.working : startingWords(progress, true));
+  }
+
+  /** Whether there is an answer, or was one, to figures of the reader's own. */
+  #isUsed() {
+    return this.result?.section.dataset.example !== "true";
+  }
+
+  /** Stops waiting for earlier requests. */
+  #drop() {
+    clearTimeout(this.#timer);
+    this.#asked = 0;
+    this.#current = "";
+    this.#stopped = false;
+  }
+
+  #requestText() {
+    return this.form ? JSON.stringify(requestOf(this.form, systemOf(this.form))) : "";
+  }
+
+  /** @param {boolean} submitted by the reader, not by the quiet after a key */
+  async #ask(submitted) {
+    this.#drop();
+    const { engine } = CalcPanel.bench;
+    const request = (this.#current = this.#requestText());
+    const mine = (this.#asked = ++CalcPanel.asked);
+    this.#awaitAnswer();
+    if (engine.state === "ready") this.dataset.state = "busy";
+    try {
+      const answer = await engine.run(this.id, this.dataset.calculator ?? "", request);
+      if (!answer || this.#asked !== mine) return;
+      this.#asked = 0;
+      this.#show(answer, submitted);
+      this.#tell("bench:answer", { request: JSON.parse(request), reply: answer.reply });
+    } catch (trouble) {
+      if (this.#asked !== mine) return;
+      this.#drop();
+      this.#failed(/** @type {import("../engine/protocol.js").Trouble} */ (trouble));
+    }
+  }
+
+  static asked = 0;
+
+  /**
+   * @param {import("../engine/client/jobs.js").Answer} answer
+   * @param {boolean} submitted
+   */
+  #show(answer, submitted) {
+    if (!this.form) return;
+    this.dataset.state = "ready";
+    const after = submitted ? 0 : QUIET_BEFORE_SAYING;
+    if (answer.reply.ok) {
+      clearProblems(this.form);
+      this.result?.show(answer);
+      this.line?.say(String(answer.reply.result?.advice ?? TEXTS.workedOut), { after });
+      return;
+    }
+    const problems = /** @type {import("./view/problem-summary.js").Problem[]} */ (answer.reply.problems);
+    showProblems(this.form, problems);
+    this.result?.showNone(TEXTS.noAnswer);
+    this.line?.say(needAttention(problems.length), { after });
+    if (submitted) focusSummary(this.form);
+  }
+
+  /** @param {import("../engine/protocol.js").Trouble} trouble */
+  #failed({ why, mend }) {
+    this.#stopped = true;
+    this.dataset.state = CalcPanel.bench.engine.state === "ready" ? "ready" : "loading";
+    this.result?.showNone(TEXTS.changed);
+    this.line?.say(TEXTS.failed(why, mend));
+  }
+
+  #noAnswer() {
+    if (this.result?.section.dataset.stale === "true") return;
+    this.result?.showNone(TEXTS.changed);
+    this.#tell("bench:no-answer", {});
+  }
+
+  /**
+   * @param {"bench:answer" | "bench:no-answer"} name
+   * @param {object} more
+   */
+  #tell(name, more) {
+    const detail = { calculator: this.dataset.calculator ?? "", ...more };
+    this.dispatchEvent(new CustomEvent(name, { bubbles: true, detail }));
+  }
+
+  /** @param {Event} event */
+  #otherAnswered(event) {
+    const source = event.target;
+    if (!this.form || source === this || !(source instanceof HTMLElement)) return;
+    const { reply } = /** @type {CustomEvent} */ (event).detail;
+    if (takeFromOtherForm(this.form, source, reply?.result ?? {})) this.#changed();
+  }
+
+  #keep() {
+    if (this.form) CalcPanel.bench.readings.set(this.#key(), readingsOf(this.form));
+  }
+
+  #restore() {
+    const stored = CalcPanel.bench.readings.get(this.#key());
+    if (!this.form || !isStoredReadings(stored)) return;
+    putBack(this.form, stored);
+    showUnits(this.form, systemOf(this.form));
+    showWanted(this.form);
+    if (isComplete(this.form)) this.#ask(false);
+  }
+
+  #clear() {
+    if (!this.form) return;
+    this.#drop();
+    const system = systemOf(this.form);
+    this.form.reset();
+    for (const entry of this.form.querySelectorAll("[data-touched]")) entry.removeAttribute("data-touched");
+    for (const entry of this.form.querySelectorAll("[data-from-other-form]")) markFromOtherForm(/** @type {HTMLElement} */ (entry), "");
+    showUnits(this.form, system);
+    showWanted(this.form);
+    clearProblems(this.form);
+    this.result?.reset();
+    CalcPanel.bench.readings.remove(this.#key());
+    this.#tell("bench:no-answer", {});
+    this.#engineState();
+  }
+
+  #key() {
+    return `${location.pathname}#${this.id}`;
+  }
+}
+
+/**
+ * @param {number} tenths of a slow start that have loaded
+ * @param {boolean} asked whether readings are waiting for it
+ */
+function startingWords(tenths, asked) {
+  if (tenths) return asked ? TEXTS.startingSlowlyWithReadings(tenths * 10) : TEXTS.startingSlowly(tenths * 10);
+  return asked ? TEXTS.startingWithReadings : TEXTS.starting;
+}

@@ -1,0 +1,24 @@
+/** The sentences of a calculation's panel. Those about the figures come from the Python engine. */
+
+export const TEXTS = {
+  starting: "Starting the calculator…",
+  startingWithReadings: "Starting the calculator… Your readings will be worked out as soon as it is ready.",
+  startingSlowly: (/** @type {number} */ percent) => `Starting the calculator… ${percent} % loaded.`,
+  startingSlowlyWithReadings: (/** @type {number} */ percent) =>
+    `Starting the calculator… ${percent} % loaded. Your readings will be worked out as soon as it is ready.`,
+  ready: "Ready.",
+  working: "Working it out…",
+  workedOut: "Worked out.",
+  retry: "Try again",
+  changed: "These figures have changed: no answer.",
+  outOfDate: "No answer yet. The previous one is out of date; a new one is being worked out.",
+  notRunning: "No answer: the calculator is not running.",
+  noAnswer: "No answer: see the problems above.",
+  unfinished: "No answer yet: a reading is missing.",
+  oneProblem: "There is a problem",
+  problems: (/** @type {number} */ count) => `There are ${count} problems`,
+  couldNotStart: (/** @type {string} */ why, /** @type {string} */ mend) =>
+    `The calculator could not start: ${why}. ${mend}.`,
+  failed: (/** @type {string} */ why, /** @type {string} */ mend) => `No answer: ${why}. ${mend}.`,
+  takenFrom: (/** @type {string} */ title) => `taken from ${title}`,
+};

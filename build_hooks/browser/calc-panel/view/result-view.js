@@ -1,0 +1,74 @@
+import { TEXTS } from "../panel-texts.js";
+import { makeNode } from "../../page/node-maker.js";
+
+/**
+ * The answer's place. An answer that no longer belongs to the figures above is never shown as current.
+ */
+export class ResultView {
+  /** @param {HTMLElement} section */
+  constructor(section) {
+    this.section = section;
+    this.example = Array.from(section.childNodes);
+    this.verdict = section.dataset.verdict ?? "";
+    this.isExample = section.dataset.example === "true";
+  }
+
+  /** @param {import("../../engine/client/jobs.js").Answer} answer */
+  show({ reply, panel }) {
+    this.#put(panel ? [makeNode(panel)] : [], panel?.[1]["data-verdict"] ?? "");
+    this.section.dataset.reply = JSON.stringify(reply);
+  }
+
+  /** The figures have changed and the answer to them is on its way: the one shown is marked as out of date. */
+  awaitAnswer() {
+    this.section.dataset.stale = "waiting";
+    if (this.section.dataset.example === "true" || this.section.querySelector(".bench-obsolete")) return;
+    this.section.dataset.verdict = "";
+    delete this.section.dataset.reply;
+    this.section.prepend(saying("bench-obsolete", TEXTS.outOfDate));
+  }
+
+  /** No answer is awaited any more, and the worked example may be shown again. */
+  keepExample() {
+    if (this.section.dataset.example === "true") delete this.section.dataset.stale;
+  }
+
+  /**
+   * There is no answer to the present figures.
+   *
+   * @param {string} words
+   */
+  showNone(words) {
+    this.#put([saying("bench-no-answer", words)], "");
+    this.section.dataset.stale = "true";
+  }
+
+  /** Puts the worked example back. */
+  reset() {
+    this.#put(this.example, this.verdict);
+    if (this.isExample) this.section.dataset.example = "true";
+  }
+
+  /**
+   * @param {Node[]} content
+   * @param {string} verdict
+   */
+  #put(content, verdict) {
+    this.section.replaceChildren(...content);
+    this.section.dataset.verdict = verdict;
+    delete this.section.dataset.example;
+    delete this.section.dataset.stale;
+    delete this.section.dataset.reply;
+  }
+}
+
+/**
+ * @param {string} name of its class
+ * @param {string} words
+ */
+function saying(name, words) {
+  const said = document.createElement("p");
+  said.className = name;
+  said.textContent = words;
+  return said;
+}

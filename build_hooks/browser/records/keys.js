@@ -1,0 +1,16 @@
+/** A key that no other machine has made: random, for people move with their file from one machine to another. */
+export function newKey() {
+  return Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/** The present moment in universal time, as records hold it. */
+export function now() {
+  return new Date().toISOString();
+}
+
+/** Today's date by the shop's clock. */
+export function today() {
+  const day = new Date();
+  const two = (/** @type {number} */ part) => String(part).padStart(2, "0");
+  return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
+}

@@ -1,0 +1,242 @@
+import { openDB } from "idb";
+
+/**
+ * @typedef {object} StoredRecord something that outlives the page
+ * @property {string} kind what it is: `person`, `attempt`, a coming `job`...
+ * @property {string} id one of its kind
+ * @property {{at: string} & Record<string, any>} value plain data; `at` says when it was written, in universal time
+ */
+
+/** @typedef {"refused" | "full"} Trouble why what should be stored is only in the page */
+
+/** @typedef {{key: [string, string], value: unknown, why: string}} Aside a stored record that cannot be read, and why */
+
+const STORE = "records";
+
+/**
+ * Records of any kind in the browser's database, each written when it changes, and whole or not at all.
+ * Nothing here leaves the machine. Where the browser refuses or is full, records stay in the page and are tried again with the next.
+ */
+export class RecordDatabase extends EventTarget {
+  /** @type {Trouble | null} */
+  trouble = null;
+  /** @type {Promise<import("idb").IDBPDatabase> | null} */
+  #open = null;
+  /** @type {Map<string, StoredRecord>} what the database has not taken yet */
+  #waiting = new Map();
+
+  /** @type {Map<string, Aside>} records that cannot be read; they hide nothing else and stay until the reader removes them */
+  #aside = new Map();
+  /** @type {BroadcastChannel | null} informs the manual's other tabs of a change */
+  #others = null;
+
+  /**
+   * @param {string} name of the database; it tells manuals apart that share one host, or one browser's store for all folders
+   * @param {(kind: string, value: unknown) => string | null} [faultOf] what is wrong with a stored record, in words
+   */
+  constructor(name, faultOf = () => null) {
+    super();
+    this.name = name;
+    this.faultOf = faultOf;
+    try {
+      this.#others = new BroadcastChannel(name);
+      this.#others.onmessage = () => this.dispatchEvent(new Event("change"));
+    } catch {
+      // A browser without channels: another tab is heard of at the next reload.
+    }
+  }
+
+  /** @returns {Aside[]} the records that cannot be read, as far as they have been come across */
+  get aside() {
+    return Array.from(this.#aside.values());
+  }
+
+  /** Removes the records that cannot be read. */
+  async removeAside() {
+    const keys = this.aside.map(({ key }) => key);
+    try {
+      await this.#write((store) => keys.map((key) => store.delete(key)));
+      this.#aside.clear();
+      this.#become(null);
+    } catch (fault) {
+      this.#become(troubleOf(fault));
+    }
+    this.#changed();
+  }
+
+  /**
+   * Every record of a kind.
+   *
+   * @param {string} kind
+   * @returns {Promise<StoredRecord["value"][]>}
+   */
+  async all(kind) {
+    /** @type {Map<string, StoredRecord["value"]>} */
+    const found = new Map();
+    for (const record of await this.#read((database) => database.getAll(STORE, IDBKeyRange.bound([kind], [kind, []])))) {
+      const why = faultOfStored(record) ?? this.faultOf(kind, record.value);
+      if (why === null) found.set(record.id, record.value);
+      else this.#setAside([kind, record.id], record.value, why);
+    }
+    for (const record of this.#waiting.values()) if (record.kind === kind) found.set(record.id, record.value);
+    return Array.from(found.values());
+  }
+
+  /**
+   * @param {[string, string]} key
+   * @param {unknown} value
+   * @param {string} why
+   */
+  #setAside(key, value, why) {
+    const name = JSON.stringify(key);
+    const known = this.#aside.has(name);
+    this.#aside.set(name, { key, value, why });
+    if (!known) this.dispatchEvent(new Event("trouble"));
+  }
+
+  #changed() {
+    this.dispatchEvent(new Event("change"));
+    this.#others?.postMessage("change");
+  }
+
+  /**
+   * Writes records, all of them or none.
+   *
+   * @param {StoredRecord[]} records
+   * @returns {Promise<boolean>} whether they are in the database; if not, they are in the page and `trouble` says why
+   */
+  async put(records) {
+    const wanted = [...this.#waiting.values(), ...records];
+    try {
+      await this.#write((store) => wanted.map((record) => store.put(record)));
+      for (const record of wanted) if (this.#waiting.get(keyOf(record)) === record) this.#waiting.delete(keyOf(record));
+      this.#become(null);
+    } catch (fault) {
+      for (const record of records) this.#waiting.set(keyOf(record), record);
+      this.#become(troubleOf(fault));
+    }
+    this.#changed();
+    return this.trouble === null;
+  }
+
+  /**
+   * Takes in records from elsewhere, all of them or none. Of two with the same key, the one written later wins.
+   *
+   * @param {StoredRecord[]} records
+   * @returns {Promise<boolean>} false when nothing was changed
+   */
+  async merge(records) {
+    try {
+      await this.#write(async (store) => {
+        // All at once: to ask for each record by itself takes half a minute for some ten thousand.
+        const known = new Map((await store.getAll()).map((/** @type {StoredRecord} */ one) => [keyOf(one), one.value?.at]));
+        const newer = records.filter((record) => !(known.get(keyOf(record)) >= record.value.at));
+        return newer.map((record) => store.put(record));
+      });
+      this.#become(null);
+    } catch (fault) {
+      this.#become(troubleOf(fault));
+      return false;
+    }
+    this.#changed();
+    return true;
+  }
+
+  /** Removes everything. */
+  async clear() {
+    this.#waiting.clear();
+    try {
+      await this.#write((store) => [store.clear()]);
+      this.#aside.clear();
+    } catch (fault) {
+      this.#become(troubleOf(fault));
+    }
+    this.#changed();
+  }
+
+  /**
+   * @param {(store: any) => unknown} work
+   */
+  async #write(work) {
+    const database = await this.#database();
+    // Strict: it counts as written when it is on the disk, so that switching the machine off loses nothing that the page called recorded.
+    const change = database.transaction(STORE, "readwrite", { durability: "strict" });
+    const done = change.done;
+    done.catch(() => {}); // Told by the line below, also when the work fails first.
+    try {
+      const asked = await work(change.store);
+      if (Array.isArray(asked)) await Promise.all(asked);
+    } catch (fault) {
+      abort(change);
+      throw fault;
+    }
+    await done;
+  }
+
+  /**
+   * @param {(database: import("idb").IDBPDatabase) => Promise<any>} read
+   * @returns {Promise<any>} an empty list where the browser refuses
+   */
+  async #read(read) {
+    try {
+      return await read(await this.#database());
+    } catch (fault) {
+      this.#become(troubleOf(fault));
+      return [];
+    }
+  }
+
+  #database() {
+    const forget = () => void (this.#open = null);
+    this.#open ??= openDB(this.name, 1, {
+      upgrade: (database) => void database.createObjectStore(STORE, { keyPath: ["kind", "id"] }),
+      // A newer edition of the manual in another tab must not wait for this one.
+      blocking: (_now, _next, event) => (/** @type {IDBDatabase} */ (event.target).close(), forget()),
+      terminated: forget,
+    }).catch((fault) => {
+      forget();
+      throw fault;
+    });
+    return this.#open;
+  }
+
+  /** @param {Trouble | null} trouble */
+  #become(trouble) {
+    if (trouble === this.trouble) return;
+    this.trouble = trouble;
+    this.dispatchEvent(new Event("trouble"));
+  }
+}
+
+/**
+ * @param {any} record as the database gives it
+ * @returns {string | null} why it is no record at all
+ */
+function faultOfStored(record) {
+  const { value } = record;
+  if (typeof value !== "object" || value === null) return "it is empty";
+  if (typeof record.id !== "string" || value.id !== record.id) return "its key is not its own";
+  return typeof value.at === "string" ? null : "it does not say when it was written";
+}
+
+/** @param {StoredRecord} record */
+function keyOf({ kind, id }) {
+  return JSON.stringify([kind, id]);
+}
+
+/**
+ * @param {unknown} fault
+ * @returns {Trouble}
+ */
+function troubleOf(fault) {
+  return fault instanceof DOMException && fault.name === "QuotaExceededError" ? "full" : "refused";
+}
+
+/** @param {{abort: () => void}} change */
+function abort(change) {
+  try {
+    change.abort();
+  } catch {
+    // It has ended by itself.
+  }
+}
