@@ -8,9 +8,11 @@ from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.panel import panel, verdict_of
 from calc_engine.bench.measuring import GAUGES_OF_METHOD, MOST_POSITIONS
 from calc_engine.catalogue import CATALOGUE
+from calc_engine.declare import fields
 from calc_engine.declare.calculation import Calculation, Source, Subject
 from calc_engine.declare.fields import Declared, Field, Option, Role, field_with, fields_of
 from calc_engine.declare.json_text import LONGEST_REQUEST, decode_request, encode
+from calc_engine.declare.request import Reader as RequestReader
 from calc_engine.declare.schema import describe, listing
 from calc_engine.maths.functions import float_sine_cosine
 from calc_engine.page import answer_for_page
@@ -24,8 +26,8 @@ from calc_engine.version import VERSION
 
 __all__ = [
     "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "VERSION", "Calculation", "Declared", "Dimension", "Element",
-    "Field", "Option", "Problem", "Quantity", "Refused", "Role", "Source", "Subject", "Unit", "Worked", "answer", "answer_for_page",
-    "answer_text", "decode_request", "describe", "element", "encode", "exact_text", "field_with", "fields_of", "find_unit",
-    "float_sine_cosine", "listed", "listing", "panel", "parse_number", "parse_quantity", "run_process", "show", "told_problems",
-    "verdict_of", "visible", "work_out",
+    "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "Unit", "Worked", "answer",
+    "answer_for_page", "answer_text", "decode_request", "describe", "element", "encode", "exact_text", "field_with", "fields", "fields_of",
+    "find_unit", "float_sine_cosine", "listed", "listing", "panel", "parse_number", "parse_quantity", "run_process", "show",
+    "told_problems", "verdict_of", "visible", "work_out",
 ]  # fmt: skip

@@ -19,11 +19,11 @@ from calc_engine.quantities.quantity import parse_quantity
 from calc_engine.quantities.units import Dimension
 
 __all__ = [
-    "Declared", "Field", "Option", "Role", "amount", "capitalised", "choice", "count", "field_with", "fields_of", "flag",
-    "group", "length", "mapping", "number", "text",
+    "Declared", "Field", "Option", "Role", "amount", "capitalised", "choice", "count", "field_with", "fields_of", "flag", "group", "length",
+    "length_as_given", "mapping", "number", "prose", "text",
 ]  # fmt: skip
 
-Kind = Literal["amount", "quantity", "number", "count", "text", "choice", "flag", "group", "mapping"]
+Kind = Literal["amount", "quantity", "number", "count", "text", "prose", "choice", "flag", "group", "mapping"]
 
 
 # What a field is to forms, panels, pages and blocks, which know no field by its name.
@@ -103,7 +103,7 @@ class Declared:
         kind: what sort of value it is.
         label: the words beside it in a form.
         help: one or two sentences: what it is and how to get it.
-        dimension: of an amount; a `quantity` may have any.
+        dimension: of an amount. A `quantity` keeps the unit it was given in; without a dimension it may have any.
         bare_unit: the unit of an amount written without one, where the contract has it so.
         least: the smallest value that makes sense, in base units; None for no limit.
         most: the largest value that makes sense, in base units.
@@ -117,7 +117,8 @@ class Declared:
         allowed: of a mapping in a request, the whole numbers it may give.
         value_labels: of a mapping in a request, a word for each of the numbers in `allowed`.
         entry_labels: of a mapping in a request, the words beside a name and beside its value.
-        of: of a mapping in a result, what each value is.
+        of: of a mapping, what each value is, where it is none of `allowed`.
+        names: of a mapping in a request, the fewest and the most names.
         least_text: the smallest value as it was declared, to be quoted.
         most_text: the largest value as it was declared.
         role: what the field is to forms, panels and pages.
@@ -143,6 +144,7 @@ class Declared:
     value_labels: tuple[str, ...] = ()
     entry_labels: tuple[str, str] = ("Name", "Value")
     of: Declared | None = None
+    names: tuple[int, int] = (1, 40)
     least_text: str = ""
     most_text: str = ""
     role: Role = ""
@@ -253,6 +255,29 @@ def length(label: str, help: str, **more: Any) -> Any:  # noqa: A002
     return amount(Dimension.LENGTH, label, help, **{"most": "10 m", **more})
 
 
+def length_as_given(
+    label: str,
+    help: str,  # noqa: A002
+    *,
+    least: str | None = None,
+    above: str | None = None,
+    most: str = "10 m",
+    optional: bool = False,
+) -> Any:
+    """A length that keeps the unit it was given in: the field holds a `Quantity`. Arguments as of `amount`."""
+    lowest = above if above is not None else least
+
+    def base(limit: str | None) -> Fraction | None:
+        return None if limit is None else parse_quantity(limit, Dimension.LENGTH, "limit").base
+
+    return _declare(
+        Declared(
+            "quantity", label, help, Dimension.LENGTH, least=base(lowest), most=base(most), above_least=above is not None,
+            optional=optional, least_text=lowest or "", most_text=most,
+        )
+    )  # fmt: skip
+
+
 def number(
     label: str,
     help: str,  # noqa: A002
@@ -305,6 +330,11 @@ def text(
     return _declare(Declared("text", label, help, many=many, optional=optional, role=role))
 
 
+def prose(label: str, help: str, *, many: tuple[tuple[int, int], ...] = (), optional: bool = False) -> Any:  # noqa: A002
+    """Words to be shown as they were written, a sentence or more; nothing is compared with them."""
+    return _declare(Declared("prose", label, help, many=many, optional=optional))
+
+
 def choice(
     label: str,
     help: str,  # noqa: A002
@@ -355,14 +385,18 @@ def mapping(
     of: Declared | None = None,
     allowed: Mapping[int, str] | None = None,
     entry_labels: tuple[str, str] = ("Name", "Value"),
+    names: tuple[int, int] = (1, 40),
     optional: bool = False,
     role: Role = "",
 ) -> Any:
-    """Names with a value each: a whole number out of `allowed`, each with its label, or, in results, what `of` declares."""
+    """Names with a value each: a whole number out of `allowed`, each with its label, or what `of` declares.
+
+    For `entry_labels` and `names` see `Declared`.
+    """
     numbers = allowed or {}
     return _declare(
         Declared(
             "mapping", label, help, of=of, allowed=tuple(numbers), value_labels=tuple(numbers.values()), entry_labels=entry_labels,
-            optional=optional, role=role,
+            names=names, optional=optional, role=role,
         )
     )  # fmt: skip

@@ -19,6 +19,7 @@ __all__ = ["Reader"]
 T = TypeVar("T")
 
 _LONGEST_NAME = 200
+_LONGEST_PROSE = 2000
 # More than any form has; a hostile request could hold a hundred thousand.
 _MOST_NAMES = 40
 _ABSENT = object()
@@ -155,7 +156,7 @@ class Reader:
             made = self.read(declared.shape, value, path)
             return _WRONG if made is None else made
         if declared.kind == "quantity":
-            return self._quantity(value, path)
+            return self._quantity(declared, value, path)
         return _READERS[declared.kind](declared, value, path)
 
     def _amount(self, declared: Declared, value: object, path: str) -> Fraction:
@@ -165,9 +166,11 @@ class Reader:
         _within(declared, quantity.base, path, lambda: show(quantity), quantity.unit)
         return quantity.base
 
-    def _quantity(self, value: object, path: str) -> Quantity:
-        quantity = parse_quantity(value, None, path)
+    def _quantity(self, declared: Declared, value: object, path: str) -> Quantity:
+        quantity = parse_quantity(value, declared.dimension, path)
         self.units.append((path, quantity.unit))
+        if declared.dimension is not None:
+            _within(declared, quantity.base, path, lambda: show(quantity), quantity.unit)
         return quantity
 
 
@@ -309,36 +312,57 @@ def _flag(declared: Declared, value: object, path: str) -> bool:
     raise Refused(Problem(path, "wrong-type", f"{declared.label}: true or false is wanted.", "Write true or false."))
 
 
+def _prose(declared: Declared, value: object, path: str) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise Refused(Problem(path, "wrong-type", f"{declared.label}: a text is wanted.", _first_sentence(declared.help)))
+    if len(value) > _LONGEST_PROSE:
+        message = f"{declared.label}: {len(value)} characters are too many."
+        raise Refused(Problem(path, "too-long", message, f"Use at most {_LONGEST_PROSE}."))
+    return value
+
+
 def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
-    words = " or ".join(str(number) for number in declared.allowed)
-    if not isinstance(value, dict) or not value:
-        raise Refused(Problem(path, "wrong-type", f"{declared.label}: at least one name is wanted.", f"Write {{name: {words}}}."))
-    if len(value) > _MOST_NAMES:
+    fewest, most = declared.names
+    if not isinstance(value, dict) or len(value) < fewest:
+        wanted = "at least one name" if fewest else "an object of names"
         raise Refused(
-            Problem(path, "too-many", f"{declared.label}: {_entries(len(value))} given.", f"Give {_MOST_NAMES} at most.")
+            Problem(path, "wrong-type", f"{declared.label}: {wanted} is wanted.", f"Write {{name: {_values(declared)}}}.")
         )
-    wrong = [
-        Problem(
-            _join(path, str(name)[:_LONGEST_NAME]),
-            "unknown-word",
-            f"{declared.label}: {_brief(found)} is not known here.",
-            f"Write {words}.",
-        )
-        for name, found in value.items()
-        if isinstance(found, bool) or found not in declared.allowed
-    ]
+    if len(value) > most:
+        raise Refused(Problem(path, "too-many", f"{declared.label}: {_entries(len(value))} given.", f"Give {most} at most."))
+    read: dict[str, int] = {}
+    wrong: list[Problem] = []
+    for name, found in value.items():
+        try:
+            read[str(name)] = _mapped(declared, found, _join(path, str(name)[:_LONGEST_NAME]))
+        except Refused as refused:
+            wrong.extend(refused.problems)
     if wrong:
         raise Refused(*wrong)
-    made = {_name(declared, str(name), path): int(found) for name, found in value.items()}
+    made = {_name(declared, name, path): found for name, found in read.items()}
     if len(made) < len(value):
         raise Refused(Problem(path, "duplicate-field", f"{declared.label}: one name is given twice.", "Give each name once."))
     return made
+
+
+def _values(declared: Declared) -> str:
+    return "number" if declared.of else " or ".join(str(number) for number in declared.allowed)
+
+
+def _mapped(declared: Declared, found: object, path: str) -> int:
+    if declared.of:
+        return int(_READERS[declared.of.kind](declared.of, found, path))
+    if isinstance(found, bool) or found not in declared.allowed:
+        message = f"{declared.label}: {_brief(found)} is not known here."
+        raise Refused(Problem(path, "unknown-word", message, f"Write {_values(declared)}."))
+    return int(found)
 
 
 _READERS: Final[dict[str, Callable[[Declared, object, str], Any]]] = {
     "number": _number,
     "count": _count,
     "text": _text,
+    "prose": _prose,
     "choice": _choice,
     "flag": _flag,
     "mapping": _mapping,

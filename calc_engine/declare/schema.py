@@ -88,13 +88,14 @@ def _single(declared: Declared) -> dict[str, Any]:
     if declared.kind == "group":
         assert declared.shape is not None  # noqa: S101 - `group` always sets it
         return _object(declared.shape)
-    if declared.kind == "amount":
+    if declared.kind == "amount" or declared.dimension is not None:
         return _amount(declared)
     if declared.kind == "mapping":
         return _mapping(declared)
     simple: dict[str, dict[str, Any]] = {
         "quantity": {"type": "string", "x-units": [unit.name for unit in UNITS]},
         "text": {"type": "string", "minLength": 1, "maxLength": 200},
+        "prose": {"type": "string", "minLength": 1, "maxLength": 2000},
         "flag": {"type": "boolean"},
         "choice": {"enum": [option.value for option in declared.options]},
         "number": {"type": ["number", "string"], **_bounds(declared)},
@@ -135,4 +136,4 @@ def unit_names(dimension: Dimension) -> list[str]:
 
 def _mapping(declared: Declared) -> dict[str, Any]:
     value = _single(declared.of) if declared.of else {"enum": list(declared.allowed)}
-    return {"type": "object", "additionalProperties": value, "minProperties": 1}
+    return {"type": "object", "additionalProperties": value, "minProperties": declared.names[0]}

@@ -6,9 +6,9 @@ import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
-from calc_engine import Dimension, Problem, Quantity, Refused, parse_quantity
+from calc_engine import Problem, Refused
 
-__all__ = ["Reader"]
+__all__ = ["Reader", "twice", "unknown_word"]
 
 _LONGEST_TEXT: Final = 2000
 _LONGEST_SHOWN: Final = 80
@@ -78,19 +78,12 @@ class Reader:
             return ""
         return value
 
-    def text_or_none(self, value: object, field: str) -> str | None:
-        """A text, or None where null stands."""
-        return None if value is None else self.text(value, field)
-
     def choice(self, value: object, field: str, known: Iterable[str]) -> str | None:
         """One of several words; None if it is another."""
         words = tuple(known)
         if isinstance(value, str) and value in words:
             return value
-        given = f"“{value[:_LONGEST_SHOWN]}”" if isinstance(value, str) else "What stands here"
-        near = difflib.get_close_matches(value, words, 1) if isinstance(value, str) else []
-        remedy = f"Did you mean “{near[0]}”?" if near else f"Write one of: {', '.join(words) or 'none is known'}."
-        self.report(field, "unknown-word", f"{given} is not known here.", remedy)
+        self.problems.extend(unknown_word(value, words, field))
         return None
 
     def whole(self, value: object, field: str, least: int, most: int) -> int:
@@ -107,29 +100,29 @@ class Reader:
         self.report(field, "wrong-type", "True or false is wanted here.", "Write true or false.")
         return False
 
-    def length(self, value: object, field: str) -> Quantity | None:
-        """A length of zero or more; None if it is none."""
-        try:
-            found = parse_quantity(value if isinstance(value, str) else None, Dimension.LENGTH, field)
-        except Refused as refused:
-            self.problems.extend(refused.problems)
-            return None
-        if found.value < 0:
-            self.report(field, "out-of-range", f"“{found}” is below zero.", "Check the figure and its sign.")
-            return None
-        return found
-
-    def length_or_none(self, value: object, field: str) -> Quantity | None:
-        """A length, or None where null stands."""
-        return None if value is None else self.length(value, field)
-
     def once(self, ids: Iterable[str], field: str) -> None:
         """Keeps a problem for each id that has stood there before."""
-        seen: set[str] = set()
-        for index, name in enumerate(ids):
-            if name in seen:
-                self.report(f"{field}.{index}.id", "duplicate-id", f"“{name}” appears twice.", "Give each its own id.")
-            seen.add(name)
+        self.problems.extend(twice(ids, field))
+
+
+def unknown_word(value: object, known: Iterable[str], field: str) -> Iterable[Problem]:
+    """The problem of a word that is none of those known, if it is none."""
+    words = tuple(known)
+    if isinstance(value, str) and value in words:
+        return
+    given = f"“{value[:_LONGEST_SHOWN]}”" if isinstance(value, str) else "What stands here"
+    near = difflib.get_close_matches(value, words, 1) if isinstance(value, str) else []
+    remedy = f"Did you mean “{near[0]}”?" if near else f"Write one of: {', '.join(words) or 'none is known'}."
+    yield Problem(field, "unknown-word", f"{given} is not known here.", remedy)
+
+
+def twice(ids: Iterable[str], field: str) -> Iterable[Problem]:
+    """A problem for each id of a list that has stood there before."""
+    seen: set[str] = set()
+    for index, name in enumerate(ids):
+        if name in seen:
+            yield Problem(f"{field}.{index}.id", "duplicate-id", f"“{name}” appears twice.", "Give each its own id.")
+        seen.add(name)
 
 
 def _below(field: str, key: str) -> str:

@@ -68,47 +68,47 @@ def test_repeats_one_after_the_other_are_told_apart(small: dict[str, Any]) -> No
     assert read_unit(small).packs["first"].repeats == ((0, 1, 2), (2, 2, 2))
 
 
-TEXT = ("wrong-type", "A text is wanted here.", "Write one in quotation marks.")
+NO_OBJECT = ("wrong-type", "A number was given where an object with named fields is expected.", "Write {…}.")
 ONE_BAD = [
-    ("name", ..., ("name", "missing", "This field is missing.", "Add it.")),
-    ("name", 4, ("name", *TEXT)),
-    ("name", " ", ("name", *TEXT)),
-    ("name", "x" * 2001, ("name", "too-long", "The text has 2001 characters.", "Write up to 2000.")),
-    ("partz", [], ("partz", "unknown-field", "This field is not known.", "Did you mean “parts”?")),
-    ("zzzz", [], ("zzzz", "unknown-field", "This field is not known.", "Known: id, name, parts, packs, kits, gauges, tools, consumables.")),
-    ("tools", {}, ("tools", "wrong-type", "A list is wanted here.", "Write one in square brackets.")),
-    ("tools.0", 5, ("tools.0", "wrong-type", "An object is wanted here.", "Write one with id, name.")),
-    ("tools.0.note", 5, ("tools.0.note", *TEXT)),
-    ("parts.10", 5, ("parts.10", "wrong-type", "An object is wanted here.", "Write one with id, name, kind.")),
-    ("parts.4.kind", "stel", ("parts.4.kind", "unknown-word", "“stel” is not known here.", "Did you mean “steel”?")),
+    ("name", ..., ("name", "missing", "Name: nothing is filled in.", "What the unit is called.")),
+    ("name", 4, ("name", "wrong-type", "Name: a text is wanted.", "What the unit is called.")),
+    ("name", " ", ("name", "wrong-type", "Name: a text is wanted.", "What the unit is called.")),
+    ("name", "x" * 2001, ("name", "too-long", "Name: 2001 characters are too many.", "Use at most 2000.")),
+    ("partz", [], ("partz", "unknown-field", "There is no field “partz” here: did you mean “parts”?", "Known here: id, name, parts, packs, kits, gauges, tools, consumables.")),
+    ("zzzz", [], ("zzzz", "unknown-field", "There is no field “zzzz” here.", "Known here: id, name, parts, packs, kits, gauges, tools, consumables.")),
+    ("tools", {}, ("tools", "wrong-type", "An object was given where a list is expected.", "Write a list of 0 to 5000 entries.")),
+    ("tools.0", 5, ("tools.0", *NO_OBJECT)),
+    ("tools.0.note", 5, ("tools.0.note", "wrong-type", "Note: a text is wanted.", "What to know of it.")),
+    ("parts.10", 5, ("parts.10", *NO_OBJECT)),
+    ("parts.4.kind", "stel", ("parts.4.kind", "unknown-word", "Kind of part: “stel” is not known here.", "Did you mean “steel”?")),
     ("parts.4.thickness", "1.80", ("parts.4.thickness", "no-unit", "“1.80” has no unit.", "Write the unit too, for example 0.85 mm.")),
-    ("parts.4.thickness", "0 mm", ("parts.4.thickness", "out-of-range", "It is zero.", "Write a length above zero.")),
-    ("parts.4.thickness", "-1 mm", ("parts.4.thickness", "out-of-range", "“-1 mm” is below zero.", "Check the figure and its sign.")),
-    ("parts.4.thickness", 5, ("parts.4.thickness", "wrong-type", "Nothing was given where a value is expected.", "Write a value, for example 0.85 mm.")),
+    ("parts.4.thickness", "0 mm", ("parts.4.thickness", "out-of-range", "Thickness: 0.00 mm is too small.", "It must be more than 0 mm.")),
+    ("parts.4.thickness", "-1 mm", ("parts.4.thickness", "out-of-range", "Thickness: -1.00 mm is too small.", "It must be more than 0 mm. Was the minus sign typed by mistake?")),
+    ("parts.4.thickness", 5, ("parts.4.thickness", "no-unit", "“5” has no unit.", "Write the unit too, for example 0.85 mm.")),
     ("parts.4.look_alikes", ["oak-stee"], ("parts.4.look_alikes.0", "unknown-word", "“oak-stee” is not known here.", "Did you mean “oak-steel”?")),
-    ("gauges.1", None, ("gauges.1", "wrong-type", "An object is wanted here.", "Write one with id, name, kind.")),
-    ("gauges.0.resolution", "0 mm", ("gauges.0.resolution", "out-of-range", "It is zero.", "Write a length above zero.")),
-    ("packs.1", None, ("packs.1", "wrong-type", "An object is wanted here.", "Write one with id, name, parts.")),
-    ("packs.0.parts.0", None, ("packs.0.parts.0", "wrong-type", "An object is wanted here.", "Write one with part.")),
-    ("packs.0.parts.0.part", ..., ("packs.0.parts.0.part", "missing", "This field is missing.", "Add it.")),
-    ("packs.0.parts.0.once_only", "yes", ("packs.0.parts.0.once_only", "wrong-type", "True or false is wanted here.", "Write true or false.")),
-    ("packs.0.parts.0.caution", 1, ("packs.0.parts.0.caution", "wrong-type", "An object is wanted here.", "Write one with signal, text.")),
-    ("packs.0.parts.0.turns", 61, ("packs.0.parts.0.turns", "out-of-range", "A whole number is wanted here.", "Write 1 to 60.")),
-    ("packs.0.clearance", 1, ("packs.0.clearance", "wrong-type", "An object is wanted here.", "Write one with min, max.")),
-    ("packs.0.clearance.min", ..., ("packs.0.clearance.min", "missing", "This field is missing.", "Add it.")),
+    ("gauges.1", None, ("gauges.1", "wrong-type", "Nothing was given where an object with named fields is expected.", "Write {…}.")),
+    ("gauges.0.resolution", "0 mm", ("gauges.0.resolution", "out-of-range", "Smallest division: 0.00 mm is too small.", "It must be more than 0 mm.")),
+    ("packs.1", None, ("packs.1", "wrong-type", "Nothing was given where an object with named fields is expected.", "Write {…}.")),
+    ("packs.0.parts.0", None, ("packs.0.parts.0", "wrong-type", "Nothing was given where an object with named fields is expected.", "Write {…}.")),
+    ("packs.0.parts.0.part", ..., ("packs.0.parts.0.part", "missing", "Part: nothing is filled in.", "The id of the part.")),
+    ("packs.0.parts.0.once_only", "yes", ("packs.0.parts.0.once_only", "wrong-type", "Once only: true or false is wanted.", "Write true or false.")),
+    ("packs.0.parts.0.caution", 1, ("packs.0.parts.0.caution", *NO_OBJECT)),
+    ("packs.0.parts.0.turns", 61, ("packs.0.parts.0.turns", "out-of-range", "Turns: 61 is far too large.", "It can be 60 at most. Wrong unit or decimal point?")),
+    ("packs.0.clearance", 1, ("packs.0.clearance", *NO_OBJECT)),
+    ("packs.0.clearance.min", ..., ("packs.0.clearance.min", "missing", "Smallest allowed: nothing is filled in.", "The lower limit.")),
     ("packs.0.clearance.max", "1.40", ("packs.0.clearance.max", "no-unit", "“1.40” has no unit.", "Write the unit too, for example 0.85 mm.")),
     ("packs.0.clearance.min", "1.40 mm", ("packs.0.clearance", "crossed-limits", "The smallest is not below the largest.", "Check which is which.")),
     ("packs.0.clearance.target", "2 mm", ("packs.0.clearance.target", "out-of-range", "The target lies outside the limits.", "Aim within them.")),
-    ("packs.0.clearance.positions", 25, ("packs.0.clearance.positions", "out-of-range", "A whole number is wanted here.", "Write 1 to 24.")),
-    ("packs.0.clearance.spread_limit", "0 mm", ("packs.0.clearance.spread_limit", "out-of-range", "It is zero.", "Write a length above zero.")),
-    ("kits.0", 1, ("kits.0", "wrong-type", "An object is wanted here.", "Write one with id, name, choices, effect.")),
+    ("packs.0.clearance.positions", 25, ("packs.0.clearance.positions", "out-of-range", "Positions: 25 is far too large.", "It can be 24 at most. Wrong unit or decimal point?")),
+    ("packs.0.clearance.spread_limit", "0 mm", ("packs.0.clearance.spread_limit", "out-of-range", "Largest spread: 0.00 mm is too small.", "It must be more than 0 mm.")),
+    ("kits.0", 1, ("kits.0", *NO_OBJECT)),
     ("kits.0.choices", ["ring-a", "ring-a"], ("kits.0.choices.1", "duplicate-id", "“ring-a” appears twice.", "Give each size once.")),
     ("kits.0.choices", ["ring-a", "piston"], ("kits.0.choices.1", "no-thickness", "“piston” has no thickness.", "Give it one.")),
-    ("kits.0.effect", 1, ("kits.0.effect", "wrong-type", "An object is wanted here.", "Write one in curly brackets.")),
-    ("kits.0.effect", {"first": 2}, ("kits.0.effect.first", "out-of-range", "It is neither -1 nor 1.", "Write -1 for tightens, 1 for loosens.")),
-    ("kits.0.effect", {"first": True}, ("kits.0.effect.first", "out-of-range", "It is neither -1 nor 1.", "Write -1 for tightens, 1 for loosens.")),
-    ("kits.0.effect", {"furst": -1}, ("kits.0.effect.furst", "unknown-field", "This field is not known.", "Did you mean “first”?")),
-    ("kits.0.stock", {"ring-a": -1}, ("kits.0.stock.ring-a", "out-of-range", "A whole number is wanted here.", "Write 0 to 100000.")),
+    ("kits.0.effect", 1, ("kits.0.effect", "wrong-type", "Effect: an object of names is wanted.", "Write {name: -1 or 1}.")),
+    ("kits.0.effect", {"first": 2}, ("kits.0.effect.first", "unknown-word", "Effect: 2 is not known here.", "Write -1 or 1.")),
+    ("kits.0.effect", {"first": True}, ("kits.0.effect.first", "unknown-word", "Effect: a true or false value is not known here.", "Write -1 or 1.")),
+    ("kits.0.effect", {"furst": -1}, ("kits.0.effect.furst", "unknown-word", "“furst” is not known here.", "Did you mean “first”?")),
+    ("kits.0.stock", {"ring-a": -1}, ("kits.0.stock.ring-a", "out-of-range", "On the shelf: -1 is too small.", "It must be at least 0. Was the minus sign typed by mistake?")),
     ("kits.0.fitted", "steel", ("kits.0.fitted", "unknown-word", "“steel” is not known here.", "Write one of: ring-a, ring-b.")),
 ]  # fmt: skip
 
@@ -133,9 +133,9 @@ def test_too_many_of_anything_is_refused(small: dict[str, Any]) -> None:
     del small["kits"][0]["fitted"]
     small["tools"] = [{"id": str(number), "name": "Tool"} for number in range(5001)]
     assert _problems(small) == [
-        ("packs.0.parts", "wrong-length", "The list has 201 items.", "Write 0 to 200."),
-        ("kits.0.choices", "wrong-length", "The list has 0 items.", "Write 1 to 5000."),
-        ("tools", "wrong-length", "The list has 5001 items.", "Write 0 to 5000."),
+        ("packs.0.parts", "too-many", "Parts: 201 entries given.", "Give 0 to 200."),
+        ("kits.0.choices", "too-few", "Size: 0 entries given.", "Give 1 to 5000."),
+        ("tools", "too-many", "Tools: 5001 entries given.", "Give 0 to 5000."),
     ]
 
 
@@ -167,17 +167,38 @@ def test_a_broken_repeat_says_what_is_wanted(small: dict[str, Any]) -> None:
 
 
 def test_everything_is_told_at_once(small: dict[str, Any]) -> None:
-    """Problems in several places come together, in the order of the data."""
+    """Problems in several places come together, in the order of the data, but for what refers to something wrong itself."""
     _change(small, "parts.0.kind", "lip-sel")
     _change(small, "packs.0.parts.0.side", "lip sideways")
     _change(small, "packs.0.parts.10.groove", "top")
-    _change(small, "packs.0.clearance.gauge", "dail")
+    _change(small, "tools.0.note", 4)
     assert [problem[0] for problem in _problems(small)] == [
-        "parts.0.kind", "packs.0.parts.0.side", "packs.0.parts.10.groove", "packs.0.clearance.gauge",
+        "parts.0.kind", "packs.0.parts.0.side", "packs.0.parts.10.groove", "tools.0.note",
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("data", [None, [], "unit", 5])
-def test_what_is_no_object_is_no_unit(data: object) -> None:
+@pytest.mark.parametrize(("data", "kind"), [(None, "Nothing"), ([], "A list"), ("unit", "Text"), (5, "A number")])
+def test_what_is_no_object_is_no_unit(data: object, kind: str) -> None:
     """Anything but an object is refused as a whole."""
-    assert _problems(data) == [("", "wrong-type", "An object is wanted here.", "Write one with id, name, parts, packs.")]
+    message = f"{kind} was given where an object with named fields is expected."
+    assert _problems(data) == [("", "wrong-type", message, "Write {…}.")]
+
+
+REFERENCES = [
+    ("packs.0.clearance.gauge", "dail", "Did you mean “dial”?"),
+    ("packs.0.parts.0.part", "seal-im", "Did you mean “seal-in”?"),
+    ("packs.0.parts.10.groove", "top", "Write one of: lower, middle, upper."),
+    ("kits.0.choices.1", "ring-c", "Did you mean “ring-b”?"),
+]
+
+
+@pytest.mark.parametrize(("path", "name", "remedy"), REFERENCES)
+def test_a_reference_to_what_is_not_there_is_told(small: dict[str, Any], path: str, name: str, remedy: str) -> None:
+    """Gauge, part, groove and size, each with what was meant."""
+    assert _problems(_change(small, path, name)) == [(path, "unknown-word", f"“{name}” is not known here.", remedy)]
+
+
+def test_a_turn_without_a_repeat_is_told(small: dict[str, Any]) -> None:
+    """A second turn where there is one turn only."""
+    small["packs"][0]["parts"] = [{"part": "steel", "turn": 2}]
+    assert [problem[:2] for problem in _problems(small)] == [("packs.0.parts.0.turn", "broken-repeat")]
