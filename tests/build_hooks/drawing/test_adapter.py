@@ -9,6 +9,7 @@ import pytest
 from build_hooks.drawing import DrawnClearance, DrawnPart, draw_exploded, draw_section
 from build_hooks.drawing.adapter import drum_stacks, linked_stacks, pack_stack
 from build_hooks.library import load
+from build_hooks.markdown.html import html_of
 from build_hooks.model import Unit
 
 UNIT = """
@@ -145,8 +146,8 @@ def test_every_pack_of_the_demo_can_be_drawn() -> None:
     assert library is not None
     for unit in library.units.values():
         for name, pack in unit.packs.items():
-            text = draw_section([pack_stack(unit, name)])
+            text = html_of(draw_section([pack_stack(unit, name)]))
             assert text.count(" data-part=") == len(pack.physical_stack)
             stacks = drum_stacks(unit, name)
             shared = sum(part.shared for stack in stacks[1:] for part in stack.parts[:1])
-            assert draw_exploded(stacks).count(" data-part=") == sum(len(stack.parts) for stack in stacks) - shared
+            assert html_of(draw_exploded(stacks)).count(" data-part=") == sum(len(stack.parts) for stack in stacks) - shared
