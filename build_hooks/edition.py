@@ -18,7 +18,7 @@ from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
-from build_hooks.page.glossary import glossary_page, mark_words, word_forms
+from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
 from build_hooks.page.reference import reference_pages
@@ -35,8 +35,7 @@ from build_hooks.wall import wall_addresses
 
 __all__ = ["Edition", "prepare"]
 
-_WORDS_PAGE: Final = "words/index.md"
-_WORDS_ADDRESS: Final = "words/index.html"
+_GLOSSARY_ADDRESS: Final = address_of(GLOSSARY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +80,7 @@ class Edition:
         )
         code = html_of(printed_code(address)) if address else ""
         clean, _ = clean_html(html, len(page.blocks))
-        marked = mark_words(clean, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_WORDS_ADDRESS}")
+        marked = mark_words(clean, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_GLOSSARY_ADDRESS}")
         return _under_title(fill_markers(marked, page.blocks), strip + code)
 
     def refused(self, source_path: str, html: str) -> tuple[Problem, ...]:
@@ -138,7 +137,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     problems.extend(found)
     learning, found = read_learning(library, pages)
     problems.extend(found)
-    texts = reference_pages() | {_WORDS_PAGE: glossary_page(library)}
+    texts = reference_pages() | {GLOSSARY: glossary_page(library)}
     made = {path: MadePage(text) for path, text in texts.items()} | learning.pages
     rendered, found = made_pages(made, library)
     problems.extend(found)

@@ -18,7 +18,7 @@ from build_hooks.reading.problems import Problem
 from build_hooks.reading.sources import read_text
 from calc_engine import Element
 
-__all__ = ["MadePage", "Pages", "made_pages", "page_problems", "read_pages"]
+__all__ = ["MadePage", "Pages", "made_pages", "read_pages"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +121,3 @@ def _html_problems(source: PageSource, found: tuple[Problem, ...]) -> tuple[Prob
     if any(problem.code == OPEN_BLOCK for problem in found):
         return ()
     return tuple(Problem.of(source.path, fault) for fault in html_faults(source.text, len(source.fences)))
-
-
-def page_problems(docs: Path, library: Library) -> tuple[Problem, ...]:
-    """Every problem of every page."""
-    return read_pages(docs, library)[1]

@@ -16,7 +16,7 @@ from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_u
 
 __all__ = [
     "Quantity", "UnreadNumber", "amount_text", "decimals_shown", "exact_text", "kind_of", "loses_nothing", "parse_number", "parse_quantity",
-    "parse_unit", "rounded_text", "show", "sum_of",
+    "parse_unit", "rounded_text", "show",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
@@ -92,11 +92,6 @@ class UnreadNumber:
 
     def __str__(self) -> str:
         return self.text
-
-
-def sum_of(quantities: tuple[Quantity, ...]) -> Fraction:
-    """The exact sum of several quantities of one dimension, in its base unit."""
-    return sum((quantity.base for quantity in quantities), Fraction(0))
 
 
 def exact_text(value: Fraction) -> str:

@@ -23,7 +23,6 @@ from calc_engine.quantities.quantity import (
     parse_unit,
     rounded_text,
     show,
-    sum_of,
 )
 from calc_engine.quantities.units import BY_NAME, UNITS, Dimension
 
@@ -341,14 +340,6 @@ def test_the_same_unit_costs_no_conversion() -> None:
 def test_a_conversion_is_exact_where_its_definition_is(text: str, unit: str, result: str) -> None:
     """An inch is 25.4 mm and nothing else."""
     assert str(parse_quantity(text, None, "x").to(BY_NAME[unit])) == result
-
-
-@given(st.lists(DECIMALS, min_size=1, max_size=12))
-def test_a_sum_is_never_rounded(values: list[Decimal]) -> None:
-    """The sum of quantities is the sum of their decimals, in any order."""
-    quantities = tuple(parse_quantity(f"{value:f} mm", LENGTH, "x") for value in values)
-    assert sum_of(quantities) == sum(map(Fraction, values), Fraction(0)) == sum_of(quantities[::-1])
-    assert exact_text(sum_of(quantities)) == exact_text(Fraction(sum(values)))
 
 
 @given(DECIMALS, st.sampled_from(["mm", "in", "thou", "um", "m"]))
