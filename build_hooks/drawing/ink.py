@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import re
 from collections.abc import Iterable, Sequence
 from typing import Final
 
@@ -15,6 +14,7 @@ from build_hooks.drawing.hatching import strokes
 from build_hooks.drawing.layout import Bracket, Layout, Piece, Text
 from build_hooks.drawing.shapes import Area, Box, Dot, Line, Point, Shape
 from build_hooks.drawing.wording import part_title
+from build_hooks.reading.ids import id_from
 from calc_engine import Element, element
 
 __all__ = ["svg"]
@@ -57,7 +57,7 @@ def svg(layout: Layout, title: str, description: str, *, key: str) -> Element:
 
 def _name(key: str, title: str, description: str, body: Sequence[Element]) -> str:
     """A prefix for the drawing's ids."""
-    plain = "-".join(re.findall(r"[a-z0-9]+", key.casefold()))
+    plain = id_from(key)
     digest = hashlib.sha256(json.dumps([key, title, description, body]).encode()).hexdigest()[:10]
     return f"drawing-{plain}-{digest}" if plain else f"drawing-{digest}"
 
