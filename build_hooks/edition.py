@@ -18,12 +18,12 @@ from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
-from build_hooks.page.glossary import glossary_page, mark_words, word_forms
+from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
 from build_hooks.page.learning import Learning, read_learning
-from build_hooks.page.pages import Pages, read_pages
+from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
 from build_hooks.page.reference import reference_pages
-from build_hooks.page.rendering import RenderedPage, fill_markers, render_page, root_of
-from build_hooks.page.source import PageSource, read_page
+from build_hooks.page.rendering import fill_markers, root_of
+from build_hooks.page.source import PageSource
 from build_hooks.page.status_banner import made_strip, printed_code, standing_strip
 from build_hooks.plain_writing import manual_warnings
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
@@ -35,8 +35,7 @@ from build_hooks.wall import wall_addresses
 
 __all__ = ["Edition", "prepare"]
 
-_WORDS_PAGE: Final = "words/index.md"
-_WORDS_ADDRESS: Final = "words/index.html"
+_GLOSSARY_ADDRESS: Final = address_of(GLOSSARY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +80,7 @@ class Edition:
         )
         code = html_of(printed_code(address)) if address else ""
         clean, _ = clean_html(html, len(page.blocks))
-        marked = mark_words(clean, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_WORDS_ADDRESS}")
+        marked = mark_words(clean, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_GLOSSARY_ADDRESS}")
         return _under_title(fill_markers(marked, page.blocks), strip + code)
 
     def refused(self, source_path: str, html: str) -> tuple[Problem, ...]:
@@ -136,22 +135,21 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
         return None, problems
     pages, found = read_pages(docs, library)
     problems.extend(found)
-    made = reference_pages() | {_WORDS_PAGE: glossary_page(library)}
-    rendered: dict[str, RenderedPage] = dict(pages.by_path)
-    for path, text in made.items():
-        source, found = read_page(text, path)
-        rendered[path], more = render_page(source, path, library)
-        problems.extend((*found, *more))
     learning, found = read_learning(library, pages)
+    problems.extend(found)
+    texts = reference_pages() | {GLOSSARY: glossary_page(library)}
+    made = {path: MadePage(text) for path, text in texts.items()} | learning.pages
+    rendered, found = made_pages(made, library)
     problems.extend(found)
     there = files_of(docs)[0]
     problems.extend(asset_problems(there))
     authored = {path.relative_to(docs).as_posix() for path in there}
-    by_build = {*map(address_of, (*made, *learning.texts)), *wall_addresses(library), SERVICE_WORKER}
+    by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
-    files = authored | made.keys() | page_names(docs)
+    files = authored | texts.keys() | page_names(docs)
     for path, page in pages.by_path.items():
         problems.extend(_faults_of_text(page.source, path, files))
     if problems:
         return None, problems
-    return Edition(library, Pages(rendered | learning.pages), made | learning.texts, today, learning), problems
+    written = {path: page.text for path, page in made.items()}
+    return Edition(library, Pages({**pages.by_path, **rendered}), written, today, learning), problems

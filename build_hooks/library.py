@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
 
 from build_hooks.checks import check_shop, check_unit, gauge_kinds
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.reading.docs_tree import files_of
+from build_hooks.reading.ids import is_id
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Problem, Problems, quoted
 from build_hooks.reading.sources import read_mapping
 
 __all__ = ["Library", "load", "pages_of"]
-
-_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +106,7 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
         # Walking the docs folder has reported it.
         return
     for folder in folders:
-        if not _ID.fullmatch(folder.name):
+        if not is_id(folder.name):
             problems.add(_of_file(folder, "bad-id", f"{quoted(folder.name)} cannot be the name of a unit's folder.",
                                   "Use small letters, figures and hyphens, for example alder-4."))  # fmt: skip
         if os.path.lexists(folder / "unit.yml"):

@@ -9,6 +9,7 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.model import Pack, Unit
+from build_hooks.reading.ids import id_from
 from build_hooks.reading.problems import did_you_mean, printable, quoted
 
 __all__ = ["NotWrittenError", "new_procedure", "new_unit"]
@@ -183,18 +184,18 @@ def _blocks(unit: Unit) -> str:
 
 
 def _id_of(name: str) -> str:
-    words = re.findall(r"[a-z0-9]+", name.casefold())
-    if _NAME.fullmatch(name) is None or not words:
+    made = id_from(name)
+    if _NAME.fullmatch(name) is None or not made:
         raise NotWrittenError(
             f"{quoted(printable(name))} cannot be a name. Use letters, figures, spaces and hyphens, 80 at most."
         )
     if name != name.strip() or name.endswith("."):
         raise NotWrittenError(f"{quoted(printable(name))} cannot be a name. Leave out the space or full stop at its end.")
-    if "-".join(words) in _NOT_ON_WINDOWS:
+    if made in _NOT_ON_WINDOWS:
         raise NotWrittenError(
             f"{quoted(printable(name))} cannot be a name: Windows keeps it for a device. Add a word, for example “{name} 2”."
         )
-    return "-".join(words)
+    return made
 
 
 def _quoted_value(text: str) -> str:

@@ -11,7 +11,6 @@ from pydantic import Field
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing import DrawnStack, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
-from build_hooks.markdown.html import element_of_svg
 from build_hooks.model import Caution, Keys, Pack, StackEntry, Unit
 from build_hooks.model.fields import Reference, choice_of
 from build_hooks.reading.measures import show_toleranced
@@ -87,8 +86,8 @@ def _list(unit: Unit, pack: Pack, stack: DrawnStack, *, headed: bool) -> list[El
 def _drawing(kind: Drawing, stacks: Sequence[DrawnStack], key: str) -> Element | None:
     if kind is Drawing.NONE:
         return None
-    svg = draw_exploded(stacks, key=key) if kind is Drawing.EXPLODED else draw_section(stacks, key=key)
-    return element("div", {"class": "bench-stack-drawing"}, element_of_svg(svg))
+    drawn = draw_exploded(stacks, key=key) if kind is Drawing.EXPLODED else draw_section(stacks, key=key)
+    return element("div", {"class": "bench-stack-drawing"}, drawn)
 
 
 def wall_link(context: Context, unit: Unit, pack: Pack) -> str:

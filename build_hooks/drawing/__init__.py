@@ -1,7 +1,7 @@
-"""Draws clutch packs: plain data in, SVG text out.
+"""Draws clutch packs: plain data in, an SVG element out.
 
 `parts` says what a drawing is made from, `stacking` puts the parts on each other, `geometry` and `exploded` lay the sheet
-out, `ink` writes it. Nothing but `adapter` knows of unit data.
+out, `ink` makes the element. Nothing but `adapter` knows of unit data.
 """
 
 from __future__ import annotations
@@ -15,40 +15,39 @@ from build_hooks.drawing.layout import Frame
 from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack
 from build_hooks.drawing.sizes import scale_for
 from build_hooks.drawing.wording import description, title
+from calc_engine import Element
 
 __all__ = ["DrawnClearance", "DrawnPart", "DrawnStack", "Frame", "draw_exploded", "draw_section"]
 
 
-def draw_section(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, key: str = "", current: int | None = None) -> str:
+def draw_section(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, key: str = "") -> Element:
     """The half section of a drum with its stacks in it, every part in its place.
 
     Args:
         stacks: the packs of one drum, from the bottom up; a part that two of them share is drawn once between them.
         frame: how large the numbers are, and whether the drawing is cut into views.
         key: an id for this drawing on its page, needed only when the same drawing stands there twice.
-        current: number of the part that goes in now. Each part that is in already then has `data-in`, that one `data-current`.
 
     Returns:
-        An `svg` element as text. Every part is `<g data-part data-step data-stack data-view>`, its number a `<g class="drawing-label">`
+        An `svg` element. Every part is `<g data-part data-step data-stack data-view>`, its number a `<g class="drawing-label">`
         with the same `data-step`, `data-stack` and `data-view`. `data-views` lists the viewBox of each view.
     """
     frame = frame or Frame()
     words = description(stacks, scale_for(stacks, frame.plate), exploded=False)
-    return svg(section_layout(stacks, frame), title(stacks, "half section"), words, key=key, current=current)
+    return svg(section_layout(stacks, frame), title(stacks, "half section"), words, key=key)
 
 
-def draw_exploded(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, key: str = "", current: int | None = None) -> str:
+def draw_exploded(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, key: str = "") -> Element:
     """The same parts apart from each other in the order they go in, with their names.
 
     Args:
         stacks: as for `draw_section`.
         frame: as for `draw_section`; names are shown unless it says otherwise.
         key: as for `draw_section`.
-        current: as for `draw_section`.
 
     Returns:
-        An `svg` element as text, with the same attributes as a half section.
+        An `svg` element, with the same attributes as a half section.
     """
     frame = frame or Frame(names=True)
     words = description(stacks, scale_for(stacks, frame.plate), exploded=True)
-    return svg(exploded_layout(stacks, frame), title(stacks, "exploded"), words, key=key, current=current)
+    return svg(exploded_layout(stacks, frame), title(stacks, "exploded"), words, key=key)

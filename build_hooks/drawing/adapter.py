@@ -11,7 +11,7 @@ from build_hooks.model import ClearanceSpec, Pack, Part, PartKind, StackEntry, U
 from build_hooks.reading.measures import show_limits
 from calc_engine import Quantity
 
-__all__ = ["drum_stacks", "linked_packs", "linked_stacks", "pack_stack"]
+__all__ = ["linked_packs", "linked_stacks", "pack_stack"]
 
 # What two packs can share: a plate that both push against.
 _SHARED_KINDS: Final = frozenset((PartKind.REACTION, PartKind.BACKING, PartKind.PRESSURE))
@@ -64,19 +64,6 @@ def linked_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
     """
     packs = linked_packs(unit, pack_id)
     return _numbered_through(unit, packs) if len(packs) > 1 else (pack_stack(unit, pack_id),)
-
-
-def drum_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
-    """All packs of the drum that a pack stands in, from the bottom up, numbered through.
-
-    Args:
-        unit: the unit.
-        pack_id: id of the pack.
-
-    Returns:
-        The packs for one drawing.
-    """
-    return _numbered_through(unit, _packs_of_drum(unit, pack_id))
 
 
 def _packs_of_drum(unit: Unit, pack_id: str) -> list[Pack]:

@@ -1,4 +1,4 @@
-"""Writes a finished drawing as SVG: classes and a few plain attributes, no colour of its own.
+"""Makes elements of a finished drawing: classes and a few plain attributes, no colour of its own.
 
 The style sheet gives the colours. Without it the drawing is still black lines on whatever lies behind.
 """
@@ -6,166 +6,151 @@ The style sheet gives the colours. Without it the drawing is still black lines o
 from __future__ import annotations
 
 import hashlib
-import html
-import re
-from collections.abc import Iterable, Mapping, Sequence
+import json
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from build_hooks.drawing.hatching import strokes
 from build_hooks.drawing.layout import Bracket, Layout, Piece, Text
-from build_hooks.drawing.shapes import Area, Box, Dot, Point, Shape
+from build_hooks.drawing.shapes import Area, Box, Dot, Line, Point, Shape
 from build_hooks.drawing.wording import part_title
+from build_hooks.reading.ids import id_from
+from calc_engine import Element, element
 
 __all__ = ["svg"]
 
-# XML knows no other control signs, and no halves of surrogate pairs.
-_UNPRINTABLE: Final = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _FILLED: Final = frozenset(("solid", "arrow"))
 
 
-def svg(layout: Layout, title: str, description: str, *, key: str, current: int | None) -> str:
-    """The drawing as SVG text.
+def svg(layout: Layout, title: str, description: str, *, key: str) -> Element:
+    """The drawing as an element.
 
     Args:
         layout: where everything stands.
         title: the drawing's title.
         description: the drawing in words.
         key: makes the ids of this drawing its own on the page; empty for one made from its content.
-        current: number of the part that is going in now; those before it are in, those after it are not yet. None for no step.
 
     Returns:
-        An `svg` element, the same for the same data.
+        An `svg` element, the same for the same data. It has no namespace, as HTML needs none.
     """
-    body = "".join(_body(layout, current))
+    body = list(_body(layout))
     name = _name(key, title, description, body)
-    shown = next((piece.view for piece in layout.pieces if piece.part.number == current), 0)
-    kinds = {"bench-drawing-one": layout.one_at_a_time, "bench-drawing-stepped": current is not None}
+    views = [_view(view) for view in layout.views]
     attributes = {
-        "class": " ".join(("bench-drawing", *(kind for kind, given in kinds.items() if given))),
-        "xmlns": "http://www.w3.org/2000/svg",
-        "viewBox": _view(layout.views[shown]),
+        "class": "bench-drawing bench-drawing-one" if layout.one_at_a_time else "bench-drawing",
+        "viewBox": views[0],
         "role": "img",
         "aria-labelledby": f"{name}-title {name}-description",
         "fill": "none",
         "stroke": "currentColor",
-        "data-views": ";".join(_view(view) for view in layout.views),
+        "data-views": ";".join(views),
     }
-    heads = f'<title id="{name}-title">{escaped(title)}</title><desc id="{name}-description">{escaped(description)}</desc>'
-    return f"<svg{_attributes(attributes)}>{heads}{body}</svg>"
+    return element(
+        "svg",
+        attributes,
+        element("title", {"id": f"{name}-title"}, title),
+        element("desc", {"id": f"{name}-description"}, description),
+        *body,
+    )
 
 
-def escaped(text: str) -> str:
-    """Text that is safe in markup: signs with a meaning escaped, signs that XML forbids replaced."""
-    return html.escape(_UNPRINTABLE.sub("\ufffd", text), quote=True)
-
-
-def _attributes(values: Mapping[str, str]) -> str:
-    return "".join(f' {name}="{escaped(value)}"' for name, value in values.items())
-
-
-def _name(key: str, *content: str) -> str:
+def _name(key: str, title: str, description: str, body: Sequence[Element]) -> str:
     """A prefix for the drawing's ids."""
-    plain = "-".join(re.findall(r"[a-z0-9]+", key.casefold()))
-    digest = hashlib.sha256("\0".join((key, *content)).encode("utf-8", "replace")).hexdigest()[:10]
+    plain = id_from(key)
+    digest = hashlib.sha256(json.dumps([key, title, description, body]).encode()).hexdigest()[:10]
     return f"drawing-{plain}-{digest}" if plain else f"drawing-{digest}"
 
 
-def _body(layout: Layout, current: int | None) -> Iterable[str]:
-    yield '<g class="drawing-behind-parts">'
-    yield from (_shape(shape) for shape in layout.behind)
-    yield "</g>"
-    yield from (_part(piece, current) for piece in layout.pieces)
-    yield '<g class="drawing-dimensions">'
-    yield from (_shape(shape) for shape in layout.over)
-    yield from (_words(text) for text in layout.words)
-    yield "</g>"
+def _body(layout: Layout) -> Iterable[Element]:
+    yield element("g", {"class": "drawing-behind-parts"}, *_shapes(layout.behind))
+    yield from (_part(piece) for piece in layout.pieces)
+    words = (drawn for text in layout.words for drawn in _words(text))
+    yield element("g", {"class": "drawing-dimensions"}, *_shapes(layout.over), *words)
     yield from (_bracket(bracket) for bracket in layout.brackets)
-    yield from (_label(piece, current) for piece in layout.pieces)
+    yield from (_label(piece) for piece in layout.pieces)
 
 
-def _state(piece: Piece, current: int | None) -> dict[str, str]:
-    if current is None:
-        return {}
-    number = piece.part.number
-    return {"data-current": ""} if number == current else {"data-in": ""} if number < current else {}
+def _step(piece: Piece) -> dict[str, str]:
+    return {"data-step": str(piece.part.number), "data-stack": str(piece.stack), "data-view": str(piece.view)}
 
 
-def _step(piece: Piece, current: int | None) -> dict[str, str]:
-    return {
-        "data-step": str(piece.part.number),
-        "data-stack": str(piece.stack),
-        "data-view": str(piece.view),
-        **_state(piece, current),
-    }
-
-
-def _part(piece: Piece, current: int | None) -> str:
+def _part(piece: Piece) -> Element:
     part = piece.part
     care = {"drawing-shared": part.shared, "drawing-once-only": part.once_only, "drawing-look-alike": part.look_alike}
     classes = ["drawing-part", *(name for name, given in care.items() if given)]
-    attributes = {"class": " ".join(classes), "data-part": part.part_id, "data-kind": part.kind, **_step(piece, current)}
-    shapes = "".join(_shape(shape) for shape in piece.shapes)
-    return f"<g{_attributes(attributes)}><title>{escaped(part_title(part))}</title>{shapes}</g>"
+    attributes = {"class": " ".join(classes), "data-part": part.part_id, "data-kind": part.kind, **_step(piece)}
+    return element("g", attributes, element("title", {}, part_title(part)), *_shapes(piece.shapes))
 
 
-def _label(piece: Piece, current: int | None) -> str:
+def _label(piece: Piece) -> Element:
     label = piece.label
     start = label.leader.points[0]
-    attributes = {"class": "drawing-label", **_step(piece, current), "aria-hidden": "true"}
-    back = label.number.box
-    return (
-        f"<g{_attributes(attributes)}>"
-        f'<path class="drawing-leader" d="{_path(label.leader.points)}"/>'
-        f'<circle class="drawing-dot" cx="{_n(start.x)}" cy="{_n(start.y)}" r="2.4" fill="currentColor" stroke="none"/>'
-        f'<rect class="drawing-number-back" {_rect(back, 4)} stroke="none"/>'
-        f"{_words(label.number)}{''.join(_words(word) for word in label.words)}</g>"
+    dot = {"cx": _n(start.x), "cy": _n(start.y), "r": "2.4", "fill": "currentColor", "stroke": "none"}
+    return element(
+        "g",
+        {"class": "drawing-label", **_step(piece), "aria-hidden": "true"},
+        _line("leader", label.leader),
+        element("circle", {"class": "drawing-dot", **dot}),
+        element("rect", {"class": "drawing-number-back", **_rect(label.number.box, 4), "stroke": "none"}),
+        *(drawn for text in (label.number, *label.words) for drawn in _words(text)),
     )
 
 
-def _words(text: Text) -> str:
-    framed = text.role in {"tag-once", "tag-alike"}
-    pad = 0.3 * text.size
-    frame = f'<rect class="drawing-{text.role}-frame" {_rect(text.box, pad, 0.12 * text.size)}/>' if framed else ""
+def _words(text: Text) -> Iterable[Element]:
+    """A line of text on the frames that its role has."""
+    pad, pad_y = 0.3 * text.size, 0.12 * text.size
     if text.role == "tag-alike":
-        behind = _rect(_raised(text.box, 0.22 * text.size), pad, 0.12 * text.size)
-        frame = f'<rect class="drawing-tag-alike-shadow" {behind}/>{frame}'
-    place = f'x="{_n(text.at.x)}" y="{_n(text.at.y)}"'
-    turn = f' transform="rotate(-90 {_n(text.at.x)} {_n(text.at.y)})"' if text.upright else ""
-    anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
-    return (
-        f'{frame}<text class="drawing-{text.role}" {place} dy=".35em" font-size="{_n(text.size)}"{anchor}{turn}'
-        f' fill="currentColor" stroke="none">{escaped(text.text)}</text>'
-    )
+        behind = _raised(text.box, 0.22 * text.size)
+        yield element("rect", {"class": "drawing-tag-alike-shadow", **_rect(behind, pad, pad_y)})
+    if text.role in {"tag-once", "tag-alike"}:
+        yield element("rect", {"class": f"drawing-{text.role}-frame", **_rect(text.box, pad, pad_y)})
+    x, y = _n(text.at.x), _n(text.at.y)
+    attributes = {"class": f"drawing-{text.role}", "x": x, "y": y, "dy": ".35em", "font-size": _n(text.size)}
+    if text.anchor != "start":
+        attributes["text-anchor"] = text.anchor
+    if text.upright:
+        attributes["transform"] = f"rotate(-90 {x} {y})"
+    yield element("text", {**attributes, "fill": "currentColor", "stroke": "none"}, text.text)
 
 
 def _raised(box: Box, by: float) -> Box:
     return Box(box.left + by, box.top - by, box.right + by, box.bottom - by)
 
 
-def _bracket(bracket: Bracket) -> str:
-    return f'<g class="drawing-stack-title"><path class="drawing-bracket" d="{_path(bracket.line.points)}"/>{_words(bracket.title)}</g>'
+def _bracket(bracket: Bracket) -> Element:
+    return element("g", {"class": "drawing-stack-title"}, _line("bracket", bracket.line), *_words(bracket.title))
 
 
-def _rect(box: Box, pad: float, pad_y: float = 0) -> str:
+def _line(of: str, line: Line) -> Element:
+    return element("path", {"class": f"drawing-{of}", "d": _path(line.points)})
+
+
+def _rect(box: Box, pad: float, pad_y: float = 0) -> dict[str, str]:
     wide, tall = box.right - box.left + 2 * pad, box.bottom - box.top + 2 * pad_y
-    return f'x="{_n(box.left - pad)}" y="{_n(box.top - pad_y)}" width="{_n(wide)}" height="{_n(tall)}"'
+    return {"x": _n(box.left - pad), "y": _n(box.top - pad_y), "width": _n(wide), "height": _n(tall)}
 
 
-def _shape(shape: Shape) -> str:
+def _shapes(shapes: Iterable[Shape]) -> Iterable[Element]:
+    return (drawn for shape in shapes for drawn in _shape(shape))
+
+
+def _shape(shape: Shape) -> Iterable[Element]:
     if isinstance(shape, Dot):
-        return f'<circle class="drawing-{shape.of}" cx="{_n(shape.x)}" cy="{_n(shape.y)}" r="{_n(shape.radius)}"/>'
-    if isinstance(shape, Area):
-        fill = ' fill="currentColor"' if shape.of in _FILLED else ""
-        outline = f'<path class="drawing-{shape.of}" d="{_path(shape.points)}z"{fill}/>'
-        if shape.hatch is None:
-            return outline
-        lines = strokes(shape.points, shape.hatch)
-        return (
-            f'{outline}<path class="drawing-hatch drawing-{shape.of}-hatch" d="{_strokes(lines)}" stroke-width=".8"/>'
-            if lines
-            else outline
-        )
-    return f'<path class="drawing-{shape.of}" d="{_path(shape.points)}"/>'
+        yield element("circle", {"class": f"drawing-{shape.of}", "cx": _n(shape.x), "cy": _n(shape.y), "r": _n(shape.radius)})
+    elif isinstance(shape, Area):
+        yield from _area(shape)
+    else:
+        yield _line(shape.of, shape)
+
+
+def _area(area: Area) -> Iterable[Element]:
+    fill = {"fill": "currentColor"} if area.of in _FILLED else {}
+    yield element("path", {"class": f"drawing-{area.of}", "d": f"{_path(area.points)}z", **fill})
+    lines = strokes(area.points, area.hatch) if area.hatch else ()
+    if lines:
+        classes = f"drawing-hatch drawing-{area.of}-hatch"
+        yield element("path", {"class": classes, "d": _strokes(lines), "stroke-width": ".8"})
 
 
 def _n(value: float) -> str:

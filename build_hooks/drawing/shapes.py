@@ -32,15 +32,6 @@ class Box(NamedTuple):
     right: float
     bottom: float
 
-    def overlaps(self, other: Box, slack: float = 1e-6) -> bool:
-        """Whether the two share more than an edge."""
-        return (
-            self.left < other.right - slack
-            and other.left < self.right - slack
-            and self.top < other.bottom - slack
-            and other.top < self.bottom - slack
-        )
-
     def holds(self, other: Box, slack: float = 1e-6) -> bool:
         """Whether the other lies wholly within."""
         return (

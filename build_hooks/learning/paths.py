@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from itertools import islice
@@ -13,6 +12,7 @@ from build_hooks.learning.path_checks import Known, circle_through, path_faults
 from build_hooks.learning.path_data import Path, PathData
 from build_hooks.library import Library
 from build_hooks.model import read_model
+from build_hooks.reading.ids import is_id
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, Problem, Problems, in_order, listed, quoted
 from build_hooks.reading.sources import read_mapping
@@ -21,8 +21,6 @@ __all__ = ["RESERVED", "page_names", "read_paths"]
 
 RESERVED: Final = ("index", "practice", "record")
 """Addresses below learning/ that are not those of a path."""
-
-_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def page_names(docs: File) -> frozenset[str]:
@@ -88,7 +86,7 @@ def _files(folder: File, problems: Problems) -> tuple[File, ...]:
         if file.stem in RESERVED:
             message = f"A path cannot be called {quoted(file.stem)}: that page is made by itself."
             problems.add(_of_file(file, "reserved", message, f"Rename it to something else than {listed(RESERVED)}."))
-        elif not _ID.fullmatch(file.stem):
+        elif not is_id(file.stem):
             remedy = "Use small letters, figures and hyphens, for example first-week.yml."
             problems.add(_of_file(file, "bad-id", f"{quoted(file.name)} cannot be the name of a path.", remedy))
     return files

@@ -12,11 +12,7 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 from build_hooks.model import Keys
 from build_hooks.model.fields import Day, Flag, Id, Text, fault
 
-__all__ = ["FORMAT", "VERSION", "ProgressFile"]
-
-FORMAT: Final = "benchleaf-progress"
-VERSION: Final = 1
-"""Raised when an older page could no longer read what a newer one writes."""
+__all__ = ["ProgressFile"]
 
 _LARGEST_SEED: Final = 10**9
 _LONGEST_NAME: Final = 80
@@ -131,6 +127,7 @@ class ProgressFile(Keys):
     """A record of learning, as it is saved and opened again."""
 
     format: Literal["benchleaf-progress"] = Field(description="Says what the file is.")
+    # Raised when an older page could no longer read what a newer one writes.
     version: Literal[1] = Field(description="The version of this format.")
     manual: Text = Field(description="The shop whose manual it belongs to.", examples=["Fennick Lane Rebuilders"])
     written: Moment = Field(description="When the file was written, in universal time.", examples=["2026-11-25T08:30:00Z"])

@@ -1,7 +1,7 @@
 """The model of shop and unit: what the data files may say, and what the pages are made from."""
 
-from build_hooks.model.fields import Pixels, Side
-from build_hooks.model.keys import Keys, Named
+from build_hooks.model.fields import Side
+from build_hooks.model.keys import Keys
 from build_hooks.model.parts import (
     NEEDS_THICKNESS,
     ClearanceSpec,
@@ -23,7 +23,7 @@ from build_hooks.model.unit import Caution, Pack, Repeat, SelectiveKit, StackEnt
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
-    "NEEDS_THICKNESS", "Caution", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Method", "Named",
-    "Pack", "Part", "PartKind", "Pixels", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
+    "NEEDS_THICKNESS", "Caution", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Method",
+    "Pack", "Part", "PartKind", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
     "Teeth", "Tool", "Unit", "WaveState", "Word", "WrittenUnit", "read_model", "resolved_unit",
 ]  # fmt: skip

@@ -16,6 +16,7 @@ from typing import Annotated, Any, Final
 from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
+from build_hooks.reading.ids import ID_PATTERN, id_from, is_id
 from build_hooks.reading.measures import Toleranced, parse_toleranced
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, parse_quantity
@@ -25,7 +26,6 @@ __all__ = [
     "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
 ]  # fmt: skip
 
-_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _LONGEST_TEXT: Final = 2000
 _LONGEST_NAME: Final = 100
 _LARGEST_MM: Final = 1000
@@ -84,9 +84,9 @@ def _as_name(value: object) -> str:
 
 def _as_id(value: object) -> str:
     text = _as_written(value, "An id", "front-drum")
-    if _ID.fullmatch(text):
+    if is_id(text):
         return text
-    near = "-".join(re.findall(r"[a-z0-9]+", text.casefold()))[:40].strip("-") or "front-drum"
+    near = id_from(text)[:40].strip("-") or "front-drum"
     raise fault("bad-id", f"{quoted(text)} is not an id.", f"Write small letters, figures and hyphens, for example {near}.")
 
 
@@ -283,8 +283,8 @@ _AMOUNT: Final = {"type": "string", "pattern": _AMOUNT_PATTERN}
 
 Text = Annotated[str, PlainValidator(_as_text), _schema(type=_TYPED, minLength=1, maxLength=_LONGEST_TEXT)]
 Name = Annotated[str, PlainValidator(_as_name), _schema(type=_TYPED, minLength=1, maxLength=_LONGEST_NAME)]
-Id = Annotated[str, PlainValidator(_as_id), _schema(type="string", pattern=f"^{_ID.pattern}$")]
-Reference = Annotated[str, PlainValidator(_as_reference), _schema(type="string", pattern=f"^{_ID.pattern}$")]
+Id = Annotated[str, PlainValidator(_as_id), _schema(type="string", pattern=f"^{ID_PATTERN}$")]
+Reference = Annotated[str, PlainValidator(_as_reference), _schema(type="string", pattern=f"^{ID_PATTERN}$")]
 Flag = Annotated[bool, PlainValidator(_as_flag), _schema(type="boolean")]
 Day = Annotated[date, PlainValidator(_as_day), _schema(type="string", format="date")]
 Repeats = Annotated[int, PlainValidator(_as_repeats), _schema(type="integer", minimum=1, maximum=_MOST_REPEATS)]

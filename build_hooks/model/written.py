@@ -100,9 +100,6 @@ class WrittenRepeat(Keys):
     ] = Field(description="What goes in each time, in order.", examples=["[forward-steel, forward-friction]"])
 
 
-type WrittenItem = str | WrittenEntry | WrittenRepeat
-
-
 class WrittenPack(Named):
     """A pack of plates: what goes in, in which order, and its clearance."""
 

@@ -9,8 +9,7 @@ from build_hooks.learning.path_data import Path
 from build_hooks.learning.paths import read_paths
 from build_hooks.library import Library
 from build_hooks.page.learning_pages import learning_pages
-from build_hooks.page.pages import Pages
-from build_hooks.page.rendering import RenderedPage
+from build_hooks.page.pages import MadePage, Pages
 from build_hooks.reading.problems import Problem
 from calc_engine.practice import KINDS
 
@@ -23,13 +22,11 @@ class Learning:
 
     Attributes:
         paths: the sound paths, those that need no other first.
-        texts: the Markdown of each page of it, by its path below the docs folder.
-        pages: the same pages with their blocks.
+        pages: each page of it, by its path below the docs folder.
     """
 
     paths: tuple[Path, ...]
-    texts: dict[str, str]
-    pages: dict[str, RenderedPage]
+    pages: dict[str, MadePage]
 
 
 def read_learning(library: Library, pages: Pages) -> tuple[Learning, tuple[Problem, ...]]:
@@ -46,6 +43,5 @@ def read_learning(library: Library, pages: Pages) -> tuple[Learning, tuple[Probl
     named = (*pages.by_path, *pages.unread)
     paths, problems = read_paths(library, named, tuple(KINDS), why_no_exercise(library))
     if problems or pages.unread or library.at_fault:
-        return Learning(paths, {}, {}), problems
-    texts, rendered = learning_pages(library, paths, pages)
-    return Learning(paths, texts, rendered), ()
+        return Learning(paths, {}), problems
+    return Learning(paths, learning_pages(library, paths, pages)), ()

@@ -11,10 +11,10 @@ from build_hooks.learning.exercises import practice_element
 from build_hooks.learning.path_data import Path, Practice, Step, editions_of
 from build_hooks.library import Library
 from build_hooks.markdown.fences import marker
-from build_hooks.markdown.html import html_of, markdown_text
-from build_hooks.page.pages import Pages
-from build_hooks.page.rendering import RenderedPage, root_of
-from build_hooks.page.source import read_page
+from build_hooks.markdown.html import markdown_text
+from build_hooks.model import Status
+from build_hooks.page.pages import MadePage, Pages
+from build_hooks.page.rendering import root_of
 from build_hooks.wall.sizes import letter_size
 from calc_engine import Element, element, encode
 from calc_engine.practice import KINDS
@@ -32,7 +32,7 @@ _ABOUT_PRACTICE: Final = (
 _NEEDS_SCRIPT: Final = "Without the page's script nothing is kept here: work down the list with a senior and a pen."
 
 
-def learning_pages(library: Library, paths: Iterable[Path], pages: Pages) -> tuple[dict[str, str], dict[str, RenderedPage]]:
+def learning_pages(library: Library, paths: Iterable[Path], pages: Pages) -> dict[str, MadePage]:
     """Every page of the learning part.
 
     Args:
@@ -41,41 +41,26 @@ def learning_pages(library: Library, paths: Iterable[Path], pages: Pages) -> tup
         pages: the authors' pages, for their titles.
 
     Returns:
-        The Markdown of each by its path below the docs folder, and the same pages with their blocks.
+        Each page by its path below the docs folder.
     """
     known = {path.id: path for path in paths}
     manual = library.shop.name
     data = _data(library, known, pages)
-    # Title as plain text, the sentence below it as Markdown, blocks.
-    made: dict[str, tuple[str, str, list[Element]]] = {
-        f"{FOLDER}/index.md": ("Learning", _index_text(known), [_index_element(known, data, manual)]),
-        f"{FOLDER}/practice.md": ("Practice", _ABOUT_PRACTICE, [practice_element(library, data)]),
-        f"{FOLDER}/record.md": ("Record", _ABOUT_RECORD, [_record_element(data, manual)]),
+    made = {
+        f"{FOLDER}/index.md": _made("Learning", _index_text(known), _index_element(known, data, manual)),
+        f"{FOLDER}/practice.md": _made("Practice", _ABOUT_PRACTICE, practice_element(library, data)),
+        f"{FOLDER}/record.md": _made("Record", _ABOUT_RECORD, _record_element(data, manual)),
     }
     for path in known.values():
-        made[f"{FOLDER}/{path.id}.md"] = (
-            path.data.name,
-            markdown_text(path.data.about),
-            [_path_element(path, known, data, pages, manual)],
-        )
-    return _rendered(made, known)
+        block = _path_element(path, known, data, pages, manual)
+        about = markdown_text(path.data.about)
+        made[f"{FOLDER}/{path.id}.md"] = _made(path.data.name, about, block, path.data.status)
+    return made
 
 
-def _rendered(
-    made: Mapping[str, tuple[str, str, list[Element]]], known: Mapping[str, Path]
-) -> tuple[dict[str, str], dict[str, RenderedPage]]:
-    texts: dict[str, str] = {}
-    rendered: dict[str, RenderedPage] = {}
-    for source_path, (title, about, blocks) in made.items():
-        markers = "\n\n".join(marker(number) for number in range(len(blocks)))
-        texts[source_path] = f"---\ntitle: {encode(title)}\n---\n# {markdown_text(title)}\n\n{about}\n\n{markers}\n"
-        source, _ = read_page(texts[source_path], source_path)
-        path = known.get(source_path.removeprefix(f"{FOLDER}/").removesuffix(".md"))
-        if path is not None:
-            facts = source.facts.model_copy(update={"status": path.data.status})
-            source = type(source)(source.path, facts, source.text, source.fences, source.bodies)
-        rendered[source_path] = RenderedPage(source, None, tuple(html_of(block) for block in blocks))
-    return texts, rendered
+def _made(title: str, about: str, block: Element, status: Status | None = None) -> MadePage:
+    """A page with its title, which is plain text, a sentence below it, which is Markdown, and its block."""
+    return MadePage(f"---\ntitle: {encode(title)}\n---\n# {markdown_text(title)}\n\n{about}\n\n{marker(0)}\n", (block,), status)
 
 
 # --- what the page's script is told ---------------------------------------------------------------------------------------

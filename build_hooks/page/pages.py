@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from build_hooks.library import Library
+from build_hooks.markdown.html import html_of
 from build_hooks.markdown.page_html import html_faults
+from build_hooks.model import Status
 from build_hooks.page.rendering import RenderedPage, render_page
 from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.problems import Problem
 from build_hooks.reading.sources import read_text
+from calc_engine import Element
 
-__all__ = ["Pages", "page_problems", "read_pages"]
+__all__ = ["MadePage", "Pages", "made_pages", "read_pages"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,21 @@ class Pages:
 
     by_path: Mapping[str, RenderedPage]
     unread: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class MadePage:
+    """A page that no author wrote.
+
+    Attributes:
+        text: its Markdown, with front matter. It holds either fences of ours or markers, not both.
+        blocks: what goes in at the markers, in their order.
+        status: what it says of itself, where that does not stand in its front matter.
+    """
+
+    text: str
+    blocks: tuple[Element, ...] = ()
+    status: Status | None = None
 
 
 def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:
@@ -56,16 +74,46 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
             continue
         try:
             with at_most(LONGEST):
-                source, found = read_page(text, path.as_posix())
-                page, more = render_page(source, source_path, library)
-                html = _html_problems(source, found)
+                page, found = _page(text, path.as_posix(), source_path, library)
+                html = _html_problems(page.source, found)
         except LimitError:
             problems.append(too_slow(path.as_posix()))
             unread.add(source_path)
             continue
         rendered[source_path] = page
-        problems.extend((*found, *more, *html))
+        problems.extend((*found, *html))
     return Pages(rendered, frozenset(unread)), tuple(sorted(problems, key=lambda problem: problem.place))
+
+
+def made_pages(made: Mapping[str, MadePage], library: Library) -> tuple[dict[str, RenderedPage], tuple[Problem, ...]]:
+    """Reads and renders the pages that no author wrote.
+
+    Args:
+        made: each page by its path below the docs folder.
+        library: what its data files say.
+
+    Returns:
+        The same pages with their blocks, and every problem.
+    """
+    rendered: dict[str, RenderedPage] = {}
+    problems: list[Problem] = []
+    for path, page in made.items():
+        read, found = _page(page.text, path, path, library)
+        blocks = (*read.blocks, *map(html_of, page.blocks))
+        rendered[path] = replace(read, source=_with_status(read.source, page.status), blocks=blocks)
+        problems.extend(found)
+    return rendered, tuple(problems)
+
+
+def _page(text: str, path: str, source_path: str, library: Library) -> tuple[RenderedPage, tuple[Problem, ...]]:
+    """A page from its text: `path` is how problems name it, `source_path` where it lies below the docs folder."""
+    source, found = read_page(text, path)
+    page, more = render_page(source, source_path, library)
+    return page, (*found, *more)
+
+
+def _with_status(source: PageSource, status: Status | None) -> PageSource:
+    return source if status is None else replace(source, facts=source.facts.model_copy(update={"status": status}))
 
 
 def _html_problems(source: PageSource, found: tuple[Problem, ...]) -> tuple[Problem, ...]:
@@ -73,8 +121,3 @@ def _html_problems(source: PageSource, found: tuple[Problem, ...]) -> tuple[Prob
     if any(problem.code == OPEN_BLOCK for problem in found):
         return ()
     return tuple(Problem.of(source.path, fault) for fault in html_faults(source.text, len(source.fences)))
-
-
-def page_problems(docs: Path, library: Library) -> tuple[Problem, ...]:
-    """Every problem of every page."""
-    return read_pages(docs, library)[1]

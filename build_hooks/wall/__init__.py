@@ -2,6 +2,6 @@
 
 from build_hooks.wall.drawn import drawer
 from build_hooks.wall.pages import Place, wall_addresses, wall_pages
-from build_hooks.wall.sizes import LetterSize, letter_size
+from build_hooks.wall.sizes import letter_size
 
-__all__ = ["LetterSize", "Place", "drawer", "letter_size", "wall_addresses", "wall_pages"]
+__all__ = ["Place", "drawer", "letter_size", "wall_addresses", "wall_pages"]

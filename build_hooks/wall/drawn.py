@@ -9,6 +9,7 @@ from build_hooks.drawing import Frame, draw_section
 from build_hooks.drawing.adapter import pack_stack
 from build_hooks.model import Pack, Screen, Unit
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
+from calc_engine import Element
 
 __all__ = ["drawer", "frame_for"]
 
@@ -46,14 +47,14 @@ def _type_size(letter: float, width: float) -> float:
     return round(_SECTION_WIDTH * letter / room + 0.5)
 
 
-def drawer(screens: Iterable[Screen]) -> Callable[[Unit, Pack], str]:
+def drawer(screens: Iterable[Screen]) -> Callable[[Unit, Pack], Element]:
     """What draws packs for these screens.
 
     Args:
         screens: the screens of the shop.
 
     Returns:
-        A function of a unit and one of its packs: the half section as SVG text, whose parts carry their step.
+        A function of a unit and one of its packs: the half section as an element, whose parts carry their step.
     """
     frame = frame_for(screens)
     return lambda unit, pack: draw_section([pack_stack(unit, pack.id)], frame)

@@ -22,7 +22,6 @@ _MOST_BESIDE_UNIT: Final = 4
 # So many parts are told ahead.
 _AHEAD: Final = 2
 _NO_BREAK: Final = "\N{NO-BREAK SPACE}"
-_FRAME: Final = '<div class="wall-drawing"></div>'
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,12 +30,12 @@ class Place:
 
     Attributes:
         edition: a short name of this edition of the manual.
-        draw: makes the drawing of a pack, as SVG text.
+        draw: makes the drawing of a pack.
         code_for: makes the code that opens a path of the site on a phone; None where the site's address is not known.
     """
 
     edition: str
-    draw: Callable[[Unit, Pack], str]
+    draw: Callable[[Unit, Pack], Element]
     code_for: Callable[[str], str | None]
 
 
@@ -162,7 +161,7 @@ def _stack(library: Library, place: Place, sizes: str, unit: Unit, pack: Pack) -
     steps = pack.physical_stack
     body = [
         element("p", {"class": "wall-path", "dir": "auto"}, f"{pack.name} / {unit.name}"),
-        element("div", {"class": "wall-drawing"}),
+        element("div", {"class": "wall-drawing"}, place.draw(unit, pack)),
         element(
             "ol",
             {"class": "wall-steps", "data-bench": "stack", "aria-label": f"{unit.name}, {pack.name}: stack order"},
@@ -170,9 +169,7 @@ def _stack(library: Library, place: Place, sizes: str, unit: Unit, pack: Pack) -
         ),
         _last(unit, pack, place),
     ]
-    page = _page(library, place, sizes, f"{unit.name}: {pack.name}", body, "../index.html", 2, "stack")
-    # The drawing is markup already; names are escaped, so nothing else can look like its empty frame.
-    return page.replace(_FRAME, f'<div class="wall-drawing">{place.draw(unit, pack)}</div>', 1)
+    return _page(library, place, sizes, f"{unit.name}: {pack.name}", body, "../index.html", 2, "stack")
 
 
 def _step(unit: Unit, entry: StackEntry, stack: Sequence[StackEntry]) -> Element:

@@ -52,11 +52,6 @@ class Limits:
         """Half way between the limits."""
         return (self.min + self.max) / 2
 
-    @property
-    def half_width(self) -> Fraction:
-        """From the centre to either limit."""
-        return (self.max - self.min) / 2
-
     def problems(self, field: str) -> Iterable[Problem]:
         """Says when the limits are crossed."""
         return crossed(self.min, self.max, field)

@@ -16,7 +16,7 @@ from calc_engine.quantities.phrases import listed, with_article
 from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
 
 __all__ = [
-    "Quantity", "UnreadNumber", "amount_text", "kind_of", "parse_number", "parse_quantity", "parse_unit", "show", "sum_of",
+    "Quantity", "UnreadNumber", "amount_text", "kind_of", "parse_number", "parse_quantity", "parse_unit", "show",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
@@ -98,11 +98,6 @@ class UnreadNumber:
 
     def __str__(self) -> str:
         return self.text
-
-
-def sum_of(quantities: tuple[Quantity, ...]) -> Fraction:
-    """The exact sum of several quantities of one dimension, in its base unit."""
-    return sum((quantity.base for quantity in quantities), Fraction(0))
 
 
 def show(quantity: Quantity, fewest: int = 0) -> str:

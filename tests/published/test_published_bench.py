@@ -8,7 +8,6 @@ and must stay different.
 from __future__ import annotations
 
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
 import mpmath
@@ -18,23 +17,14 @@ import yaml
 from calc_engine import answer, parse_quantity
 from calc_engine.calculations.disc_spring import diameter_constant
 from calc_engine.quantities.quantity import Quantity
+from tests.published.files import HERE, bench_topics, read, topics
 
-HERE = Path(__file__).parent
-TOPICS = (
-    "friction_clutch", "disc_springs", "spinning_fluid", "torque_adapter", "indicator_angle", "unit_conversion", "temperature", "shims",
-    "legibility",
-)  # fmt: skip
 LABELS = {"READ", "MEMORY", "EXACT"}
 
 
 def load(part: str) -> list[Any]:
     """Every case of one part of every topic, those that no calculation takes left out."""
-    found = []
-    for topic in TOPICS:
-        content = yaml.safe_load((HERE / f"{topic}.yml").read_text(encoding="utf-8"))
-        cases = [case for case in content.get(part) or [] if "why_not" not in case]
-        found += [pytest.param(case, id=f"{topic} {case['id']}") for case in cases]
-    return found
+    return [pytest.param(case, id=f"{path.stem} {case['id']}") for path in bench_topics(HERE) for case in read(path, part)]
 
 
 def worked_out(case: dict[str, Any]) -> Decimal:
@@ -74,9 +64,8 @@ def test_a_printed_answer_that_does_not_follow_stays_different(case: dict[str, A
 
 def test_what_is_left_out_says_why() -> None:
     """A row of a source that no calculation takes is listed, not forgotten."""
-    for topic in TOPICS:
-        content = yaml.safe_load((HERE / f"{topic}.yml").read_text(encoding="utf-8"))
-        for case in content["cases"]:
+    for path in topics(HERE):
+        for case in yaml.safe_load(path.read_text(encoding="utf-8"))["cases"]:
             assert ("why_not" in case) is not ("expected" in case), case["id"]
 
 

@@ -1,4 +1,4 @@
-"""The drawing as SVG: sound markup whatever the data says, one group for each part, the same text every time.
+"""The drawing as SVG: sound markup whatever the data says, one group for each part, the same every time.
 
 Run as a script, this file draws the figures anew; look at each of them before it is committed.
 """
@@ -15,10 +15,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from build_hooks.drawing import DrawnClearance, DrawnPart, DrawnStack, Frame, draw_exploded, draw_section
+from build_hooks.markdown.html import html_of
+from calc_engine import Element
 
 FIGURES = Path(__file__).parent / "figures"
 STYLE = Path(__file__).parents[3] / "build_hooks" / "styles" / "drawing.css"
-SVG = "{http://www.w3.org/2000/svg}"
 
 
 def steel(number: int) -> DrawnPart:
@@ -128,27 +129,43 @@ DRAWN = {
     "three-parts.svg": draw_section([THREE]),
     "no-piston.svg": draw_section([ODD]),
     "front-drum.svg": draw_section([LOWER, UPPER]),
-    "front-drum-step-12.svg": draw_section(
-        [LOWER], Frame(words=False, measures=False, one_at_a_time=True, type_size=60, row=26), current=12
+    "front-drum-on-the-wall.svg": draw_section(
+        [LOWER], Frame(words=False, measures=False, one_at_a_time=True, type_size=60, row=26)
     ),
     "forward-exploded.svg": draw_exploded([LOWER]),
 }
 
 
-def parsed(text: str) -> ET.Element:
-    """The drawing as XML: a fault in the markup ends here."""
-    return ET.fromstring(text)  # noqa: S314 - our own text
+def tree(drawing: Element) -> ET.Element:
+    """The drawing with elements that can be looked for."""
+    tag, attributes, children = drawing
+    assert isinstance(tag, str)
+    assert isinstance(attributes, dict)
+    node = ET.Element(tag, attributes)
+    for child in children:
+        if isinstance(child, list):
+            node.append(tree(child))
+        else:
+            node.text = child
+    return node
+
+
+def file_of(drawing: Element) -> str:
+    """The drawing as a file that can be looked at by itself."""
+    return html_of(drawing).replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"', 1) + "\n"
 
 
 @pytest.mark.parametrize("name", sorted(DRAWN))
 def test_figures_stay_as_they_were_looked_at(name: str) -> None:
     """A change of the drawing shows in the figures, and so in the change's own record."""
-    assert DRAWN[name] + "\n" == (FIGURES / name).read_text(encoding="utf-8")
+    text = (FIGURES / name).read_text(encoding="utf-8")
+    assert file_of(DRAWN[name]) == text
+    assert ET.fromstring(text).tag == "{http://www.w3.org/2000/svg}svg"  # noqa: S314 - our own text
 
 
 def test_every_part_is_one_group_in_the_order_it_goes_in() -> None:
     """`data-part` and `data-step` name each physical part once, the shared plate too."""
-    groups = [group for group in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g") if "data-part" in group.attrib]
+    groups = [group for group in tree(DRAWN["front-drum.svg"]).iter("g") if "data-part" in group.attrib]
     wanted = [*LOWER.parts, *UPPER.parts[1:]]
     assert [(group.get("data-part"), group.get("data-step")) for group in groups] == [
         (part.part_id, str(part.number)) for part in wanted
@@ -158,8 +175,8 @@ def test_every_part_is_one_group_in_the_order_it_goes_in() -> None:
 
 def test_every_part_has_its_number() -> None:
     """Each number stands in a group with the step of its part."""
-    labels = [group for group in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g") if group.get("class") == "drawing-label"]
-    numbers = [next(text.text for text in label.iter(f"{SVG}text") if text.get("class") == "drawing-number") for label in labels]
+    labels = [group for group in tree(DRAWN["front-drum.svg"]).iter("g") if group.get("class") == "drawing-label"]
+    numbers = [next(text.text for text in label.iter("text") if text.get("class") == "drawing-number") for label in labels]
     assert numbers == [str(number) for number in range(1, 22)]
     assert [label.get("data-step") for label in labels] == numbers
 
@@ -167,8 +184,8 @@ def test_every_part_has_its_number() -> None:
 def test_once_only_and_look_alike_are_marked_in_words() -> None:
     """Both marks are words in frames of different shape, and they stand with the right parts."""
     marked: dict[str, list[str]] = {"NEW": [], "ALIKE": []}
-    for label in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g"):
-        for text in label.findall(f"{SVG}text"):
+    for label in tree(DRAWN["front-drum.svg"]).iter("g"):
+        for text in label.findall("text"):
             if text.text in marked:
                 marked[text.text].append(label.get("data-step", ""))
     assert marked == {"NEW": ["1", "2", "6", "21"], "ALIKE": ["12", "13"]}
@@ -176,7 +193,7 @@ def test_once_only_and_look_alike_are_marked_in_words() -> None:
 
 def test_a_screen_reader_hears_the_whole_stack() -> None:
     """Title and description are named by the picture, and say parts, sides, grooves, clearance and scale; runs are said once."""
-    root = parsed(DRAWN["front-drum.svg"])
+    root = tree(DRAWN["front-drum.svg"])
     title, words = root[0], root[1]
     assert root.get("role") == "img"
     assert root.get("aria-labelledby") == f"{title.get('id')} {words.get('id')}"
@@ -209,89 +226,72 @@ def test_a_drawing_says_what_is_to_scale(sizes: tuple[float | None, ...], note: 
     parts = tuple(DrawnPart(at, "plate", "Plate", "steel", size, teeth="outside") for at, size in enumerate(sizes, start=1))
     notes = [
         text.text
-        for text in parsed(draw_section([DrawnStack("Pack", parts=parts)])).iter(f"{SVG}text")
+        for text in tree(draw_section([DrawnStack("Pack", parts=parts)])).iter("text")
         if text.get("class") == "drawing-note"
     ]
     assert notes == [note]
 
 
 def test_hostile_names_stay_words() -> None:
-    """Angle brackets, quotes, control signs and broken signs: markup stays sound, as XML and inside a page."""
-    for form, text in {"half section": draw_section([HOSTILE], key='"><script>'), "exploded": draw_exploded([HOSTILE])}.items():
-        root = parsed(text)
-        assert root[0].text == f"</title><script>alert(1)</script> in <drum>: {form}"
-        page = BeautifulSoup(f"<main>{text}</main>", "html.parser")
+    """Angle brackets, quotes, control signs and broken signs: the page has one picture and nothing else."""
+    for form, drawn in {"half section": draw_section([HOSTILE], key='"><script>'), "exploded": draw_exploded([HOSTILE])}.items():
+        assert tree(drawn)[0].text == f"</title><script>alert(1)</script> in <drum>: {form}"
+        page = BeautifulSoup(f"<main>{html_of(drawn)}</main>".encode(), "html.parser")
         assert page.find_all(["script", "b", "i"]) == []
         assert len(page.find_all("svg")) == 1
 
 
 @given(st.text(max_size=60), st.text(max_size=60), st.text(max_size=20))
 def test_any_text_gives_sound_markup(name: str, label: str, key: str) -> None:
-    """Whatever signs names, ids, labels and keys are made of, the drawing parses."""
+    """Whatever signs names, ids, labels and keys are made of, a page has as many elements as the drawing."""
     parts = (
         DrawnPart(1, name, name, "steel", 1.8, teeth="outside", groove=name),
         DrawnPart(2, "ring", label, "snap-ring", 2.0, groove=label),
     )
     stack = DrawnStack(name, label, name, (label, name), parts, DrawnClearance(label, 1, 2))
-    for text in (draw_section([stack], key=key), draw_exploded([stack], key=key)):
-        assert parsed(text).tag == f"{SVG}svg"
+    for drawn in (draw_section([stack], key=key), draw_exploded([stack], key=key)):
+        found = BeautifulSoup(html_of(drawn).encode(), "html.parser").find_all(name=True)
+        assert [node.name for node in found] == [node.tag for node in tree(drawn).iter()]
 
 
-def test_the_same_data_gives_the_same_text() -> None:
-    """Drawn twice, equal to the byte."""
+def test_the_same_data_gives_the_same_drawing() -> None:
+    """Drawn twice, equal."""
     assert draw_section([LOWER, UPPER]) == DRAWN["front-drum.svg"]
     assert draw_exploded([LOWER]) == DRAWN["forward-exploded.svg"]
 
 
 def test_ids_are_unique_on_a_page() -> None:
     """Different drawings, and the same drawing with different keys, share no id."""
-    texts = [*DRAWN.values(), draw_section([THREE], key="again"), draw_section([THREE], key="and again")]
-    ids = [found for text in texts for found in re.findall(r' id="([^"]*)"', text)]
-    assert len(ids) == 2 * len(texts)
+    drawings = [*DRAWN.values(), draw_section([THREE], key="again"), draw_section([THREE], key="and again")]
+    ids = [node.attrib["id"] for drawn in drawings for node in tree(drawn).iter() if "id" in node.attrib]
+    assert len(ids) == 2 * len(drawings)
     assert len(set(ids)) == len(ids)
 
 
-def test_a_step_lights_one_part_and_tells_what_is_in() -> None:
-    """Parts before the step carry `data-in`, the step's own `data-current`, later ones neither; so do their numbers."""
-    root = parsed(draw_section([LOWER], current=12))
-    assert root.get("class") == "bench-drawing bench-drawing-stepped"
-    for group in root.iter(f"{SVG}g"):
-        if "data-step" in group.attrib:
-            step = int(group.attrib["data-step"])
-            assert ("data-in" in group.attrib) is (step < 12)
-            assert ("data-current" in group.attrib) is (step == 12)
-
-
-def test_a_long_stack_opens_at_the_view_of_its_step() -> None:
-    """`data-views` lists every view, each part says which is its own, and the picture opens at the one of the current part."""
-    frame = Frame(view_height=300)
-    root = parsed(draw_section([LOWER, UPPER], frame, current=21))
+def test_a_long_stack_has_views_that_its_parts_name() -> None:
+    """`data-views` lists every view from the bottom up, each part says which is its own, and the picture opens at the first."""
+    root = tree(draw_section([LOWER, UPPER], Frame(view_height=300)))
     views = root.attrib["data-views"].split(";")
-    steps = {
-        group.attrib["data-step"]: int(group.attrib["data-view"]) for group in root.iter(f"{SVG}g") if "data-part" in group.attrib
-    }
+    steps = {group.attrib["data-step"]: int(group.attrib["data-view"]) for group in root.iter("g") if "data-part" in group.attrib}
     assert len(views) > 1
     assert steps["1"] == 0
     assert steps["21"] == len(views) - 1
-    assert root.get("viewBox") == views[-1]
-    assert parsed(draw_section([LOWER, UPPER], frame)).get("viewBox") == views[0]
+    assert root.get("viewBox") == views[0]
 
 
 @pytest.mark.parametrize("stacks", [[], [DrawnStack("Empty pack", "", "Drum", ("lower",))], [DrawnStack("")]])
 def test_nothing_to_draw_is_a_drum_that_says_so(stacks: list[DrawnStack]) -> None:
     """No stack, or a stack without parts: a sound picture without parts."""
-    for text in (draw_section(stacks), draw_exploded(stacks)):
-        root = parsed(text)
-        assert not [group for group in root.iter(f"{SVG}g") if "data-part" in group.attrib]
+    for drawn in (draw_section(stacks), draw_exploded(stacks)):
+        root = tree(drawn)
+        assert not [group for group in root.iter("g") if "data-part" in group.attrib]
         assert root[1].text is not None
         assert ("no parts are listed" in root[1].text) is bool(stacks)
 
 
 def test_seals_are_solid_springs_are_outlines_and_plates_are_hatched() -> None:
     """Materials are told apart without colour: by solid, outline, single hatch and cross-hatch."""
-    groups = {
-        group.get("data-kind"): group for group in parsed(DRAWN["front-drum.svg"]).iter(f"{SVG}g") if "data-part" in group.attrib
-    }
+    groups = {group.get("data-kind"): group for group in tree(DRAWN["front-drum.svg"]).iter("g") if "data-part" in group.attrib}
     classes = {kind: {word for shape in group for word in shape.get("class", "").split()} for kind, group in groups.items()}
     assert "drawing-solid" in classes["lip-seal"]
     assert classes["return-spring"] == {"drawing-edge", "drawing-outline"}
@@ -301,9 +301,9 @@ def test_seals_are_solid_springs_are_outlines_and_plates_are_hatched() -> None:
 
 def test_the_drawing_carries_no_colour_of_its_own() -> None:
     """Colours come from the style sheet, so that light, dark and print each have their own."""
-    for text in DRAWN.values():
-        assert set(re.findall(r' (?:fill|stroke)="([^"]*)"', text)) <= {"none", "currentColor"}
-        assert "style=" not in text
+    for node in (node for drawn in DRAWN.values() for node in tree(drawn).iter()):
+        assert {node.get("fill", "none"), node.get("stroke", "none")} <= {"none", "currentColor"}
+        assert "style" not in node.attrib
 
 
 def test_the_style_sheet_knows_every_class() -> None:
@@ -311,11 +311,12 @@ def test_the_style_sheet_knows_every_class() -> None:
     sheet = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
     styled = set(re.findall(r"\.(drawing-[a-z-]+)", sheet))
     plain = {"drawing-groove", "drawing-name", "drawing-note", "drawing-title", "drawing-piston-hatch"}
-    for text in DRAWN.values():
-        words = {word for classes in re.findall(r'<(?:path|circle|rect|text) class="([^"]*)"', text) for word in classes.split()}
+    for drawn in DRAWN.values():
+        shapes = (node for node in tree(drawn).iter() if node.tag in {"path", "circle", "rect", "text"})
+        words = {word for shape in shapes for word in shape.get("class", "").split()}
         assert words - plain <= styled
 
 
 if __name__ == "__main__":
     for figure, drawn in DRAWN.items():
-        (FIGURES / figure).write_text(drawn + "\n", encoding="utf-8")
+        (FIGURES / figure).write_text(file_of(drawn), encoding="utf-8")

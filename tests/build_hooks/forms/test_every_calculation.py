@@ -11,7 +11,7 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from build_hooks.library import load
-from build_hooks.page.pages import page_problems, read_pages
+from build_hooks.page.pages import read_pages
 from build_hooks.page.reference import reference_pages
 from build_hooks.page.rendering import fill_markers
 from calc_engine import CATALOGUE, Calculation, Field, answer, answer_for_page, describe, fields_of
@@ -38,8 +38,9 @@ def drawn(folder: Path, block: str) -> BeautifulSoup:
     library, problems = load(docs)
     assert library is not None
     assert problems == ()
-    assert page_problems(docs, library) == ()
-    page = read_pages(docs, library)[0].by_path["units/test-2/page.md"]
+    pages, faults = read_pages(docs, library)
+    assert faults == ()
+    page = pages.by_path["units/test-2/page.md"]
     return BeautifulSoup(fill_markers(page.source.text, page.blocks), "html.parser")
 
 

@@ -135,7 +135,7 @@ def test_the_page_of_a_path_stands_without_scripts() -> None:
     edition, problems = prepare(ROOT / "docs", date(2026, 11, 25))
     assert list(problems) == []
     assert edition is not None
-    soup = BeautifulSoup(edition.learning.pages["learning/first-week.md"].blocks[0], "html.parser")
+    soup = BeautifulSoup(edition.pages.by_path["learning/first-week.md"].blocks[0], "html.parser")
     told = json.loads(soup.select_one("script[data-bench=learning]").text)  # type: ignore[union-attr]
     (path,) = (path for path in told["paths"] if path["id"] == "first-week")
     assert [item["data-step"] for item in soup.select("li[data-step]")] == [step["id"] for step in path["steps"]]

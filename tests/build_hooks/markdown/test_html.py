@@ -35,6 +35,11 @@ def test_empty_attributes_and_void_elements() -> None:
     assert html_of(element("input", {"type": "checkbox", "checked": ""})) == '<input type="checkbox" checked>'
 
 
+def test_signs_that_markup_may_not_hold_are_replaced() -> None:
+    """Control signs and halves of surrogate pairs, in a text as in an attribute; the page can be written and read as XML."""
+    assert html_of(element("p", {"title": "\x00a\ud800"}, "\x1bb\uffff\tc")) == '<p title="\ufffda\ufffd">\ufffdb\ufffd\tc</p>'
+
+
 @given(NASTY)
 def test_data_in_a_script_comes_back_as_it_was(text: str) -> None:
     """Nothing in it opens, closes or comments anything; read as JSON it is the same."""

@@ -17,7 +17,7 @@ from build_hooks.learning.path_data import Change, PathData, Practice, Step
 from build_hooks.library import load
 from build_hooks.model import Keys
 from build_hooks.page.learning import read_learning
-from build_hooks.page.pages import page_problems, read_pages
+from build_hooks.page.pages import read_pages
 from build_hooks.page.rendering import fill_markers
 from build_hooks.schemas import schema_of
 from calc_engine.practice import KINDS
@@ -53,8 +53,9 @@ def test_what_is_shown_of_a_page_can_stand_in_one(page: str, docs: Path) -> None
         (docs / "units" / "alder-4" / f"example-{number}.md").write_text(f"{head}{text}\n", encoding="utf-8")
     library, _ = load(docs)
     assert library is not None
-    assert [str(problem) for problem in page_problems(docs, library)] == []
-    pages = read_pages(docs, library)[0].by_path
+    read, problems = read_pages(docs, library)
+    assert [str(problem) for problem in problems] == []
+    pages = read.by_path
     for number, text in enumerate(shown):
         made = pages[f"units/alder-4/example-{number}.md"]
         blocks = BeautifulSoup(fill_markers(made.source.text, made.blocks), "html.parser").select("[data-bench]")

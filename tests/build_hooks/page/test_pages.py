@@ -8,7 +8,7 @@ from bs4 import BeautifulSoup
 
 from build_hooks.edition import prepare
 from build_hooks.library import load
-from build_hooks.page.pages import page_problems, read_pages
+from build_hooks.page.pages import read_pages
 from build_hooks.page.rendering import fill_markers
 
 SHOP = """\
@@ -56,7 +56,7 @@ def told(docs: Path, page: str) -> list[str]:
     library, problems = load(docs)
     assert library is not None
     assert problems == ()
-    return [str(problem).removeprefix(path.as_posix()) for problem in page_problems(docs, library)]
+    return [str(problem).removeprefix(path.as_posix()) for problem in read_pages(docs, library)[1]]
 
 
 def html(docs: Path, page: str) -> BeautifulSoup:

@@ -8,9 +8,14 @@ from bs4 import BeautifulSoup
 from build_hooks.library import Library, load
 from build_hooks.wall import letter_size, wall_pages
 from build_hooks.wall.pages import Place
+from calc_engine import element
 
 DEMO = Path(__file__).parents[3] / "docs"
-PLACE = Place("2026-11-25", lambda unit, pack: f"<svg><title>{unit.id} {pack.id}</title></svg>", lambda path: f"data:{path}")
+PLACE = Place(
+    "2026-11-25",
+    lambda unit, pack: element("svg", {}, element("title", {}, f"{unit.id} {pack.id}")),
+    lambda path: f"data:{path}",
+)
 
 
 @pytest.fixture(scope="module")

@@ -84,10 +84,9 @@ def test_a_larger_value_never_has_a_tighter_verdict(one: Fraction, other: Fracti
     assert order.index(judge(small, limits(low, high))) <= order.index(judge(large, limits(low, high)))
 
 
-def test_centre_and_half_width_of_limits() -> None:
-    """Half way, and from there to either end."""
+def test_centre_of_limits() -> None:
+    """Half way."""
     assert LIMITS.centre == Fraction("1.15")
-    assert LIMITS.half_width == Fraction("0.25")
 
 
 CROSSED = Problem(

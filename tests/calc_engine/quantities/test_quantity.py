@@ -12,7 +12,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calc_engine.problems import Refused
-from calc_engine.quantities.figures import exact_text
 from calc_engine.quantities.quantity import (
     Quantity,
     kind_of,
@@ -20,7 +19,6 @@ from calc_engine.quantities.quantity import (
     parse_quantity,
     parse_unit,
     show,
-    sum_of,
 )
 from calc_engine.quantities.units import BY_NAME, UNITS, Dimension
 
@@ -259,14 +257,6 @@ def test_the_same_unit_costs_no_conversion() -> None:
 def test_a_conversion_is_exact_where_its_definition_is(text: str, unit: str, result: str) -> None:
     """An inch is 25.4 mm and nothing else."""
     assert str(parse_quantity(text, None, "x").to(BY_NAME[unit])) == result
-
-
-@given(st.lists(DECIMALS, min_size=1, max_size=12))
-def test_a_sum_is_never_rounded(values: list[Decimal]) -> None:
-    """The sum of quantities is the sum of their decimals, in any order."""
-    quantities = tuple(parse_quantity(f"{value:f} mm", LENGTH, "x") for value in values)
-    assert sum_of(quantities) == sum(map(Fraction, values), Fraction(0)) == sum_of(quantities[::-1])
-    assert exact_text(sum_of(quantities)) == exact_text(Fraction(sum(values)))
 
 
 @given(DECIMALS, st.sampled_from(["mm", "in", "thou", "um", "m"]))

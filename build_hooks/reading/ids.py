@@ -1,0 +1,21 @@
+"""What an id looks like: of a part, a pack, a unit's folder, the file of a path."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+__all__ = ["ID_PATTERN", "id_from", "is_id"]
+
+ID_PATTERN: Final = "[a-z0-9]+(-[a-z0-9]+)*"
+"""Small letters, figures and single hyphens between them; for the whole of a text."""
+
+
+def is_id(text: str) -> bool:
+    """Whether a text can be an id."""
+    return re.fullmatch(ID_PATTERN, text) is not None
+
+
+def id_from(text: str) -> str:
+    """The id that is nearest to a text; empty where it has no letter or figure that an id may have."""
+    return "-".join(re.findall("[a-z0-9]+", text.casefold()))
