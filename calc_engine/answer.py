@@ -55,7 +55,15 @@ def answer(name: str, request: object) -> dict[str, Any]:
 
 
 def answer_text(name: str, text: str | bytes) -> dict[str, Any]:
-    """As `answer`, from the text of a JSON object."""
+    """As `answer`, from the text of a JSON object.
+
+    Args:
+        name: a calculation of the catalogue.
+        text: a JSON object, as text or as UTF-8.
+
+    Returns:
+        The reply of `answer`.
+    """
     try:
         return work_out_text(name, text).reply
     except Exception as fault:  # noqa: BLE001 - as in `answer`
@@ -114,7 +122,18 @@ def work_out(name: str, request: object) -> Worked:
 
 
 def work_out_text(name: str, text: str | bytes) -> Worked:
-    """As `work_out`, from the text of a JSON object."""
+    """As `work_out`, from the text of a JSON object.
+
+    Args:
+        name: a calculation of the catalogue.
+        text: a JSON object, as text or as UTF-8.
+
+    Returns:
+        What was asked and what came of it.
+
+    Raises:
+        Refused: with every problem of the text or the request.
+    """
     try:
         request = decode_request(text)
     except Refused as refused:

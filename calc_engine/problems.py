@@ -14,7 +14,11 @@ _MOST_TOLD: Final = 200
 
 
 def visible(text: str) -> str:
-    """A text with every character that cannot be seen written by its number, `<U+200B>`. A plain space stays."""
+    """A text with every character that cannot be seen written by its number, `<U+200B>`. A plain space stays.
+
+    Args:
+        text: any text.
+    """
     return text if text.isprintable() else "".join(letter if letter.isprintable() else _by_number(letter) for letter in text)
 
 

@@ -90,10 +90,10 @@ def _label(part: DrawnPart, anchor: Point, height: float, columns: tuple[float, 
         words.append(text_at(_name(part, frame), "name", Point(column + 0.5 * size, height), size))
     at = tags_at
     if part.once_only and frame.words:
-        words.append(text_at("NEW", "tag-once", Point(at + 0.3 * size, height), _TAG * size))
+        words.append(text_at("ALWAYS NEW", "tag-once", Point(at + 0.3 * size, height), _TAG * size))
         at = words[-1].box.right + 0.75 * size
     if part.look_alike and frame.words:
-        words.append(text_at("ALIKE", "tag-alike", Point(at + 0.3 * size, height), _TAG * size))
+        words.append(text_at("LOOK-ALIKE", "tag-alike", Point(at + 0.3 * size, height), _TAG * size))
     boxes = [number.box, *(word.box for word in words)]
     tagged = any(word.role.startswith("tag") for word in words)
     room = Box(

@@ -21,7 +21,7 @@ def reference_pages() -> dict[str, str]:
 
 def _index() -> Iterator[str]:
     yield from ("---", "title: Calculations", "---", "# Calculations", "")
-    yield f"Engine {VERSION}. The same files answer here, on the command line and in the tests."
+    yield f"The calculations of this manual, version {VERSION}. Each page calculates by itself, also without a network."
     yield ""
     for name, calculation in CATALOGUE.items():
         yield f"- [{calculation.title}]({name}.md): {calculation.about}"

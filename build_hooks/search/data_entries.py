@@ -101,7 +101,7 @@ def _part(unit: Unit, part: Part, places: Places) -> Entry:
         f"one of {len(kits[0].choices)} sizes of the {kits[0].name}" if kits else "",
     ]
     alike = [unit.parts[name].name for name in part.look_alikes if name in unit.parts]
-    told = [f"Looks like {', '.join(alike)}" if alike else "", part.tell_apart or "", part.note or ""]
+    told = [f"Don’t confuse it with {', '.join(alike)}" if alike else "", part.tell_apart or "", part.note or ""]
     return Entry(
         Kind.PART,
         part.name,

@@ -31,7 +31,13 @@ def annulus_area(outer: Fraction, inner: Fraction) -> Fraction:
 
 
 def crossed_diameters(outer: Fraction, inner: Fraction, prefix: str = "") -> Iterable[Problem]:
-    """The problem of an inner diameter that is not below the outer one, if it is not."""
+    """The problem of an inner diameter that is not below the outer one, if it is not.
+
+    Args:
+        outer: outer diameter, mm.
+        inner: inner diameter, mm.
+        prefix: what stands before the names of the fields.
+    """
     if inner >= outer:
         yield Problem(
             f"{prefix}.inner" if prefix else "inner",
@@ -42,6 +48,12 @@ def crossed_diameters(outer: Fraction, inner: Fraction, prefix: str = "") -> Ite
 
 
 def area_line(outer: Fraction, inner: Fraction, units: AnswerUnits) -> str:
-    """The working of `annulus_area`."""
+    """The working of `annulus_area`.
+
+    Args:
+        outer: outer diameter, mm.
+        inner: inner diameter, mm.
+        units: for the figures.
+    """
     area = units.equals(annulus_area(outer, inner), Dimension.AREA)
     return f"area A = π/4 × (outer² − inner²) = π/4 × ({units.number(outer)}² − {units.number(inner)}²) {area}"

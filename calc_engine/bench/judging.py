@@ -170,7 +170,13 @@ def settle(clearance: Fraction, limits: Limits, effect: int = -1) -> tuple[Fract
 
 
 def uncertainty_lines(values: Sequence[Fraction], unsure: Uncertainty | None, units: AnswerUnits) -> Iterable[str]:
-    """The working of the uncertainty, for a mean of readings in mm."""
+    """The working of the uncertainty, for a mean of readings in mm.
+
+    Args:
+        values: shape (n,), n >= 1, mm: the readings.
+        unsure: what is known of the uncertainty, mm; None when nothing is.
+        units: for the figures.
+    """
     number_of = len(values)
     if number_of > 1:
         low, high = min(values), max(values)
@@ -190,7 +196,15 @@ def uncertainty_lines(values: Sequence[Fraction], unsure: Uncertainty | None, un
 def verdict_lines(
     value: Fraction, expanded: Fraction | None, limits: Limits, units: AnswerUnits, effect: int = -1
 ) -> Iterable[str]:
-    """The working of a guarded verdict; without an uncertainty nothing is said of how sure it is."""
+    """The working of a guarded verdict; without an uncertainty nothing is said of how sure it is.
+
+    Args:
+        value: the measured value, mm.
+        expanded: its expanded uncertainty, mm; None when nothing is known of it.
+        limits: the limits, mm.
+        units: for the figures.
+        effect: -1 when a thicker part tightens, 1 when it loosens.
+    """
     said = {"in": "within", "low": "below", "high": "above"}[judge(value, limits)]
     yield f"limits {units.number(limits.min)} to {units.show(limits.max)}: {units.number(value)} is {said} them"
     if expanded is not None:

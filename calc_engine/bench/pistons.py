@@ -123,7 +123,13 @@ class Piston:
 
 
 def pressed_lines(piston: Piston, pressure: Fraction, units: AnswerUnits) -> Iterable[str]:
-    """The working of area and force of the pressure."""
+    """The working of area and force of the pressure.
+
+    Args:
+        piston: its diameters, mm.
+        pressure: of the air or oil, Pa.
+        units: for the figures.
+    """
     yield area_line(piston.outer, piston.inner, units)
     force = units.equals(piston.pressed(pressure), _D.FORCE)
     yield (
@@ -133,14 +139,27 @@ def pressed_lines(piston: Piston, pressure: Fraction, units: AnswerUnits) -> Ite
 
 
 def signed(value: Fraction, units: AnswerUnits) -> str:
-    """A force as a further term of a sum, its sign before it."""
+    """A force as a further term of a sum, its sign before it.
+
+    Args:
+        value: a force, N.
+        units: for the figure.
+    """
     return f" {'−' if value < 0 else '+'} {units.number(abs(value), _D.FORCE)}"
 
 
 def to_move_lines(
     spring: Fraction | None, spinning: Fraction | None, area: Fraction, to_move: Fraction, units: AnswerUnits
 ) -> Iterable[str]:
-    """The working of the pressure that it takes to move."""
+    """The working of the pressure that it takes to move.
+
+    Args:
+        spring: force of the springs, N.
+        spinning: force of the oil that turns with the drum, N.
+        area: of the piston, mm2.
+        to_move: the pressure that it takes, Pa.
+        units: for the figures.
+    """
     if spring is None:
         return
     top = f"{units.number(spring, _D.FORCE)}"

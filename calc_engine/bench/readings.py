@@ -196,7 +196,12 @@ def parts_position(cavity: Fraction, parts: Sequence[MeasuredPart], units: Answe
 
 
 def same_length(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction]) -> Iterable[Problem]:
-    """The problem of two lists of depths that do not pair up."""
+    """The problem of two lists of depths that do not pair up.
+
+    Args:
+        to_plate: depths to the plate, mm.
+        to_ring: depths to the ring, mm, at the same positions.
+    """
     if len(to_plate) != len(to_ring):
         yield Problem(
             "to_ring",

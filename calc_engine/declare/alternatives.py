@@ -25,7 +25,11 @@ def at_most_one(given: Mapping[str, object]) -> Iterable[Problem]:
 
 
 def exactly_one(given: Mapping[str, object]) -> Iterable[Problem]:
-    """As `at_most_one`; when none is given, that is a problem of the first."""
+    """As `at_most_one`; when none is given, that is a problem of the first.
+
+    Args:
+        given: whether each field is given, by its name.
+    """
     if all(value is None for value in given.values()):
         first = next(iter(given))
         message = f"Neither {' nor '.join(_said(name) for name in given)} is given."

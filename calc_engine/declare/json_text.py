@@ -56,7 +56,11 @@ def decode_request(text: str | bytes) -> object:
 
 
 def encode(value: object) -> str:
-    """A reply as JSON text: one line, keys in the order given, letters as they are; half a surrogate pair is escaped."""
+    """A reply as JSON text: one line, keys in the order given, letters as they are; half a surrogate pair is escaped.
+
+    Args:
+        value: a JSON-ready value.
+    """
     text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(", ", ": "))
     # A lone surrogate can only stand inside a string, where this writes it as JSON does.
     return text if text.isascii() else text.encode("utf-8", "backslashreplace").decode("utf-8")

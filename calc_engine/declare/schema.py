@@ -15,7 +15,11 @@ _DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def listing(calculations: list[Calculation[Any, Any]]) -> list[dict[str, str]]:
-    """Name, title and purpose of each calculation."""
+    """Name, title and purpose of each calculation.
+
+    Args:
+        calculations: of the catalogue.
+    """
     return [{"name": item.name, "title": item.title, "about": item.about} for item in calculations]
 
 
@@ -130,7 +134,11 @@ def _amount(declared: Declared) -> dict[str, Any]:
 
 
 def unit_names(dimension: Dimension) -> list[str]:
-    """The names of the units of a dimension."""
+    """The names of the units of a dimension.
+
+    Args:
+        dimension: what the units measure.
+    """
     return [unit.name for unit in UNITS if unit.dimension is dimension]
 
 

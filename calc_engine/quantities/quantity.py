@@ -82,7 +82,12 @@ class Quantity:
 
 
 def amount_text(value: Fraction, unit: Unit) -> str:
-    """So many units as a reply and a command line tell them: exact, with the name of the unit."""
+    """So many units as a reply and a command line tell them: exact, with the name of the unit.
+
+    Args:
+        value: how many of the unit.
+        unit: the unit.
+    """
     return f"{exact_text(value)} {unit.name}"
 
 

@@ -150,6 +150,10 @@ class Bench:
 def check(packs: Sequence[MeasuredPack], positions: Sequence[Position]) -> None:
     """Refuses a bench that has no meaning.
 
+    Args:
+        packs: the packs, lengths in one unit.
+        positions: the places with their sizes, in the same unit.
+
     Raises:
         ValueError: when there is no pack, a name is given twice, limits are crossed, a target is outside its
             limits, an effect names no pack or is not -1 or 1, a choice is given twice in one position, or the

@@ -43,7 +43,11 @@ class Group:
 
 
 def groups_of(bench: Bench) -> tuple[Group, ...]:
-    """Splits the positions into groups; there are at least two, some empty if need be."""
+    """Splits the positions into groups; there are at least two, some empty if need be.
+
+    Args:
+        bench: the packs and places.
+    """
     alike: dict[tuple[object, ...], list[int]] = {}
     for index, slot in enumerate(bench.slots):
         first = slot.effect[0][1] if slot.effect else 1

@@ -18,7 +18,11 @@ _LATTICE_STEPS = 4000
 
 
 def lattice_basis(bench: Bench) -> list[tuple[int, ...]]:
-    """A basis, in echelon form, of all shifts that whole multiples of each position's common step can make."""
+    """A basis, in echelon form, of all shifts that whole multiples of each position's common step can make.
+
+    Args:
+        bench: the packs and places, in whole steps.
+    """
     size = len(bench.packs)
     rows = []
     for slot in bench.slots:
@@ -47,6 +51,10 @@ def holds_point(basis: Sequence[tuple[int, ...]], box: Box) -> bool:
 
     Each pack is taken in turn: the rows that start at it move its shift in even steps and leave the packs before
     it alone. The first point found ends the walk.
+
+    Args:
+        basis: of `lattice_basis`.
+        box: for each pack the least and the most shift, in steps.
     """
     rows = [next((row for row in basis if row[pack] and not any(row[:pack])), None) for pack in range(len(box))]
     walks = [iter([(0,) * len(box)])]

@@ -72,7 +72,12 @@ class _Piece:
 
 
 def make_plan(frame: Frame, leaves: Sequence[Leaf]) -> Plan:
-    """The cheapest plan by estimate."""
+    """The cheapest plan by estimate.
+
+    Args:
+        frame: what the search knows of the bench.
+        leaves: the groups that are joined.
+    """
     planner = _Planner(frame)
     pieces = [
         _Piece(leaf.mask, frozenset(leaf.open), tuple(map(float, leaf.sizes)), index, (), float(sum(leaf.sizes)))

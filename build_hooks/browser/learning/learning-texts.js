@@ -80,7 +80,7 @@ export const TEXTS = {
   takeBack: "Take it back",
   rightOf: (/** @type {number} */ right, /** @type {number} */ count) => `${right} of ${count} right at the first go.`,
   seenOn: (/** @type {string} */ senior, /** @type {string} */ day) => `Seen by ${senior} on ${day}.`,
-  senior: "Senior's name",
+  senior: "Name of the senior",
   day: "Day",
   openSign: "A senior has seen it…",
   sign: "I watched this task",

@@ -183,12 +183,12 @@ def test_every_part_has_its_number() -> None:
 
 def test_once_only_and_look_alike_are_marked_in_words() -> None:
     """Both marks are words in frames of different shape, and they stand with the right parts."""
-    marked: dict[str, list[str]] = {"NEW": [], "ALIKE": []}
+    marked: dict[str, list[str]] = {"ALWAYS NEW": [], "LOOK-ALIKE": []}
     for label in tree(DRAWN["front-drum.svg"]).iter("g"):
         for text in label.findall("text"):
             if text.text in marked:
                 marked[text.text].append(label.get("data-step", ""))
-    assert marked == {"NEW": ["1", "2", "6", "21"], "ALIKE": ["12", "13"]}
+    assert marked == {"ALWAYS NEW": ["1", "2", "6", "21"], "LOOK-ALIKE": ["12", "13"]}
 
 
 def test_a_screen_reader_hears_the_whole_stack() -> None:

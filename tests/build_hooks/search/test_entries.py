@@ -142,7 +142,7 @@ def test_parts_lead_to_where_they_stand(library: Library) -> None:
         "TR-170 snap ring part number",
     )
     assert parts["Steel plate"].said == "1.80 mm · place 1 of the Main pack"
-    assert parts["Steel plate"].text == "Looks like Lining plate. no lining"
+    assert parts["Steel plate"].text == "Don’t confuse it with Lining plate. no lining"
     assert parts["Lining plate"].said == "1.70 mm ± 0.05 mm · not used below 1.50 mm · place 2 of the Main pack"
 
 
