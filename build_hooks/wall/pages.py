@@ -270,9 +270,9 @@ def _page(
         element("button", {"type": "button", "data-bench": "wall-back", "hidden": ""}, "◀ back"),
         element("button", {"type": "button", "data-bench": "wall-next", "hidden": ""}, "next ▶"),
         element("span", {"class": "wall-invented"}, _INVENTED) if library.shop.invented else None,
-        # Said on the menus only: it is set once, at the screen, and the stack needs the room.
+        # On the menus only: the stack needs the room.
         element("span", {"class": "wall-awake", "data-bench": "wall-awake"}) if kind == "menu" else None,
-        element("span", {}, f"Manual of {place.edition}"),
+        element("span", {"class": "wall-edition"}, f"Manual of {place.edition}") if kind == "menu" else None,
         element("span", {"class": "wall-clock", "data-bench": "wall-clock"}),
     )
     head = "".join(
