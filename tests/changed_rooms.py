@@ -30,7 +30,18 @@ def places_to_test(changed: Iterable[str], root: Path) -> tuple[str, ...]:
     return tuple(sorted(outer)) or QUICKEST
 
 
+# A calculation is also held by tests that read the whole catalogue; a table of published cases by those that read it.
+_CATALOGUE = (
+    "tests/published",
+    "tests/calc_engine/test_answer.py",
+    "tests/calc_engine/test_docstrings.py",
+    "tests/calc_engine/test_version.py",
+    "tests/build_hooks/forms",
+)
+
+
 def _places(path: PurePosixPath, root: Path) -> Iterable[str]:
+    yield from (place for place in _of_catalogue(path) if (root / place).exists())
     first, *inside = path.parts
     if first == "tests" and path.name.startswith("test_") and path.suffix == ".py":
         place = path
@@ -43,6 +54,12 @@ def _places(path: PurePosixPath, root: Path) -> Iterable[str]:
     # A test that was removed, or a room that is tested from elsewhere, has nothing to run.
     if (root / place).exists() and (place.suffix or any((root / place).rglob("test_*.py"))):
         yield str(place)
+
+
+def _of_catalogue(path: PurePosixPath) -> tuple[str, ...]:
+    if path.is_relative_to("calc_engine/calculations") or path.is_relative_to("calc_engine/catalogue.py"):
+        return _CATALOGUE
+    return _CATALOGUE[:1] if path.is_relative_to("tests/published") else ()
 
 
 def changed_files(root: Path) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final, Literal
 
+from calc_engine.declare.roles import Role
 from calc_engine.quantities.quantity import parse_quantity
 from calc_engine.quantities.units import Dimension
 
@@ -24,43 +25,6 @@ __all__ = [
 ]  # fmt: skip
 
 Kind = Literal["amount", "quantity", "number", "count", "text", "prose", "choice", "flag", "group", "mapping"]
-
-
-# What a field is to forms, panels, pages and blocks, which know no field by its name.
-# In a request, what unit data fills:
-#   limits           a group of min and max that the measured value is held against
-#   target           the value to aim at within the limits
-#   gauge            a group of resolution and max_error
-#   method           how it is measured
-#   reading          a list with an entry for each position; of several in one method, the others are subtracted from the first
-#   plate count      the number of friction plates
-#   spread limit     the largest difference between the positions
-#   wave             a group of free, flat and specified
-#   sizes            the sizes of a selective part; its rows have the roles identity, thickness and stock
-#   fitted           the identity of the size that was measured with
-#   effect           whether a thicker size tightens or loosens
-#   packs            the packs that are set together; its rows have the roles identity, limits, target, measured, uncertainty
-#   places           the places of selective parts; its rows have the roles identity, sizes, fitted, effect
-# In a result:
-#   measured         the value that is held against the limits; the ruler shows it
-#   uncertainty      half the width of the interval that the measured value may lie in
-#   verdict          what the answer comes to: its words stand on top of the panel
-#   certain          whether the verdict holds whatever the uncertainty
-#   advice           the sentence below the verdict
-#   fit              the identity of the row to be fitted
-#   best first       a table whose first row is the one to take
-#   bars             a table drawn as bars: its rows have the roles from, to and share
-#   sizes            a table of sizes, each of which takes in the gaps between the limits moved by its thickness
-# In a row of either:
-#   identity         its name, by which other fields refer to it
-#   thickness        of a size
-#   stock            of a size, how many lie on the shelf
-#   from, to, share  of a bar, its edges and how often a value falls between them
-Role = Literal[
-    "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect", "packs",
-    "places", "measured", "uncertainty", "verdict", "certain", "advice", "fit", "best first", "bars", "identity", "thickness", "stock",
-    "from", "to", "share",
-]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,8 @@ from typing import Final
 
 from bs4 import BeautifulSoup
 
-from build_hooks.forms.form import Form, form_of
+from build_hooks.forms.form import Form
+from build_hooks.forms.panel import form_of
 from build_hooks.markdown.html import html_of
 from calc_engine import CATALOGUE, work_out
 from tests.build_hooks.browser.test_floors import BROWSER
