@@ -117,7 +117,7 @@ def work_out(name: str, request: object) -> Worked:
     typed = reader.read(calculation.request, given, also=(_UNITS,))
     if typed is None or reader.problems:
         raise Refused(*(_as_sent(problem, request, calculation.request) for problem in reader.problems))
-    units = choose_units(reader.units, wanted)
+    units = choose_units(reader.units, wanted, reader.limits)
     return Worked(calculation, typed, calculation.compute(typed, units), units)
 
 

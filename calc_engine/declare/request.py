@@ -34,11 +34,13 @@ class Reader:
     Attributes:
         problems: everything found wrong so far.
         units: dotted field name and unit of each quantity read, in order.
+        limits: dotted names of the fields read that hold limits.
     """
 
     def __init__(self) -> None:
         self.problems: list[Problem] = []
         self.units: list[tuple[str, Unit]] = []
+        self.limits: list[str] = []
 
     def read(self, shape: type[T], given: object, prefix: str = "", also: tuple[str, ...] = ()) -> T | None:
         """The request as its dataclass, or None when something in it is wrong.
@@ -120,6 +122,8 @@ class Reader:
                 f"Leave it out, or set {on} to {' or '.join(words)}.",
             )
             return _WRONG
+        if declared.role == "limits":
+            self.limits.append(path)
         return self._value(declared, value, path, declared.many)
 
     def _value(self, declared: Declared, value: object, path: str, many: tuple[tuple[int, int], ...]) -> Any:

@@ -105,7 +105,7 @@ def plain(value: Fraction, most: int = 4) -> str:
     return rounded_text(value, 0, most) if value.denominator != 1 else exact_text(value)
 
 
-def choose_units(seen: Iterable[tuple[str, Unit]], wanted: System | None) -> AnswerUnits:
+def choose_units(seen: Iterable[tuple[str, Unit]], wanted: System | None, limits: Iterable[str] = ()) -> AnswerUnits:
     """The units of an answer, by the contract.
 
     What `wanted` says; else the unit of the limits, else of the first input of that dimension, else the unit of
@@ -114,11 +114,13 @@ def choose_units(seen: Iterable[tuple[str, Unit]], wanted: System | None) -> Ans
     Args:
         seen: the dotted field name and unit of every quantity in the request, in order.
         wanted: ``metric``, ``inch`` or None.
+        limits: the dotted names of the fields that hold limits.
 
     Returns:
         A unit for every dimension.
     """
-    ordered = sorted(seen, key=lambda item: "limits" not in item[0].split("."))
+    within = tuple(f"{field}." for field in limits)
+    ordered = sorted(seen, key=lambda item: not item[0].startswith(within))
     system = wanted or next((unit.system for _, unit in ordered if unit.system), "metric")
     units = {dimension: next(unit for unit in UNITS if unit.dimension is dimension) for dimension in Dimension}
     units.update(METRIC_UNITS)
