@@ -13,7 +13,7 @@ from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.form import Form
 from build_hooks.model import Gauge, Limits, Method, Pack, Shaft, Unit
-from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show
+from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, uncapitalised
 
 __all__ = ["pack_form", "shaft_form"]
 
@@ -184,7 +184,9 @@ def _nested(field: Field, reading: str) -> Any:
 def _example_note(readings: Sequence[Field], example: Mapping[str, Any], positions: int) -> str:
     if not example:
         return f"Worked example: readings that put all {positions} positions on the centre of the limits."
-    shown = [f"{_lower(field.declared.label)} {_listed(example[field.name])}" for field in readings if field.name in example]
+    shown = [
+        f"{uncapitalised(field.declared.label)} {_listed(example[field.name])}" for field in readings if field.name in example
+    ]
     return f"Worked example: {'; '.join(shown) or 'the figures of the working below'}."
 
 
@@ -193,11 +195,7 @@ def _listed(readings: Sequence[Any]) -> str:
 
 
 def _measures(calculation: Calculation[Any, Any]) -> str:
-    return calculation.measures or _lower(calculation.title)
-
-
-def _lower(label: str) -> str:
-    return label[:1].lower() + label[1:]
+    return calculation.measures or uncapitalised(calculation.title)
 
 
 def _text(value: Quantity | None) -> str | None:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from build_hooks.bundle.warm import UNIT, any_answer
-from calc_engine import CATALOGUE, Calculation, Quantity, Role, answer, answer_for_page, exact_text, field_with, parse_quantity
+from calc_engine import CATALOGUE, Calculation, Quantity, answer, answer_for_page, exact_text, field_with, parse_quantity
 from calc_engine.practice import KINDS, answer_for_practice
 
 __all__ = ["known_answers"]
@@ -21,7 +21,6 @@ __all__ = ["known_answers"]
 # By how many times their own width limits are moved: the example's readings are then within them, near them and far off.
 _SHIFTS: Final = tuple(Fraction(eighths, 8) for eighths in (-64, -8, -4, -2, -1, 1, 2, 3, 4, 6, 8, 64))
 _SCALES: Final = (Fraction(-1, 5), Fraction(-1, 20), Fraction(1, 20), Fraction(1, 4))
-_ROLES: Final[tuple[Role, Role]] = ("verdict", "certain")
 _PRACTICE: Final = "practice:"
 
 
@@ -65,7 +64,8 @@ def _requests(calculation: Calculation[Any, Any]) -> Iterator[dict[str, Any]]:
 def _verdict(name: str, request: Mapping[str, Any]) -> tuple[object, object] | None:
     """The verdict and whether it is certain: the panel has words of its own for each pair."""
     result = answer(name, request).get("result") or {}
-    verdict, certain = (field_with(role, CATALOGUE[name].result) for role in _ROLES)
+    shape = CATALOGUE[name].result
+    verdict, certain = field_with("verdict", shape), field_with("certain", shape)
     if verdict is None or verdict.name not in result:
         return None
     return result[verdict.name], None if certain is None else result.get(certain.name)

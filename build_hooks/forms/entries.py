@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from build_hooks.forms.controls import Controls, help_of
-from calc_engine import Declared, Element, Field, element, fields_of, parse_quantity, show
+from calc_engine import Declared, Element, Field, element, fields_of, parse_quantity, show, uncapitalised
 
 __all__ = ["Entries"]
 
@@ -230,7 +230,7 @@ def _readable(declared: Declared, text: str) -> str:
 
 def _under(outer: Declared, inner: Declared) -> Declared:
     """A field of a group, labelled so that it can be told from the same field of another group."""
-    return replace(inner, label=f"{outer.label}: {inner.label[0].lower()}{inner.label[1:]}")
+    return replace(inner, label=f"{outer.label}: {uncapitalised(inner.label)}")
 
 
 def _single(declared: Declared, label: str) -> Declared:

@@ -19,7 +19,7 @@ from pydantic_core import PydanticCustomError
 from build_hooks.reading.ids import ID_PATTERN, id_from, is_id
 from build_hooks.reading.measures import Toleranced, parse_toleranced
 from build_hooks.reading.problems import did_you_mean, listed, quoted
-from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, parse_quantity
+from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalised, parse_quantity
 
 __all__ = [
     "Day", "Distance", "Flag", "Id", "Limit", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField",
@@ -249,7 +249,7 @@ def choice_of(words: type[StrEnum], wanted: str) -> tuple[PlainValidator, WithJs
     known = [word.value for word in words]
 
     def as_choice(value: object) -> StrEnum:
-        written = _as_written(value, f"{wanted[0].upper()}{wanted[1:]}", known[0])
+        written = _as_written(value, capitalised(wanted), known[0])
         if written in known:
             return words(written)
         remedy = did_you_mean(written, known) or f"Write {listed(known)}."

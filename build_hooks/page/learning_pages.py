@@ -16,7 +16,7 @@ from build_hooks.model import Status
 from build_hooks.page.pages import MadePage, Pages
 from build_hooks.page.rendering import root_of
 from build_hooks.wall.sizes import letter_size
-from calc_engine import Element, element, encode
+from calc_engine import Element, element, encode, uncapitalised
 from calc_engine.practice import KINDS
 
 __all__ = ["FOLDER", "learning_pages"]
@@ -182,7 +182,7 @@ def _what(path: Path, step: Step, root: str, pages: Pages) -> list[Element | str
         asked = {**step.practice.model_dump(), "path": path.id, "step": step.id}
         kind = KINDS[step.practice.kind]
         link = element("a", {"href": f"{root}{FOLDER}/practice/?{urlencode(asked)}", "data-bench": "practise"}, kind.title)
-        return [_word("Practise"), " ", link, f": {step.practice.count} right, {kind.about[:1].lower()}{kind.about[1:]}"]
+        return [_word("Practise"), " ", link, f": {step.practice.count} right, {uncapitalised(kind.about)}"]
     told: list[Element | str] = [_word("Task"), f" {step.task}"]
     if step.standard is not None:
         told += [" By the page ", element("a", {"href": _address(step.standard, root)}, _page_title(step.standard, pages)), "."]

@@ -12,7 +12,7 @@ from build_hooks.markdown.html import html_of
 from build_hooks.model import ClearanceSpec, Pack, Part, StackEntry, Unit
 from build_hooks.reading.measures import show_limits, show_toleranced
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
-from calc_engine import Element, element, show
+from calc_engine import Element, element, sentence, show
 
 __all__ = ["Place", "wall_addresses", "wall_pages"]
 
@@ -232,10 +232,7 @@ def _thickness(part: Part) -> str | None:
 
 
 def _sentence(text: str | None) -> str | None:
-    if not text:
-        return None
-    said = text[0].upper() + text[1:]
-    return said if said[-1] in ".?!" else f"{said}."
+    return sentence(text) if text else None
 
 
 def _last(unit: Unit, pack: Pack, place: Place) -> Element:

@@ -13,10 +13,13 @@ from calc_engine.answer import Worked
 from calc_engine.answer_view.histogram import Column, Strip, histogram
 from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.ruler import ruler
-from calc_engine.declare.fields import Declared, Field, Role, capitalised, field_with, fields_of
+from calc_engine.declare.fields import Declared, Field, Option, field_with, fields_of
+from calc_engine.declare.roles import Role
 from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.figures import decimals_shown, rounded_text
+from calc_engine.quantities.phrases import capitalised
 from calc_engine.quantities.quantity import Quantity, show
+from calc_engine.quantities.units import Dimension
 
 __all__ = ["panel", "verdict_of"]
 
@@ -47,7 +50,7 @@ def panel(worked: Worked) -> Element:
     result = _given(shape, worked.answer.result)
     fields = [field for field in fields_of(shape) if field.name in result]
     tables = [field for field in fields if field.declared.many and field.declared.kind == "group"]
-    writer = _Writer(worked, result)
+    writer = _Writer(worked, fields, result)
     shown = _shown_above(fields, result, tables)
     return element(
         "div",
@@ -116,9 +119,14 @@ def verdict_of(worked: Worked) -> str:
     Returns:
         The word, or ``true`` or ``false`` for a verdict that is a flag; empty when the answer has no verdict.
     """
-    verdict = field_with("verdict", worked.calculation.result)
-    value = None if verdict is None else getattr(worked.answer.result, verdict.attribute)
+    value = _value_with("verdict", worked.answer.result)
     return "" if value is None else str(value).lower()
+
+
+def _value_with(role: Role, made: Any) -> Any:
+    """What a request or result holds in the field with a role; None where it has none."""
+    field = field_with(role, type(made))
+    return None if field is None else getattr(made, field.attribute)
 
 
 def _verdict_words(declared: Declared, fields: Sequence[Field], result: _Row, value: Any) -> str:
@@ -128,23 +136,20 @@ def _verdict_words(declared: Declared, fields: Sequence[Field], result: _Row, va
     if declared.kind != "choice":
         return capitalised(str(value))
     certain = _role("certain", fields)
-    option = next(option for option in declared.options if option.value == value)
-    return option.on_top(certain=certain is None or result[certain.name], judged=_role("uncertainty", fields) is not None)
+    return _option(declared, value).on_top(
+        certain=certain is None or result[certain.name], judged=_role("uncertainty", fields) is not None
+    )
 
 
 def _ruler(worked: Worked) -> Element | None:
     """The measured value beside its limits, for a calculation that has both."""
-    result, request = worked.answer.result, worked.request
-    measured, limited = field_with("measured", type(result)), field_with("limits", type(request))
-    if measured is None or limited is None or measured.declared.dimension is None:
+    measured = field_with("measured", worked.calculation.result)
+    value, limits = _value_with("measured", worked.answer.result), _value_with("limits", worked.request)
+    if measured is None or measured.declared.dimension is None or value is None or limits is None:
         return None
-    dimension, limits = measured.declared.dimension, getattr(request, limited.attribute)
-    value = getattr(result, measured.attribute)
-    if value is None or limits is None:
-        return None
+    dimension = measured.declared.dimension
     found, low, high = (worked.units.quantity(base, dimension) for base in (value, limits.min, limits.max))
-    uncertain = field_with("uncertainty", type(result))
-    expanded = None if uncertain is None else getattr(result, uncertain.attribute)
+    expanded = _value_with("uncertainty", worked.answer.result)
     unsure = None if expanded is None else worked.units.quantity(expanded, dimension)
     more = "" if unsure is None else f", plus or minus {show(unsure)}"
     return ruler(found, unsure, low, high, f"{show(found)}{more}. Limits {show(low)} to {show(high)}.")
@@ -163,18 +168,20 @@ def _cautions(cautions: Sequence[str]) -> Element | None:
     return element("ul", {"class": "bench-cautions"}, *(element("li", {}, caution) for caution in cautions))
 
 
-def _option(declared: Declared, value: str) -> str:
-    return next(option.label for option in declared.options if option.value == value)
+def _option(declared: Declared, value: str) -> Option:
+    return next(option for option in declared.options if option.value == value)
 
 
 class _Writer:
     """Writes the tables and figures of one answer, in its units."""
 
-    def __init__(self, worked: Worked, result: _Row) -> None:
+    def __init__(self, worked: Worked, fields: Sequence[Field], result: _Row) -> None:
         self._units: AnswerUnits = worked.units
-        self._request = worked.request
         self._result = result
-        self._fields = [field for field in fields_of(worked.calculation.result) if field.name in result]
+        self._sizes = _role("sizes", fields)
+        self._limits = _value_with("limits", worked.request)
+        self._fit = _value_with("fit", worked.answer.result)
+        self._fitted = _value_with("fitted", worked.request)
 
     def many(self, field: Field) -> Element:
         """An output of many rows: a picture of bars, else a table."""
@@ -199,9 +206,11 @@ class _Writer:
 
     def _histogram(self, field: Field) -> Element:
         """The bars as a picture; their figures fold out below it."""
-        columns = self._columns(field)
-        limits = self._limits(field)
-        strips, sizes = self._strips(field, limits)
+        dimension = _column(field, "from").declared.dimension
+        assert dimension is not None  # noqa: S101 - the edge of a bar is an amount
+        columns = self._columns(field, dimension)
+        limits = None if self._limits is None else self._limits_moved(Fraction(0), dimension)
+        strips, sizes = self._strips(dimension)
         highest = max(columns, key=lambda column: column.p)
         said = (
             f"Bars from {show(columns[0].low)} to {show(columns[-1].high)}, "
@@ -220,10 +229,8 @@ class _Writer:
             element("details", {}, element("summary", {}, "The bars in figures"), self._table(field, {})),
         )
 
-    def _columns(self, field: Field) -> list[Column]:
+    def _columns(self, field: Field, dimension: Dimension) -> list[Column]:
         first, last, share = (_column(field, role) for role in ("from", "to", "share"))
-        dimension = first.declared.dimension
-        assert dimension is not None  # noqa: S101 - the edge of a bar is an amount
         return [
             Column(
                 self._units.quantity(getattr(bar, first.attribute), dimension),
@@ -233,27 +240,20 @@ class _Writer:
             for bar in self._result[field.name]
         ]
 
-    def _limits(self, field: Field, moved: Fraction = Fraction(0)) -> tuple[Quantity, Quantity] | None:
-        """The limits of the request, moved by so much, if it has any."""
-        limited = field_with("limits", type(self._request))
-        limits = None if limited is None else getattr(self._request, limited.attribute)
-        dimension = _column(field, "from").declared.dimension
-        if limits is None or dimension is None:
-            return None
-        return self._units.quantity(limits.min + moved, dimension), self._units.quantity(limits.max + moved, dimension)
+    def _limits_moved(self, by: Fraction, dimension: Dimension) -> tuple[Quantity, Quantity]:
+        low, high = self._limits.min + by, self._limits.max + by
+        return self._units.quantity(low, dimension), self._units.quantity(high, dimension)
 
-    def _strips(self, field: Field, limits: tuple[Quantity, Quantity] | None) -> tuple[list[Strip], Sequence[Any]]:
+    def _strips(self, dimension: Dimension) -> tuple[list[Strip], Sequence[Any]]:
         """A strip for each of the first sizes, and all sizes."""
-        table = next((known for known in self._fields if known.declared.role == "sizes"), None)
-        if table is None or limits is None:
+        if self._sizes is None or self._limits is None:
             return [], ()
-        name, thickness = _column(table, "identity"), _column(table, "thickness")
-        sizes = self._result[table.name]
-        strips = []
-        for size in sizes[:_MOST_STRIPS]:
-            moved = self._limits(field, getattr(size, thickness.attribute))
-            assert moved is not None  # noqa: S101 - there are limits
-            strips.append(Strip(getattr(size, name.attribute), *moved))
+        name, thickness = _column(self._sizes, "identity"), _column(self._sizes, "thickness")
+        sizes = self._result[self._sizes.name]
+        strips = [
+            Strip(getattr(size, name.attribute), *self._limits_moved(getattr(size, thickness.attribute), dimension))
+            for size in sizes[:_MOST_STRIPS]
+        ]
         return strips, sizes
 
     def _table(self, field: Field, marks: dict[str, str]) -> Element:
@@ -293,22 +293,12 @@ class _Writer:
         if named is None or name is None:
             return element("tr", {}, *cells)
         at = columns.index(named)
-        if name == self._fit():
+        if name == self._fit:
             cells[at] = _named_cell(named, "▶ Fit: ", name)
             return element("tr", {"class": "bench-fit"}, *cells)
-        if name == self._fitted():
+        if name == self._fitted:
             cells[at] = _named_cell(named, name, " (fitted)")
         return element("tr", {}, *cells)
-
-    def _fit(self) -> Any:
-        """The identity of the row to be fitted."""
-        field = _role("fit", self._fields)
-        return None if field is None else self._result[field.name]
-
-    def _fitted(self) -> Any:
-        """The identity of what was measured with."""
-        field = field_with("fitted", type(self._request))
-        return None if field is None else getattr(self._request, field.attribute)
 
     def _cells(self, columns: list[Field], row: _Row, fewest: dict[str, int]) -> list[Element]:
         return [
@@ -343,7 +333,7 @@ class _Writer:
         if declared.kind == "flag":
             return "yes" if value else "no"
         if declared.kind == "choice":
-            return _option(declared, value)
+            return _option(declared, value).label
         return str(value)
 
 

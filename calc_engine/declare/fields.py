@@ -16,11 +16,12 @@ from fractions import Fraction
 from typing import Any, Final, Literal
 
 from calc_engine.declare.roles import Role
+from calc_engine.quantities.phrases import capitalised
 from calc_engine.quantities.quantity import parse_quantity
 from calc_engine.quantities.units import Dimension
 
 __all__ = [
-    "Declared", "Field", "Option", "Role", "amount", "capitalised", "choice", "count", "field_with", "fields_of", "flag", "group", "length",
+    "Declared", "Field", "Option", "Role", "amount", "choice", "count", "field_with", "fields_of", "flag", "group", "length",
     "length_as_given", "mapping", "number", "prose", "text",
 ]  # fmt: skip
 
@@ -145,11 +146,6 @@ def fields_of(shape: type[Any]) -> tuple[Field, ...]:
 def field_with(role: Role, shape: type[Any]) -> Field | None:
     """The field of a request or result dataclass that has a role; None when none has it."""
     return next((field for field in fields_of(shape) if field.declared.role == role), None)
-
-
-def capitalised(words: str) -> str:
-    """The words with a capital letter at their beginning."""
-    return words[:1].upper() + words[1:]
 
 
 def _declared_fields(shape: type[Any]) -> tuple[Field, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from calc_engine import sentence, uncapitalised
 from calc_engine.practice.checker import differences
 from calc_engine.practice.effects import FAULTS, general_effect, noted_effect
 from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, chosen, read_answer
@@ -12,7 +13,7 @@ from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.planting import Planted, fair_faults
 from calc_engine.practice.stack_drawing import stack_drawing
 from calc_engine.practice.unit import Entry, ExerciseUnit, Pack
-from calc_engine.practice.wording import alike, sentence
+from calc_engine.practice.wording import alike
 
 __all__ = ["KIND", "FaultKey", "make", "mark", "why_not"]
 
@@ -107,15 +108,11 @@ def mark(exercise: Exercise[FaultKey], given: object) -> Mark:
 
 def _why(found: AskMark) -> str:
     if found.id == "what":
-        return f"Not “{found.given}”: {_lower(found.answer)}."
+        return f"Not “{found.given}”: {uncapitalised(found.answer)}."
     if found.id == "where":
         given, _, _ = found.given.partition(":")
-        return f"{found.answer}, not {_lower(given)}: below it the drawing matches the list."
+        return f"{found.answer}, not {uncapitalised(given)}: below it the drawing matches the list."
     return f"The notes say that about another mistake. About this one they say: {sentence(found.answer)}"
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def _consequence(planted: Planted) -> list[str]:

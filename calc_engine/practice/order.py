@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import Element, element
+from calc_engine import Element, element, sentence
 from calc_engine.practice.effects import general_effect
 from calc_engine.practice.exercise import Answer, Ask, AskMark, AskOption, Exercise, Mark, chosen, order_in, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.seen import labels
 from calc_engine.practice.unit import EITHER_WAY, Entry, ExerciseUnit, Pack, has_way_round, turned_over
-from calc_engine.practice.wording import COMMON_PRACTICE, sentence
+from calc_engine.practice.wording import COMMON_PRACTICE
 
 __all__ = ["KIND", "OrderKey", "make", "mark", "why_not"]
 

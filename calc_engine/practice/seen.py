@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import show
+from calc_engine import capitalised, show
 from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.unit import Part
-from calc_engine.practice.wording import alike, capital
+from calc_engine.practice.wording import alike
 
 __all__ = ["Row", "labels", "same_look"]
 
@@ -68,7 +68,7 @@ def same_look(first: Part, second: Part) -> bool:
 
 def _facts(part: Part, level: Sequence[str]) -> list[str]:
     facts = (
-        capital(PART_KINDS[part.kind]) if "kind" in level else None,
+        capitalised(PART_KINDS[part.kind]) if "kind" in level else None,
         part.name if "name" in level else None,
         show(part.thickness) if part.thickness else None,
         part.mark,

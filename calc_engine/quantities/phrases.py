@@ -4,7 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["listed", "with_article"]
+__all__ = ["capitalised", "listed", "sentence", "uncapitalised", "with_article"]
+
+
+def capitalised(words: str) -> str:
+    """The words with a capital letter at their beginning."""
+    return words[:1].upper() + words[1:]
+
+
+def uncapitalised(words: str) -> str:
+    """The words with a small letter at their beginning, as they stand within a sentence."""
+    return words[:1].lower() + words[1:]
+
+
+def sentence(words: str) -> str:
+    """A note as a sentence: a capital letter at its beginning, a full stop at its end."""
+    whole = capitalised(words.strip())
+    return whole if whole.endswith((".", "!", "?")) else f"{whole}."
 
 
 def listed(names: Sequence[str], last: str = "and") -> str:
