@@ -8,7 +8,7 @@ from pydantic import Field, PlainValidator
 
 from build_hooks.blocks.calc_measured import pack_form, shaft_form
 from build_hooks.blocks.calc_packs import packs_form
-from build_hooks.blocks.calc_request import answered_form
+from build_hooks.blocks.calc_request import Asked, answered_form
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.forms.form import Form
 from build_hooks.forms.panel import form_of
@@ -74,18 +74,15 @@ def render_calc(body: CalcBody, context: Context) -> Element:
 
 
 def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) -> Form:
-    if body.pack is not None:
+    if calculation.subject and calculation.subject in body.model_fields_set:
         unit = context.unit(body.unit)
-        pack = context.pack(unit, body.pack)
-        return pack_form(calculation, context, unit, pack, body.method, body.positions, body.title, body.example)
-    if body.shaft is not None:
-        unit = context.unit(body.unit)
-        shaft = context.shaft(unit, body.shaft)
-        return shaft_form(calculation, context, unit, shaft, body.positions, body.title, body.example)
-    if body.packs:
-        unit = context.unit(body.unit)
-        packs = [context.pack(unit, name, ("packs", index)) for index, name in enumerate(body.packs)]
-        return packs_form(calculation, context, unit, packs, body.title, body.example)
+        asked = Asked(calculation, context, unit, body.title, body.example, body.method, body.positions)
+        if body.pack is not None:
+            return pack_form(asked, context.pack(unit, body.pack))
+        if body.shaft is not None:
+            return shaft_form(asked, context.shaft(unit, body.shaft))
+        if body.packs:
+            return packs_form(asked, [context.pack(unit, name, ("packs", index)) for index, name in enumerate(body.packs)])
     return answered_form(
         calculation,
         context.identity(f"calc-{calculation.name}"),

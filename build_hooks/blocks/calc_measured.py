@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from build_hooks.blocks.calc_request import answered_form, by_role
+from build_hooks.blocks.calc_request import Asked, answered_form, by_role
 from build_hooks.blocks.calc_sizes import fitted_size, size_names, size_rows
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.form import Form
-from build_hooks.model import Gauge, Limits, Method, Pack, Shaft, Unit
+from build_hooks.model import Gauge, Limits, Method, Pack, Shaft
 from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, uncapitalised
 
 __all__ = ["pack_form", "shaft_form"]
@@ -20,16 +20,7 @@ __all__ = ["pack_form", "shaft_form"]
 _DEFAULT_POSITIONS: Final = 4
 
 
-def pack_form(
-    calculation: Calculation[Any, Any],
-    context: Context,
-    unit: Unit,
-    pack: Pack,
-    method: Method | None,
-    positions: int | None,
-    title: str | None,
-    example: Mapping[str, Any],
-) -> Form:
+def pack_form(asked: Asked, pack: Pack) -> Form:
     """The form for a pack.
 
     Raises:
@@ -40,52 +31,31 @@ def pack_form(
         raise Trouble(
             ("pack",), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
         )
-    used = str(method or spec.method or Method.DIAL)
-    facts: dict[Role, Any] = {"method": used, "plate count": pack.friction_count or None, "wave": wave_preset(pack)}
-    if _readings(calculation, used):
+    method = str(asked.method or spec.method or Method.DIAL)
+    facts: dict[Role, Any] = {"method": method, "plate count": pack.friction_count or None, "wave": wave_preset(pack)}
+    if _readings(asked.calculation, method):
         # Parts that are measured one by one have a gauge each, and no positions that could differ.
-        facts |= {"gauge": _gauge(context, spec.gauge, used), "spread limit": _text(spec.spread_limit)}
-    return _measured_form(
-        calculation,
-        _Subject(unit, pack.id, spec, used, positions or spec.at or _DEFAULT_POSITIONS, facts),
-        context.identity(f"calc-{unit.id}-{pack.id}"),
-        title or f"{pack.name}: {_measures(calculation)} by {used}",
-        wave_said(pack, spec),
-        example,
-    )
+        facts |= {"gauge": _gauge(asked.context, spec.gauge, method), "spread limit": _text(spec.spread_limit)}
+    subject = _Subject(pack.id, spec, method, asked.positions or spec.at or _DEFAULT_POSITIONS, facts)
+    return _measured_form(asked, subject, f"{pack.name}: {_measures(asked.calculation)} by {method}", wave_said(pack, spec))
 
 
-def shaft_form(
-    calculation: Calculation[Any, Any],
-    context: Context,
-    unit: Unit,
-    shaft: Shaft,
-    positions: int | None,
-    title: str | None,
-    example: Mapping[str, Any],
-) -> Form:
+def shaft_form(asked: Asked, shaft: Shaft) -> Form:
     """The form for a shaft.
 
     Raises:
         Trouble: the example has no answer.
     """
-    spec = shaft.end_play
-    used = str(Method.DIAL)
-    return _measured_form(
-        calculation,
-        _Subject(unit, shaft.id, spec, used, positions or spec.at or 1, {"gauge": _gauge(context, spec.gauge, used)}),
-        context.identity(f"calc-{unit.id}-{shaft.id}"),
-        title or f"{shaft.name}: {_measures(calculation)}",
-        "",
-        example,
-    )
+    spec, method = shaft.end_play, str(Method.DIAL)
+    facts: dict[Role, Any] = {"gauge": _gauge(asked.context, spec.gauge, method)}
+    subject = _Subject(shaft.id, spec, method, asked.positions or spec.at or 1, facts)
+    return _measured_form(asked, subject, f"{shaft.name}: {_measures(asked.calculation)}")
 
 
 @dataclass(frozen=True, slots=True)
 class _Subject:
     """What is measured, and what its data give."""
 
-    unit: Unit
     id: str
     limits: Limits
     method: str
@@ -93,27 +63,25 @@ class _Subject:
     facts: Mapping[Role, Any]
 
 
-def _measured_form(
-    calculation: Calculation[Any, Any], subject: _Subject, identity: str, title: str, remark: str, example: Mapping[str, Any]
-) -> Form:
-    spec = subject.limits
+def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = "") -> Form:
+    calculation, spec = asked.calculation, subject.limits
     facts: dict[Role, Any] = {"limits": {"min": str(spec.min), "max": str(spec.max)}, **subject.facts}
     preset = by_role(calculation.request, {role: value for role, value in facts.items() if value is not None})
-    sizes, choices, defaults = _own_sizes(calculation, subject)
+    sizes, choices, defaults = _own_sizes(asked, subject)
     readings = _readings(calculation, subject.method)
     method = field_with("method", calculation.request)
     return answered_form(
         calculation,
-        identity,
-        title,
+        asked.context.identity(f"calc-{asked.unit.id}-{subject.id}"),
+        asked.title or title,
         f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{remark}",
         preset | sizes,
-        example or _centred(readings, spec, subject.positions),
+        asked.example or _centred(readings, spec, subject.positions),
         entries=dict.fromkeys((field.name for field in readings), subject.positions),
         choices=choices,
         defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
         in_title=frozenset({method.name} if method else ()),
-        example_note=_example_note(readings, example, subject.positions),
+        example_note=_example_note(readings, asked.example, subject.positions),
     )
 
 
@@ -123,15 +91,13 @@ def _readings(calculation: Calculation[Any, Any], method: str) -> list[Field]:
     return [field for field in readings if field.declared.when is None or method in field.declared.when[1]]
 
 
-def _own_sizes(
-    calculation: Calculation[Any, Any], subject: _Subject
-) -> tuple[dict[str, Any], dict[str, Sequence[str]], dict[str, str]]:
+def _own_sizes(asked: Asked, subject: _Subject) -> tuple[dict[str, Any], dict[str, Sequence[str]], dict[str, str]]:
     """The sizes of the part that sets this pack or shaft alone, what is offered as fitted, and which of them is at first.
 
     A part that changes more than one pack is chosen for all of them together, elsewhere.
     """
-    kits = [kit for kit in subject.unit.kits_of(subject.id) if kit.tightens == (subject.id,) and not kit.loosens]
-    sizes, fitted = field_with("sizes", calculation.request), field_with("fitted", calculation.request)
+    kits = [kit for kit in asked.unit.kits_of(subject.id) if kit.tightens == (subject.id,) and not kit.loosens]
+    sizes, fitted = field_with("sizes", asked.calculation.request), field_with("fitted", asked.calculation.request)
     if not kits or sizes is None or fitted is None:
         return {}, {}, {}
     names = size_names(kits[0])

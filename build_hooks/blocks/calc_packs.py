@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Final, cast
 
-from build_hooks.blocks.calc_request import answer_to_example, by_role, fill
+from build_hooks.blocks.calc_request import Asked, answer_to_example, by_role, fill
 from build_hooks.blocks.calc_sizes import fitted_size, size_names, size_rows
-from build_hooks.blocks.context import Context, Trouble
+from build_hooks.blocks.context import Trouble
 from build_hooks.forms.form import CarriedOver, Form
 from build_hooks.model import Pack, SelectiveKit, Unit
 from build_hooks.reading.problems import listed
@@ -18,23 +18,18 @@ __all__ = ["packs_form"]
 _TAKEN_OVER: Final[tuple[Role, ...]] = ("measured", "uncertainty")
 
 
-def packs_form(
-    calculation: Calculation[Any, Any],
-    context: Context,
-    unit: Unit,
-    packs: Sequence[Pack],
-    title: str | None,
-    example: Mapping[str, Any],
-) -> Form:
+def packs_form(asked: Asked, packs: Sequence[Pack]) -> Form:
     """The form for several packs and every selective part that touches them.
 
     Raises:
         Trouble: no part sets them, a part touches another pack as well, a pack has no limits, or the example has no answer.
     """
+    calculation, unit = asked.calculation, asked.unit
     kits = _kits(unit, packs)
     rows, places = _shape("packs", calculation), _shape("places", calculation)
     sizes, fitted = field_with("sizes", places[1]), field_with("fitted", places[1])
     assert sizes is not None and fitted is not None  # noqa: S101, PT018 - a place always has both
+    best = field_with("number of answers", calculation.request)
     names = {kit.id: size_names(kit) for kit in kits}
     preset = {
         rows[0].name: [_pack_to_set(rows[1], pack, index) for index, pack in enumerate(packs)],
@@ -42,12 +37,12 @@ def packs_form(
     }
     paths = [f"{places[0].name}.{index}.{fitted.name}" for index in range(len(kits))]
     defaults = {path: fitted_size(kit, names[kit.id]) for path, kit in zip(paths, kits, strict=True)}
-    given = _clearances(packs, example)
+    given = _clearances(packs, asked.example)
     request = fill(_with_clearances(preset, rows, [value for _, value in given]), defaults)
     return Form(
         calculation,
-        context.identity(f"calc-{unit.id}-parts"),
-        title or f"{listed([pack.name for pack in packs], 'and')}: choose the parts",
+        asked.context.identity(f"calc-{unit.id}-parts"),
+        asked.title or f"{listed([pack.name for pack in packs], 'and')}: choose the parts",
         f"Set together, because parts of the stack touch more than one pack: {listed([kit.name for kit in kits], 'and')}.",
         request,
         _answered(calculation, request),
@@ -55,7 +50,7 @@ def packs_form(
         choices={path: list(names[kit.id].values()) for path, kit in zip(paths, kits, strict=True)},
         defaults=defaults,
         carried=_taken_over(rows, unit, packs),
-        hidden=frozenset({"top"}),
+        hidden=frozenset({best.name} if best else ()),
         example_note=f"Worked example: {', '.join(f'{pack.name} {value}' for pack, value in given)}.",
     )
 

@@ -4,16 +4,41 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Final
 
-from build_hooks.blocks.context import Trouble
+from build_hooks.blocks.context import Context, Trouble
 from build_hooks.forms.form import Form
+from build_hooks.model import Method, Unit
 from calc_engine import Calculation, Refused, Role, Worked, field_with, fields_of, work_out
 
-__all__ = ["FROM_DATA", "answer_to_example", "answered_form", "by_role", "fill"]
+__all__ = ["FROM_DATA", "Asked", "answer_to_example", "answered_form", "by_role", "fill"]
 
 FROM_DATA: Final[frozenset[Role]] = frozenset({"gauge", "wave", "spread limit", "fitted", "sizes", "effect", "plate count"})
 """The roles of what only unit data fill: a block that takes them from there does not offer them where they are not known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a calc block asks for, its names looked up.
+
+    Attributes:
+        calculation: from the catalogue.
+        context: where the block stands.
+        unit: the unit whose data fill the form.
+        title: what stands on top, if the block says so.
+        example: readings of the worked example; empty for none.
+        method: how it is measured, if not as the unit data say.
+        positions: how many positions are read, if not as the unit data say.
+    """
+
+    calculation: Calculation[Any, Any]
+    context: Context
+    unit: Unit
+    title: str | None
+    example: Mapping[str, Any]
+    method: Method | None
+    positions: int | None
 
 
 def by_role(shape: type[Any], values: Mapping[Role, Any]) -> dict[str, Any]:

@@ -100,7 +100,13 @@ class ChooseParts:
         "Choose by", "What makes one choice better than another. Best clearance when left empty.",
         {"centred": "Best clearance", "fewest-changes": "Fewest parts"}, optional=True,
     )  # fmt: skip
-    top: int | None = count("How many answers", "The best, the next best and so on. 5 when left empty.", most=50, optional=True)
+    top: int | None = count(
+        "How many answers",
+        "The best, the next best and so on. 5 when left empty.",
+        most=50,
+        optional=True,
+        role="number of answers",
+    )
 
     def problems(self, _field: str) -> Iterable[Problem]:
         """Says when a name appears twice or an effect names no pack."""

@@ -20,6 +20,7 @@ __all__ = ["Role"]
 #   effect           whether a thicker size tightens or loosens
 #   packs            the packs that are set together; its rows have the roles identity, limits, target, measured, uncertainty
 #   places           the places of selective parts; its rows have the roles identity, sizes, fitted, effect
+#   number of answers  how many of the best choices are given
 # In a result:
 #   measured         the value that is held against the limits; the ruler shows it
 #   uncertainty      half the width of the interval that the measured value may lie in
@@ -36,7 +37,7 @@ __all__ = ["Role"]
 #   stock            of a size, how many lie on the shelf
 #   from, to, share  of a bar, its edges and how often a value falls between them
 Role = Literal[
-    "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect", "packs",
-    "places", "measured", "uncertainty", "verdict", "certain", "advice", "fit", "best first", "bars", "identity", "thickness", "stock",
-    "from", "to", "share",
+    "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect",
+    "packs", "places", "number of answers", "measured", "uncertainty", "verdict", "certain", "advice", "fit", "best first",
+    "bars", "identity", "thickness", "stock", "from", "to", "share",
 ]  # fmt: skip

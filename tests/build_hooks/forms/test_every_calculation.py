@@ -10,13 +10,12 @@ from typing import Any, cast
 import pytest
 from bs4 import BeautifulSoup, Tag
 
-from build_hooks.library import load
-from build_hooks.page.pages import read_pages
 from build_hooks.page.reference import reference_pages
-from build_hooks.page.rendering import fill_markers
 from calc_engine import CATALOGUE, Calculation, Field, answer, answer_for_page, describe, fields_of
 from tests.build_hooks.forms.made_up import CLIP_CHECK
-from tests.build_hooks.page.test_pages import SHOP, UNIT
+from tests.build_hooks.page.test_pages import docs, html
+
+__all__ = ["docs"]
 
 NAMES = [*CATALOGUE, CLIP_CHECK.name]
 
@@ -29,19 +28,8 @@ def catalogue(monkeypatch: pytest.MonkeyPatch) -> Mapping[str, Calculation[Any, 
 
 
 def drawn(folder: Path, block: str) -> BeautifulSoup:
-    """A page of the unit with one block."""
-    docs = folder / "docs"
-    (docs / "units" / "test-2").mkdir(parents=True, exist_ok=True)
-    (docs / "shop.yml").write_text(SHOP, encoding="utf-8")
-    (docs / "units" / "test-2" / "unit.yml").write_text(UNIT, encoding="utf-8")
-    (docs / "units" / "test-2" / "page.md").write_text(f"```calc\n{block}```\n", encoding="utf-8")
-    library, problems = load(docs)
-    assert library is not None
-    assert problems == ()
-    pages, faults = read_pages(docs, library)
-    assert faults == ()
-    page = pages.by_path["units/test-2/page.md"]
-    return BeautifulSoup(fill_markers(page.source.text, page.blocks), "html.parser")
+    """A page of the small manual with one block."""
+    return html(folder, f"```calc\n{block}```\n")
 
 
 def inputs_to_type(shape: type[Any], example: Mapping[str, Any], prefix: str = "") -> Iterator[str]:
@@ -63,10 +51,10 @@ def _entries(field: Field, value: Any, path: str) -> Iterator[str]:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_form_has_an_entry_for_each_input(tmp_path: Path, catalogue: Mapping[str, Any], name: str) -> None:
+def test_the_form_has_an_entry_for_each_input(docs: Path, catalogue: Mapping[str, Any], name: str) -> None:
     """Each with a label, under the name of the contract; each word of a choice and of a mapping is offered."""
     calculation = catalogue[name]
-    soup = drawn(tmp_path, f"calculation: {name}\n")
+    soup = drawn(docs, f"calculation: {name}\n")
     entries = {str(entry["name"]): entry for entry in soup.select("[data-kind]")}
     assert set(inputs_to_type(calculation.request, calculation.example)) <= entries.keys()
     for entry in entries.values():
@@ -82,10 +70,10 @@ def test_the_form_has_an_entry_for_each_input(tmp_path: Path, catalogue: Mapping
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_panel_shows_each_output_once(tmp_path: Path, catalogue: Mapping[str, Any], name: str) -> None:
+def test_the_panel_shows_each_output_once(docs: Path, catalogue: Mapping[str, Any], name: str) -> None:
     """The worked example in the page is answered; what its verdict is called comes from the calculation."""
     calculation = catalogue[name]
-    soup = drawn(tmp_path, f"calculation: {name}\n")
+    soup = drawn(docs, f"calculation: {name}\n")
     result = soup.select_one("[data-bench=result]")
     assert result is not None
     reply = answer(name, dict(calculation.example))["result"]
@@ -110,9 +98,9 @@ def test_schema_and_reference_page_name_each_field(catalogue: Mapping[str, Any],
             assert f"| `{field.name}{'[]' * len(field.declared.many)}` | {field.declared.label}" in page
 
 
-def test_what_nobody_has_seen_has_its_own_words_and_its_ruler(tmp_path: Path) -> None:
+def test_what_nobody_has_seen_has_its_own_words_and_its_ruler(docs: Path) -> None:
     """Nothing outside the calculation's module knows its fields."""
-    result = drawn(tmp_path, "calculation: clip-check\n").select_one("[data-bench=result]")
+    result = drawn(docs, "calculation: clip-check\n").select_one("[data-bench=result]")
     assert result is not None
     word, ruler, fit = (result.select_one(found) for found in (".bench-verdict-word", ".bench-ruler", "tr.bench-fit"))
     assert isinstance(word, Tag) and isinstance(ruler, Tag) and isinstance(fit, Tag)
@@ -122,10 +110,10 @@ def test_what_nobody_has_seen_has_its_own_words_and_its_ruler(tmp_path: Path) ->
     assert "a (fitted)" in result.text
 
 
-def test_what_nobody_has_seen_is_filled_from_a_pack(tmp_path: Path) -> None:
+def test_what_nobody_has_seen_is_filled_from_a_pack(docs: Path) -> None:
     """Limits, gauge, sizes and positions come from the unit data by role."""
     block = "calculation: clip-check\npack: main\nexample: {spans: [0.9 mm, 1.0 mm, 1.1 mm]}\n"
-    soup = drawn(tmp_path, block)
+    soup = drawn(docs, block)
     preset = json.loads(soup.select_one("[data-bench=preset]").text)  # type: ignore[union-attr]
     assert preset == {
         "allowed": {"min": "0.8 mm", "max": "1.2 mm"},
