@@ -188,10 +188,11 @@ class Entries(Controls):
             for number, label in zip(declared.allowed, declared.value_labels, strict=True)
         ]
         name, value = declared.entry_labels
+        key = {"type": "text", "data-map": "key", "autocomplete": "off"}
         row = element(
             "div",
             {"class": "bench-mapping-row"},
-            element("label", {}, f"{name} ", element("input", {"type": "text", "data-map": "key", "autocomplete": "off"})),
+            element("label", {}, f"{name} ", element("span", {"class": "bench-entry"}, element("input", key))),
             element("label", {}, f"{value} ", element("select", {"data-map": "value"}, *options)),
         )
         return element(
