@@ -1,14 +1,8 @@
-"""Texts compared, and notes as sentences."""
+"""Texts compared."""
 
 from __future__ import annotations
 
-from calc_engine.practice.wording import alike, capital, sentence
-
-
-def test_a_note_becomes_a_sentence() -> None:
-    """With a capital and one mark at its end."""
-    assert [sentence(text) for text in ("it drags", " It drags. ", "home?")] == ["It drags.", "It drags.", "Home?"]
-    assert [capital(text) for text in ("lip seal", "")] == ["Lip seal", ""]
+from calc_engine.practice.wording import alike
 
 
 def test_texts_are_compared_as_a_reader_takes_them_in() -> None:
