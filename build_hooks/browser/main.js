@@ -9,6 +9,7 @@ import { defineLearning } from "./learning/define.js";
 import { ownThreadHost, workerHost } from "./engine/client/engine-hosts.js";
 import { Store } from "./page/store.js";
 import { Fetched } from "./engine/client/supply.js";
+import { runTimers } from "./timer/run.js";
 
 const script = document.currentScript;
 const address = script instanceof HTMLScriptElement ? script.src : document.baseURI;
@@ -37,6 +38,7 @@ defineCalcPanel({
   // Readings belong to a job: they outlive a reload, but do not greet the next job on this bench.
   readings: new Store(() => sessionStorage, prefix),
 });
+runTimers(new Store(() => localStorage, prefix));
 defineLearning({
   engine,
   store: new Store(() => localStorage, prefix),

@@ -18,12 +18,12 @@ from build_hooks.model.parts import (
 )
 from build_hooks.model.reading import read_model
 from build_hooks.model.resolve import resolved_unit
-from build_hooks.model.shop import Consumable, Gauge, GaugeKind, Screen, Shop, Tool, Word
+from build_hooks.model.shop import Consumable, Gauge, GaugeKind, Screen, Shop, Tool, Wait, Word
 from build_hooks.model.unit import Caution, Pack, Repeat, SelectiveKit, StackEntry, Unit
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
     "NEEDS_THICKNESS", "Caution", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Method",
     "Pack", "Part", "PartKind", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
-    "Teeth", "Tool", "Unit", "WaveState", "Word", "WrittenUnit", "read_model", "resolved_unit",
+    "Teeth", "Tool", "Unit", "Wait", "WaveState", "Word", "WrittenUnit", "read_model", "resolved_unit",
 ]  # fmt: skip

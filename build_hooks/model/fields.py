@@ -22,8 +22,8 @@ from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalised, parse_quantity
 
 __all__ = [
-    "Day", "Distance", "Flag", "Id", "Limit", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField",
-    "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
+    "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side",
+    "SideField", "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -32,6 +32,7 @@ _LARGEST_MM: Final = 1000
 _LARGEST_DISTANCE_MM: Final = 100_000
 _MOST_REPEATS: Final = 60
 _MOST_STOCK: Final = 100_000
+_LONGEST_MINUTES: Final = 7 * 24 * 60
 _PIXELS: Final = range(200, 20_001)
 
 _AMOUNT_PATTERN: Final = r"^\s*[0-9.,][0-9 .,/]*[^0-9 .,/].*$"
@@ -119,6 +120,10 @@ def _whole(value: object, wanted: str, fewest: int, most: int) -> int:
 
 def _as_repeats(value: object) -> int:
     return _whole(value, "A repeat", 1, _MOST_REPEATS)
+
+
+def _as_minutes(value: object) -> int:
+    return _whole(value, "A wait in minutes", 1, _LONGEST_MINUTES)
 
 
 def _as_stock(value: object) -> int:
@@ -288,6 +293,7 @@ Reference = Annotated[str, PlainValidator(_as_reference), _schema(type="string",
 Flag = Annotated[bool, PlainValidator(_as_flag), _schema(type="boolean")]
 Day = Annotated[date, PlainValidator(_as_day), _schema(type="string", format="date")]
 Repeats = Annotated[int, PlainValidator(_as_repeats), _schema(type="integer", minimum=1, maximum=_MOST_REPEATS)]
+Minutes = Annotated[int, PlainValidator(_as_minutes), _schema(type="integer", minimum=1, maximum=_LONGEST_MINUTES)]
 Stock = Annotated[int, PlainValidator(_as_stock), _schema(type="integer", minimum=0, maximum=_MOST_STOCK)]
 Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=["1.50 mm", "0.059 in"])]
 Limit = Annotated[Quantity, PlainValidator(_as_limit), _schema(**_AMOUNT, examples=["0.90 mm", "0.035 in"])]

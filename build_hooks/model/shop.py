@@ -1,14 +1,14 @@
-"""The shop, as ``shop.yml`` says it: gauges on the bench, consumables, tools, screens and words."""
+"""The shop, as ``shop.yml`` says it: gauges on the bench, consumables, tools, waiting times, screens and words."""
 
 from enum import StrEnum
 from typing import Annotated
 
 from pydantic import Field
 
-from build_hooks.model.fields import Distance, Flag, Id, Name, PixelsField, Reading, Text, choice_of
+from build_hooks.model.fields import Distance, Flag, Id, Minutes, Name, PixelsField, Reading, Text, choice_of
 from build_hooks.model.keys import Keys, Named
 
-__all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Shop", "Tool", "Word"]
+__all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Shop", "Tool", "Wait", "Word"]
 
 
 class GaugeKind(StrEnum):
@@ -58,6 +58,14 @@ class Tool(Named):
     )
 
 
+class Wait(Named):
+    """A time that has to pass before the work goes on: a soak, a cure, a seal that shrinks back."""
+
+    name: Text = Field(description="What is waited for.", examples=["Soak the friction plates"])
+    minutes: Minutes = Field(description="How long, in minutes.", examples=[20])
+    source: Text = Field(description="Who says so.", examples=["common practice, no source"])
+
+
 class Screen(Named):
     """A screen on a wall, with the distance that it is read from."""
 
@@ -90,5 +98,6 @@ class Shop(Keys):
     gauges: dict[Id, Gauge] = Field(default={}, description="The gauges by their ids.")
     consumables: dict[Id, Consumable] = Field(default={}, description="What is used up, by its ids.")
     tools: dict[Id, Tool] = Field(default={}, description="The tools by their ids.")
+    waits: dict[Id, Wait] = Field(default={}, description="Times to wait, by their ids; timer blocks name them.")
     screens: dict[Id, Screen] = Field(default={}, description="The screens by their ids.")
     words: dict[Text, Word] = Field(default={}, description="The trade's words, each with its meaning.")

@@ -41,6 +41,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/learning/learning.css",
         "browser/search/search.css",
         "browser/glossary/glossary.css",
+        "browser/timer/timer.css",
     ),
     "wall.css": ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"),
 }

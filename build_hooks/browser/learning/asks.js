@@ -1,4 +1,4 @@
-import { make } from "./make.js";
+import { make } from "../page/make.js";
 import { OrderList } from "./order-list.js";
 
 /**

@@ -3,7 +3,7 @@ import { whenQuiet } from "../page/when-quiet.js";
 import { makeNode } from "../page/node-maker.js";
 import { walkByArrows } from "./arrows.js";
 import { askOf } from "./asks.js";
-import { button, make } from "./make.js";
+import { button, make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { TEXTS } from "./learning-texts.js";
 

@@ -1,4 +1,4 @@
-import { button, make } from "./make.js";
+import { button, make } from "../page/make.js";
 import { TEXTS } from "./learning-texts.js";
 
 /** @typedef {{id: string, name: string, size: string}} Screen a screen of the shop; the build has worked out how large its letters must be */

@@ -1,4 +1,4 @@
-import { button, make } from "./make.js";
+import { button, make } from "../page/make.js";
 import { TEXTS } from "./learning-texts.js";
 
 /** Cards to be put in order: by dragging, by the buttons of each card, or by picking one up with Enter and moving it with the arrow keys. */

@@ -2,7 +2,7 @@ import { now, today } from "../records/keys.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
-import { button, make } from "./make.js";
+import { button, make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
 import { linkForFolder } from "./links.js";

@@ -2,7 +2,7 @@ import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { linkForFolder } from "./links.js";
-import { make } from "./make.js";
+import { make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
 import { TEXTS } from "./learning-texts.js";

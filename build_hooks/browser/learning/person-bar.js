@@ -1,4 +1,4 @@
-import { button, make } from "./make.js";
+import { button, make } from "../page/make.js";
 import { TEXTS } from "./learning-texts.js";
 
 let made = 0;

@@ -2,7 +2,7 @@ import { walkByArrows } from "./arrows.js";
 import { BenchExercise } from "./exercise.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
-import { button, make } from "./make.js";
+import { button, make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { TEXTS } from "./learning-texts.js";
 

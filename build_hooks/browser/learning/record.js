@@ -3,7 +3,7 @@ import { recordsOf } from "../records/progress-file.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
-import { button, make } from "./make.js";
+import { button, make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { doneBy, stateOf } from "./progress.js";
 import { TEXTS } from "./learning-texts.js";

@@ -20,7 +20,7 @@ FLOORS: Final = (
     ("engine/worker", "engine/client"),
     ("engine/image", "records"),
     ("calc-panel/panel-texts.js",),
-    ("calc-panel/form",),
+    ("calc-panel/form", "timer"),
     ("calc-panel/view",),
     ("calc-panel", "learning", "search", "glossary", "offline", "wall"),
     ("main.js", "globals.d.ts"),

@@ -19,6 +19,7 @@ gauges:
   depth: {name: Depth, kind: depth, resolution: 0.01 mm, max_error: 0.02 mm}
 tools:
   press: {name: Press, note: Mind the arc.}
+waits: {soak: {name: Soak, minutes: 20, source: "common practice, no source"}}
 """
 UNIT = """\
 name: Test 2
@@ -86,7 +87,13 @@ def html(docs: Path, page: str) -> BeautifulSoup:
         ("```spec\n{}\n```\n", ":2:1: A spec names either a pack or a shaft. Write pack: forward, or shaft: input."),
         ("```tools\ntools: [pres]\n```\n", ":2:9: There is no tool “pres”. Did you mean “press”?"),
         ("```kit\npacks: [main]\n```\n", ":2:1: This kit lists nothing. Name parts under replace:, or packs with once_only: true."),
-        ("```timer\nname: Soak\nminutes: 0\n```\n", ":3:10: The minutes must be a whole number. Write 1 to 1440, for example minutes: 20."),
+        ("```timer\nname: Soak\nminutes: 0\n```\n", ":3:10: A wait in minutes cannot be 0. Write a number from 1 to 10080."),
+        ("```timer\nname: Soak\n```\n", ":2:1: This timer has no time. Write wait: and a wait of shop.yml, or name: and minutes:."),
+        ("```timer\nwait: soka\n```\n", ":2:7: There is no wait “soka”. Did you mean “soak”?"),
+        (
+            "```timer\nwait: soak\nminutes: 5\n```\n",
+            ":3:10: The wait soak has its minutes in shop.yml. Take one of the two out.",
+        ),
         ("---\ntitel: x\n---\n# A\n", ":2:1: Unknown key “titel”. Did you mean “title”?"),
         (
             "---\nstatus: {state: approved}\n---\n",

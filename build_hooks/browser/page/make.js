@@ -1,7 +1,7 @@
 /** @typedef {Record<string, string | boolean | number | undefined | ((event: any) => void)>} Given attributes, and listeners as `onclick` */
 
 /**
- * An element of ours. Texts stay texts; what the engine gives as data goes through view/node-maker.js.
+ * An element of ours. Texts stay texts; what the engine gives as data goes through node-maker.js.
  *
  * @template {keyof HTMLElementTagNameMap} T
  * @param {T} tag

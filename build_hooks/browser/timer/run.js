@@ -1,0 +1,46 @@
+import { Sound } from "./sound.js";
+import { TimerBlock } from "./timer-block.js";
+import { TimerList } from "./timer-list.js";
+import { Timers } from "./timers.js";
+
+const TICK = 250; // Milliseconds: no second is skipped on the clock.
+const EVERY = 4000; // Milliseconds from one sound to the next, until somebody confirms.
+const SOUNDED = "timers-sounded";
+
+/**
+ * Makes the timers of a page work, and shows those that were started on other pages.
+ *
+ * @param {import("../page/store.js").Store} store
+ * @param {HTMLElement} [place] that the list of timers is put at the end of
+ */
+export function runTimers(store, place = document.body) {
+  const timers = new Timers(store);
+  TimerBlock.clockwork = { timers, isKept: isKept(store) };
+  if (!customElements.get("bench-timer")) customElements.define("bench-timer", TimerBlock);
+  const list = new TimerList(timers, place);
+  const sound = new Sound();
+  setInterval(() => {
+    timers.look();
+    timers.dispatchEvent(new Event("tick"));
+    if (timers.all().some((timer) => timers.isOver(timer) && !timer.heard)) void ring();
+  }, TICK);
+  const ring = async () => {
+    // Of several pages only one sounds: whichever comes to it first.
+    const before = Number(store.get(SOUNDED));
+    if (timers.now() < before + EVERY) return;
+    store.set(SOUNDED, timers.now());
+    const heard = await sound.play();
+    if (!heard) store.set(SOUNDED, before); // Another page may be able to.
+    list.isSilent(!heard);
+  };
+  // Another page has started or stopped one.
+  window.addEventListener("storage", () => timers.dispatchEvent(new Event("change")));
+}
+
+/** @param {import("../page/store.js").Store} store */
+function isKept(store) {
+  store.set("timers-kept", true);
+  const kept = store.get("timers-kept") === true;
+  store.remove("timers-kept");
+  return kept;
+}
