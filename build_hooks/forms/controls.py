@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from build_hooks.forms.form import Form
-from calc_engine import Declared, Dimension, Element, element
+from calc_engine import Declared, Dimension, Element, System, element, find_unit, parse_quantity, show
 
 __all__ = ["Controls", "help_of"]
 
@@ -100,9 +100,11 @@ class Controls:
             attributes["readonly"] = ""
         if declared.kind in {"amount", "number", "count"}:
             attributes["inputmode"] = "numeric" if declared.kind == "count" else "decimal"
-        entry = element("input", attributes)
-        if declared.dimension is None or fixed:
-            return element("span", {"class": "bench-entry"}, entry)
+        if fixed:
+            return element("span", {"class": "bench-entry"}, element("input", attributes), *converted(declared, value or ""))
+        if declared.dimension is None:
+            return element("span", {"class": "bench-entry"}, element("input", attributes))
+        attributes["enterkeyhint"] = "next"
         metric, inch = (declared.bare_unit, declared.bare_unit) if declared.bare_unit else _UNITS[declared.dimension]
         attributes |= {"data-unit": str(metric), "data-unit-metric": str(metric), "data-unit-inch": str(inch)}
         return element(
@@ -118,6 +120,26 @@ class Controls:
 
     def _id(self, path: str) -> str:
         return f"{self.form.identity}-{path.replace('.', '-')}"
+
+
+def converted(declared: Declared, given: str) -> list[Element]:
+    """A given figure in the units that it is not given in, marked as converted: the source says it in its own.
+
+    Args:
+        declared: what the figure is.
+        given: the figure with its unit.
+
+    Returns:
+        One element, which the style sheet shows when the reader has chosen those units; none for a figure that is the same in both.
+    """
+    if declared.dimension is None or declared.bare_unit:
+        return []
+    exact = parse_quantity(given, declared.dimension, "")
+    system: System = "metric" if exact.unit.system == "inch" else "inch"
+    unit = find_unit(_UNITS[declared.dimension][system == "inch"])
+    if unit is None or unit.system is None:
+        return []
+    return [element("span", {"class": "bench-converted", "data-system": system}, f"{show(exact.to(unit))}, converted")]
 
 
 def help_of(declared: Declared) -> Element | None:

@@ -54,7 +54,7 @@ def panel(worked: Worked) -> Element:
     shown = _shown_above(fields, result, tables)
     return element(
         "div",
-        {"class": "bench-answer"} | ({"data-verdict": verdict} if (verdict := verdict_of(worked)) else {}),
+        {"class": "bench-answer", **_told_apart(worked)},
         _head(fields, result),
         _ruler(worked),
         _cautions(worked.answer.cautions),
@@ -121,6 +121,14 @@ def verdict_of(worked: Worked) -> str:
     """
     value = _value_with("verdict", worked.answer.result)
     return "" if value is None else str(value).lower()
+
+
+def _told_apart(worked: Worked) -> dict[str, str]:
+    """By which a style gives each verdict a shape and tone of its own."""
+    if not (verdict := verdict_of(worked)):
+        return {}
+    unsure = _value_with("certain", worked.answer.result) is False
+    return {"data-verdict": verdict} | ({"data-certain": "false"} if unsure else {})
 
 
 def _value_with(role: Role, made: Any) -> Any:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from pathlib import Path
+from typing import Any, Final
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -14,7 +15,9 @@ from .seams import before_worker
 
 pytestmark = pytest.mark.browser
 
-NO_ANSWER = "These figures have changed: no answer."
+ROOT: Final = Path(__file__).parents[2]
+CHANGED = "These figures have changed: no answer."
+UNFINISHED = "No answer yet: a reading is missing."
 
 
 def test_the_worked_example_stands_before_anything_runs(open_panel: Any, page: Page) -> None:
@@ -108,7 +111,7 @@ def test_no_answer_stands_over_figures_it_does_not_belong_to(open_panel: Any) ->
     panel.type_lifts("1.50", "1.52", "1.49", "1.51")
     panel.expect_verdict("high")
     panel.entry("lifts.2").fill("")
-    expect(panel.result).to_have_text(NO_ANSWER)
+    expect(panel.result).to_have_text(UNFINISHED)
     expect(panel.result).to_have_attribute("data-verdict", "")
     expect(panel.result).to_have_attribute("data-stale", "true")
     panel.entry("lifts.2").fill("1.49")
@@ -152,7 +155,7 @@ def test_a_run_that_takes_too_long_is_stopped(page: Page, site: Any, seen: Any) 
         "No answer: this calculation took too long and was stopped. "
         "Check the readings, or leave some choices out, and work it out again."
     )
-    expect(page.locator("[data-bench=result]")).to_have_text(NO_ANSWER)
+    expect(page.locator("[data-bench=result]")).to_have_text(CHANGED)
     assert len([url for url in seen.requests if url.endswith("benchleaf-worker.js")]) >= 2
 
 
@@ -223,7 +226,7 @@ def test_an_answer_is_carried_to_the_panel_that_needs_it(open_panel: Any, page: 
     expect(value).to_have_value("1.245 mm")
     panel.entry("lifts.0").fill("")
     expect(value).to_have_value("")
-    expect(result).to_have_text(NO_ANSWER)
+    expect(result).to_have_text(UNFINISHED)
     expect(page.locator("#converted [data-bench=from-other-form]")).to_have_count(0)
 
 
@@ -244,3 +247,96 @@ def test_text_in_an_answer_stays_text(open_panel: Any, page: Page) -> None:
     panel.work.click()
     expect(panel.problem("lifts.0")).to_be_visible()
     assert page.locator("bench-calc img").count() == 0
+
+
+def test_a_gauge_that_types_fills_the_form(open_panel: Any, page: Page) -> None:
+    """A value and Enter goes to the next reading that is missing; the last one answers."""
+    panel = open_panel()
+    panel.entry("lifts.2").fill("1.49")
+    panel.entry("lifts.0").focus()
+    for value, after in (("1.50", "lifts.1"), ("1.52", "lifts.3")):
+        page.keyboard.type(value)
+        page.keyboard.press("Enter")
+        expect(panel.entry(after)).to_be_focused()
+    expect(panel.summary).to_be_hidden()
+    page.keyboard.type("1.51")
+    page.keyboard.press("Enter")
+    panel.expect_verdict("high")
+
+
+def test_enter_in_an_empty_entry_asks_for_the_reading(open_panel: Any, page: Page) -> None:
+    """No errors are painted over a form that is only half filled."""
+    panel = open_panel()
+    panel.type_lifts("1.50", "1.52", "1.49")
+    panel.entry("lifts.3").focus()
+    page.keyboard.press("Enter")
+    expect(panel.state).to_have_text(UNFINISHED)
+    expect(panel.entry("lifts.3")).to_be_focused()
+    expect(panel.summary).to_be_hidden()
+
+
+def test_the_worked_example_goes_with_the_first_digit(open_panel: Any, page: Page) -> None:
+    """Its verdict is not taken for one on the reader's own reading, not after a reload either."""
+    panel = open_panel()
+    panel.entry("lifts.0").press_sequentially("1")
+    for _ in range(2):
+        expect(panel.result).to_have_text(UNFINISHED)
+        expect(panel.result).not_to_have_attribute("data-example", "true")
+        page.reload()
+    panel.root.get_by_role("button", name="Clear the readings").click()
+    expect(panel.result).to_have_attribute("data-example", "true")
+
+
+def test_units_switched_over_readings_are_asked_about(open_panel: Any, page: Page) -> None:
+    """Converted for the eye only: a reading on the limit stays on it."""
+    panel = open_panel()
+    page.evaluate("document.addEventListener('bench:answer', (event) => { window.told = event.detail; })")
+    panel.type_lifts("1.40", "1.40", "1.40", "1.40")
+    panel.expect_verdict("in")
+    page.locator("#forward input[name=units][value=inch]").check()
+    question = panel.root.locator("[data-bench=units-question]")
+    expect(question.locator("p")).to_have_text("4 readings are typed in mm.")
+    expect(panel.entry("lifts.0")).to_have_value("1.40")
+    question.get_by_role("button", name="Convert to inch").click()
+    expect(question).to_have_count(0)
+    for _ in range(2):
+        expect(panel.entry("lifts.0")).to_have_value("0.0551")
+        expect(panel.root.locator("[data-bench=converted-from]").first).to_have_text("converted from 1.40 mm, which counts")
+        panel.expect_verdict("in")
+        assert panel.reply()["result"]["verdict"] == "in"
+        page.reload()
+    panel.entry("lifts.0").fill("0.0552")
+    expect(panel.root.locator("[data-bench=converted-from]")).to_have_count(3)
+    panel.expect_verdict("high")
+
+
+def test_units_switched_can_clear_or_leave_the_readings(open_panel: Any, page: Page) -> None:
+    """As the reader says; nothing is asked where nothing is typed."""
+    panel = open_panel()
+    inch, metric = (page.locator(f"#forward input[name=units][value={name}]") for name in ("inch", "metric"))
+    question = panel.root.locator("[data-bench=units-question]")
+    inch.check()
+    expect(question).to_have_count(0)
+    panel.type_lifts("0.05", "0.05 in", "", "")
+    metric.check()
+    expect(question.locator("p")).to_have_text("One reading is typed in inch.")
+    question.get_by_role("button", name="Leave them").click()
+    expect(panel.entry("lifts.0")).to_have_value("0.05")
+    inch.check()
+    metric.check()
+    question.get_by_role("button", name="Clear them").click()
+    expect(panel.entry("lifts.0")).to_have_value("")
+    expect(panel.entry("lifts.0")).to_have_attribute("data-unit", "mm")
+    expect(panel.entry("lifts.1")).to_have_value("0.05 in")
+
+
+def test_given_figures_stay_in_the_unit_of_their_source(open_panel: Any, page: Page) -> None:
+    """The converted figure stands beside it and says so."""
+    panel = open_panel()
+    page.add_style_tag(content=(ROOT / "build_hooks/browser/calc-panel/panel.css").read_text(encoding="utf-8"))
+    row = panel.root.locator('[data-row="limits.max"]')
+    expect(row.locator("input")).to_have_value("1.40 mm")
+    expect(row.locator(".bench-converted")).to_be_hidden()
+    page.locator("#forward input[name=units][value=inch]").check()
+    expect(row.locator("input")).to_have_value("1.40 mm")
+    expect(row.locator(".bench-converted")).to_have_text("0.0551 in, converted")

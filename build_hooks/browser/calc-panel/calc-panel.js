@@ -1,14 +1,17 @@
 import { takeFromOtherForm, isFromOtherForm, markFromOtherForm } from "./form/from-other-form.js";
-import { isComplete, isText } from "./form/entries.js";
+import { isComplete, isEmpty, isText } from "./form/entries.js";
 import { requestOf } from "./form/form-request.js";
+import { hasReadings, nextEmpty } from "./form/next-entry.js";
 import { isStoredReadings, putBack, readingsOf } from "./form/stored-readings.js";
 import { prepareLists } from "./form/list-rows.js";
 import { pressRowButton } from "./form/row-buttons.js";
-import { showUnits, systemOf } from "./form/units-choice.js";
+import { showUnits, systemOf, unitIn } from "./form/units-choice.js";
+import { askAboutUnits, putConverted } from "./form/units-question.js";
+import { keepTyped, typedIn } from "./form/typed-amount.js";
 import { showWanted } from "./form/when-fields.js";
 import { needAttention } from "../page/need-attention.js";
 import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
-import { ResultView } from "./view/result-view.js";
+import { ResultView, outputIn } from "./view/result-view.js";
 import { StateLine } from "./view/state-line.js";
 import { TEXTS } from "./panel-texts.js";
 
@@ -71,6 +74,7 @@ export class CalcPanel extends HTMLElement {
     form.addEventListener("input", (event) => this.#edited(event.target));
     form.addEventListener("change", (event) => this.#edited(event.target));
     form.addEventListener("click", (event) => this.#pressed(event.target));
+    form.addEventListener("keydown", (event) => this.#key(event));
   }
 
   #listenOutside() {
@@ -107,6 +111,7 @@ export class CalcPanel extends HTMLElement {
     if (target instanceof HTMLInputElement && target.name === "units") return CalcPanel.bench.units.choose(target.value);
     if (target instanceof HTMLInputElement) {
       target.dataset.touched = "true";
+      keepTyped(target, "");
       if (isText(target) && isFromOtherForm(target)) markFromOtherForm(target, "");
     }
     this.#changed();
@@ -116,8 +121,56 @@ export class CalcPanel extends HTMLElement {
     const { system } = CalcPanel.bench.units;
     if (!this.form || !system) return;
     showUnits(this.form, system);
+    this.#askAboutUnits();
     // The answer is given in the units chosen, so it changes with them; a worked example stays as it is.
     if (isComplete(this.form) && this.#isUsed()) this.#changed();
+  }
+
+  /**
+   * Enter after a reading goes to the next one that is missing, and answers at the last: gauges that type a value and Enter
+   * fill a form without a hand.
+   *
+   * @param {KeyboardEvent} event
+   */
+  #key(event) {
+    const { target } = event;
+    if (event.key !== "Enter" || event.isComposing || !this.form || !(target instanceof Element) || !isText(target)) return;
+    event.preventDefault();
+    const next = nextEmpty(this.form, target);
+    if (next) return next.focus();
+    if (isEmpty(target) && !("optionalField" in target.dataset)) return this.line?.say(TEXTS.unfinished);
+    this.form.requestSubmit();
+  }
+
+  /** Readings typed before the units were switched: converted or cleared as the reader says, never without being asked. */
+  #askAboutUnits() {
+    if (!this.form) return;
+    const form = this.form;
+    askAboutUnits(form, {
+      convert: async (entries) => {
+        const converted = await this.#converted(entries);
+        entries.forEach((entry, at) => putConverted(entry, converted[at]));
+        this.#changed();
+      },
+      clear: (entries) => {
+        for (const entry of entries) emptied(entry);
+        this.#changed();
+        entries[0]?.focus();
+      },
+    });
+  }
+
+  /**
+   * @param {HTMLInputElement[]} entries
+   * @returns {Promise<(string | undefined)[]>} each amount in the units chosen; undefined for what is no amount
+   */
+  #converted(entries) {
+    const asked = entries.map(async (entry) => {
+      const request = { value: typedIn(entry), to: unitIn(entry, CalcPanel.bench.units.system) };
+      const answer = await CalcPanel.bench.engine.run(`${this.id} ${entry.name}`, "convert", JSON.stringify(request));
+      return answer?.panel ? outputIn(answer.panel, "converted") : undefined;
+    });
+    return Promise.all(asked);
   }
 
   /** @param {EventTarget | null} target */
@@ -135,7 +188,8 @@ export class CalcPanel extends HTMLElement {
     this.#keep();
     if (!isComplete(this.form)) {
       this.#drop();
-      if (this.#isUsed()) this.#noAnswer();
+      // The worked example goes with the first digit: nobody may take it for an answer to it.
+      if (this.#isUsed() || hasReadings(this.form)) this.#noAnswer();
       else this.result?.keepExample();
       return;
     }
@@ -223,8 +277,9 @@ export class CalcPanel extends HTMLElement {
   }
 
   #noAnswer() {
+    this.line?.say(TEXTS.unfinished);
     if (this.result?.section.dataset.stale === "true") return;
-    this.result?.showNone(TEXTS.changed);
+    this.result?.showNone(TEXTS.unfinished);
     this.#tell("bench:no-answer", {});
   }
 
@@ -246,16 +301,17 @@ export class CalcPanel extends HTMLElement {
   }
 
   #keep() {
-    if (this.form) CalcPanel.bench.readings.set(this.#key(), readingsOf(this.form));
+    if (this.form) CalcPanel.bench.readings.set(this.#name(), readingsOf(this.form));
   }
 
   #restore() {
-    const stored = CalcPanel.bench.readings.get(this.#key());
+    const stored = CalcPanel.bench.readings.get(this.#name());
     if (!this.form || !isStoredReadings(stored)) return;
     putBack(this.form, stored);
     showUnits(this.form, systemOf(this.form));
     showWanted(this.form);
     if (isComplete(this.form)) this.#ask(false);
+    else if (hasReadings(this.form)) this.#noAnswer();
   }
 
   #clear() {
@@ -264,19 +320,27 @@ export class CalcPanel extends HTMLElement {
     const system = systemOf(this.form);
     this.form.reset();
     for (const entry of this.form.querySelectorAll("[data-touched]")) entry.removeAttribute("data-touched");
+    for (const entry of this.form.querySelectorAll("[data-typed]")) keepTyped(/** @type {HTMLElement} */ (entry), "");
     for (const entry of this.form.querySelectorAll("[data-from-other-form]")) markFromOtherForm(/** @type {HTMLElement} */ (entry), "");
     showUnits(this.form, system);
     showWanted(this.form);
     clearProblems(this.form);
+    this.#askAboutUnits();
     this.result?.reset();
-    CalcPanel.bench.readings.remove(this.#key());
+    CalcPanel.bench.readings.remove(this.#name());
     this.#tell("bench:no-answer", {});
     this.#engineState();
   }
 
-  #key() {
+  #name() {
     return `${location.pathname}#${this.id}`;
   }
+}
+
+/** @param {HTMLInputElement} entry */
+function emptied(entry) {
+  entry.value = "";
+  keepTyped(entry, "");
 }
 
 /**

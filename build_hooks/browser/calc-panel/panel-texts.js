@@ -14,6 +14,12 @@ export const TEXTS = {
   outOfDate: "No answer yet. The previous one is out of date; a new one is being worked out.",
   notRunning: "No answer: the calculator is not running.",
   noAnswer: "No answer: see the problems above.",
+  otherUnits: (/** @type {number} */ count, /** @type {string} */ unit) =>
+    count === 1 ? `One reading is typed in ${inFull(unit)}.` : `${count} readings are typed in ${inFull(unit)}.`,
+  convertTo: (/** @type {string} */ unit) => `Convert to ${inFull(unit)}`,
+  clearThem: "Clear them",
+  keepThem: "Leave them",
+  convertedFrom: (/** @type {string} */ typed) => `converted from ${typed}, which counts`,
   unfinished: "No answer yet: a reading is missing.",
   oneProblem: "There is a problem",
   problems: (/** @type {number} */ count) => `There are ${count} problems`,
@@ -22,3 +28,12 @@ export const TEXTS = {
   failed: (/** @type {string} */ why, /** @type {string} */ mend) => `No answer: ${why}. ${mend}.`,
   takenFrom: (/** @type {string} */ title) => `taken from ${title}`,
 };
+
+/**
+ * The unit as a word where its sign could be read as another.
+ *
+ * @param {string} unit
+ */
+function inFull(unit) {
+  return unit === "in" ? "inch" : unit;
+}

@@ -1,10 +1,8 @@
 import { holderOf, isPlace } from "./dotted-path.js";
 import { inUnusedGroup, isEmpty, isText, liveEntriesOf } from "./entries.js";
+import { typedIn } from "./typed-amount.js";
 
 /** @typedef {import("./entries.js").Entry} Entry */
-
-// What is typed with a unit or a mark of its own (1/2", 0.85 mm, 3°) is sent as typed.
-const OWN_UNIT = /[\p{L}"'″′°]/u;
 
 /**
  * The request that a form makes: what the page gives, overridden by what was typed. No figure is ever read
@@ -56,15 +54,7 @@ function valueOf(entry) {
   if (entry instanceof HTMLInputElement && entry.type === "radio" && !entry.checked) return undefined;
   const typed = entry.value.trim();
   if (typed === "") return !optional && isText(entry) && isInList(entry.name) ? "" : undefined;
-  return entry.dataset.kind === "amount" ? withUnit(typed, entry.dataset.unit) : typed;
-}
-
-/**
- * @param {string} typed
- * @param {string | undefined} unit
- */
-export function withUnit(typed, unit) {
-  return unit && !OWN_UNIT.test(typed) ? `${typed} ${unit}` : typed;
+  return entry.dataset.kind === "amount" ? typedIn(entry) : typed;
 }
 
 /** @param {string} path */

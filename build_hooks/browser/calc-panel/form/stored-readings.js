@@ -2,11 +2,12 @@ import { isFromOtherForm, markFromOtherForm } from "./from-other-form.js";
 import { entriesOf, isText } from "./entries.js";
 import { listLengths, setListLength } from "./list-rows.js";
 import { mappingRows, setMappingRows } from "./mapping-rows.js";
+import { keepTyped } from "./typed-amount.js";
 import { setUnit } from "./units-choice.js";
 
 /** @typedef {import("./entries.js").Entry} Entry */
 /**
- * @typedef {{name: string, value: string, unit?: string, carried?: string, touched?: boolean}} StoredEntry `carried` says from which
+ * @typedef {{name: string, value: string, unit?: string, typed?: string, carried?: string, touched?: boolean}} StoredEntry `carried` says from which
  *   form a value came; the name is that of readings stored by earlier editions
  */
 
@@ -66,8 +67,8 @@ function valuesOf(value) {
 
 /** @param {unknown} value */
 function isStoredEntry(value) {
-  const { name, value: text, unit = "", carried = "" } = /** @type {Partial<StoredEntry>} */ (value ?? {});
-  return [name, text, unit, carried].every((one) => typeof one === "string");
+  const { name, value: text, unit = "", typed = "", carried = "" } = /** @type {Partial<StoredEntry>} */ (value ?? {});
+  return [name, text, unit, typed, carried].every((one) => typeof one === "string");
 }
 
 /** @param {unknown} value */
@@ -85,6 +86,7 @@ function storedEntry(entry) {
     name: entry.name,
     value: tick ? (entry.checked ? entry.value : "") : entry.value,
     ...(entry.dataset.unit ? { unit: entry.dataset.unit } : {}),
+    ...(entry.dataset.typed ? { typed: entry.dataset.typed } : {}),
     ...(entry.dataset.fromOtherForm ? { carried: entry.dataset.fromOtherForm } : {}),
     ...(entry.dataset.touched ? { touched: true } : {}),
   };
@@ -101,6 +103,7 @@ function putInto(entry, one) {
   else if (!isText(entry) || !entry.readOnly) entry.value = one.value;
   if (!isText(entry)) return;
   if (one.unit && one.value.trim() !== "") setUnit(entry, one.unit);
+  keepTyped(entry, one.typed ?? "");
   if (one.carried || isFromOtherForm(entry)) markFromOtherForm(entry, one.carried ?? "");
 }
 

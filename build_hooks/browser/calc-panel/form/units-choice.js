@@ -52,6 +52,7 @@ export function systemOf(form) {
  * @param {System} system
  */
 export function showUnits(form, system) {
+  form.dataset.units = system; // Given figures are shown in both; the style sheet picks the one to read.
   for (const radio of form.querySelectorAll("input[name=units]")) {
     if (radio instanceof HTMLInputElement) radio.checked = radio.value === system;
   }
@@ -63,8 +64,18 @@ export function showUnits(form, system) {
  * @param {System} system
  */
 function settleUnit(entry, system) {
-  if (!isText(entry) || !entry.dataset.unitMetric || !isEmpty(entry)) return;
-  setUnit(entry, (system === "inch" ? entry.dataset.unitInch : undefined) ?? entry.dataset.unitMetric);
+  const unit = isText(entry) && isEmpty(entry) ? unitIn(entry, system) : undefined;
+  if (unit && isText(entry)) setUnit(entry, unit);
+}
+
+/**
+ * @param {Element} entry
+ * @param {System | null} system
+ * @returns {string | undefined} the unit that an entry has in a system; undefined for what has none
+ */
+export function unitIn(entry, system) {
+  if (!(entry instanceof HTMLElement)) return undefined;
+  return (system === "inch" ? entry.dataset.unitInch : undefined) ?? entry.dataset.unitMetric;
 }
 
 /**

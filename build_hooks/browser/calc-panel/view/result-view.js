@@ -21,8 +21,10 @@ export class ResultView {
 
   /** The figures have changed and the answer to them is on its way: the one shown is marked as out of date. */
   awaitAnswer() {
+    const isAnswer = this.section.dataset.example !== "true" && !this.section.querySelector(".bench-no-answer");
+    if (!isAnswer) this.#put([saying("bench-no-answer", TEXTS.working)], "");
     this.section.dataset.stale = "waiting";
-    if (this.section.dataset.example === "true" || this.section.querySelector(".bench-obsolete")) return;
+    if (!isAnswer || this.section.querySelector(".bench-obsolete")) return;
     this.section.dataset.verdict = "";
     delete this.section.dataset.reply;
     this.section.prepend(saying("bench-obsolete", TEXTS.outOfDate));
@@ -60,6 +62,20 @@ export class ResultView {
     delete this.section.dataset.stale;
     delete this.section.dataset.reply;
   }
+}
+
+/**
+ * @param {import("../../page/node-maker.js").ElementData} panel an answer as data
+ * @param {string} output
+ * @returns {string | undefined} how an output is shown in it
+ */
+export function outputIn([, attributes, children], output) {
+  if (attributes["data-output"] === output) return children.filter((child) => typeof child === "string").join("");
+  for (const child of children) {
+    const found = typeof child === "string" ? undefined : outputIn(child, output);
+    if (found !== undefined) return found;
+  }
+  return undefined;
 }
 
 /**
