@@ -19,9 +19,9 @@ from calc_engine.quantities.units import Dimension
 from calc_engine.selection import choice as selection
 
 __all__ = [
-    "ID_OF_POSITION", "LENGTH_OF_PACK", "MOST_LISTED", "NamedPack", "NamedPlace", "PartsSolution", "Prefer", "changed_parts", "choice_advice",
-    "choice_cautions", "choice_working", "effect_of_part", "fit_words", "kit_parts", "target_of_pack", "target_outside", "too_fine", "twice",
-    "unknown_packs", "way_to_choose",
+    "ID_OF_POSITION", "LENGTH_OF_PACK", "MOST_LISTED", "NamedPack", "NamedPlace", "PartsSolution", "Prefer", "changed_parts",
+    "choice_advice", "choice_cautions", "choice_working", "effect_of_part", "fit_words", "kit_parts", "search_cautions",
+    "target_of_pack", "target_outside", "too_fine", "twice", "unknown_packs", "way_to_choose",
 ]  # fmt: skip
 
 Prefer = Literal["centred", "fewest-changes"]
@@ -167,9 +167,7 @@ def unknown_packs(names: Iterable[str], packs: Sequence[str], field: str) -> Ite
     """
     for name in names:
         if name not in packs:
-            yield Problem(
-                f"{field}.{name}", "unknown-pack", f"There is no pack “{name}”.", f"Name one of: {', '.join(packs)}."
-            )
+            yield Problem(f"{field}.{name}", "unknown-pack", f"There is no pack “{name}”.", f"Name one of: {', '.join(packs)}.")
 
 
 def too_fine(thicknesses: Sequence[Sequence[tuple[str, Fraction]]], field: str) -> Iterable[Problem]:
@@ -233,7 +231,10 @@ def fit_words(changed: Mapping[str, str]) -> str:
 
 
 def choice_advice(
-    packs: Sequence[selection.MeasuredPack], positions: Sequence[selection.Position], outcome: selection.Selection, units: AnswerUnits
+    packs: Sequence[selection.MeasuredPack],
+    positions: Sequence[selection.Position],
+    outcome: selection.Selection,
+    units: AnswerUnits,
 ) -> str:
     """What to fit, or how far the kit falls short.
 
@@ -293,21 +294,11 @@ def _term(place: selection.Position, index: int, pack: str, units: AnswerUnits) 
     return f" {'−' if effect < 0 else '+'} ({units.number(chosen.thickness)} − {units.number(here)})"
 
 
-def choice_cautions(
-    packs: Sequence[selection.MeasuredPack],
-    positions: Sequence[selection.Position],
-    uncertainties: Sequence[Fraction | None],
-    outcome: selection.Selection,
-    units: AnswerUnits,
-) -> Iterable[str]:
-    """What the reader must mind about a choice.
+def search_cautions(outcome: selection.Selection) -> Iterable[str]:
+    """What is not proved of a choice.
 
     Args:
-        packs: that were searched for, lengths in mm.
-        positions: likewise.
-        uncertainties: how sure each pack's clearance is, plus or minus, mm; None where nothing is known of that.
         outcome: what the search found.
-        units: for the figures.
     """
     best = next(iter(outcome.solutions or outcome.nearest), None)
     if outcome.beatable is not None and best is not None:
@@ -317,11 +308,29 @@ def choice_cautions(
         )
     elif not outcome.complete:
         yield "The first choice is proved to be the best. The search was stopped before it had listed as many as were asked for."
+
+
+def choice_cautions(
+    packs: Sequence[selection.MeasuredPack],
+    positions: Sequence[selection.Position],
+    uncertainties: Sequence[Fraction | None],
+    clearances: Sequence[Fraction],
+    units: AnswerUnits,
+) -> Iterable[str]:
+    """What the reader must mind about what a choice does to each pack.
+
+    Args:
+        packs: that were searched for, lengths in mm.
+        positions: likewise.
+        uncertainties: how sure each pack's clearance is, plus or minus, mm; None where nothing is known of that.
+        clearances: what the choice gives each pack, mm.
+        units: for the figures.
+    """
     touched = {name for place in positions for name in place.effect}
-    for index, (pack, uncertainty) in enumerate(zip(packs, uncertainties, strict=True)):
+    for pack, uncertainty, value in zip(packs, uncertainties, clearances, strict=True):
         if pack.name not in touched:
             yield f"No part in the list changes {pack.name}: it is judged as measured."
-        if best is not None and uncertainty is not None and _close(best.clearances[index], pack, uncertainty):
+        if uncertainty is not None and _close(value, pack, uncertainty):
             yield f"{pack.name} would be closer to a limit than its uncertainty of {units.show(uncertainty)}: measure again after fitting."
 
 

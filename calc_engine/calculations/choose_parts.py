@@ -19,6 +19,7 @@ from calc_engine.bench.choosing import (
     choice_working,
     effect_of_part,
     kit_parts,
+    search_cautions,
     target_of_pack,
     target_outside,
     too_fine,
@@ -187,8 +188,8 @@ def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChooseParts
         else {pack.name: need for pack, need in zip(request.packs, outcome.needs, strict=True)},
     )
     uncertainties = [pack.uncertainty for pack in request.packs]
-    cautions = choice_cautions(packs, positions, uncertainties, outcome, units)
-    return Answer(result, tuple(choice_working(packs, positions, best, units)), tuple(cautions))
+    cautions = (*search_cautions(outcome), *choice_cautions(packs, positions, uncertainties, best.clearances, units))
+    return Answer(result, tuple(choice_working(packs, positions, best, units)), cautions)
 
 
 def _position(given: SelectivePosition) -> selection.Position:

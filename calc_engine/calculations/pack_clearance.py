@@ -26,6 +26,7 @@ from calc_engine.quantities.answer_units import AnswerUnits
 
 __all__ = ["PACK_CLEARANCE", "PackClearance", "PackClearanceResult", "pack_clearance"]
 
+
 @dataclass(frozen=True, slots=True)
 class PackClearance(PackSpec, PackReadings):
     """The inputs of pack-clearance. Lengths in mm."""
