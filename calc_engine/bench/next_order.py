@@ -86,8 +86,7 @@ def next_order(
     read = {found.pack.name for found in now}
     unread = [pack.name for pack in packs if pack.name not in read]
     if unread:
-        again = "they have" if len(unread) > 1 else "it has"
-        return Order("measure", f"Measure {listed(unread)}: {again} not been read yet.", {"measure": tuple(unread)})
+        return _read_first(unread)
     bench = _Bench(now, now_fitted(places, last), prefer, units)
     if any(found.verdict != "in" for found in now):
         return bench.bring_in()
@@ -128,18 +127,25 @@ def _unexpected(pair: Compared, units: AnswerUnits) -> str:
     return f"{said}: {parts} is not home, or is not {'the size its mark says' if marked else 'as thick as it was measured'}."
 
 
+def _read_first(unread: Sequence[str]) -> Order:
+    said = f"Measure {listed(unread)}: {'it has' if len(unread) == 1 else 'they have'} not been read yet."
+    return Order("measure", said, {"measure": tuple(unread)})
+
+
 def _measure(stale: Sequence[PackNow], units: AnswerUnits) -> Order:
     names = [found.pack.name for found in stale]
     why = (
         f"{found.pack.name}: {units.show(found.clearance)} is only expected, changed since trial {found.newest.trial} ({found.since.words})."
         for found in stale
     )
-    return Order("measure", f"Measure {listed(names)}. {' '.join(why)}", {"measure": tuple(names)})
+    said = f"Measure {listed(names)}. {' '.join(why)}"
+    return Order("measure", said, {"measure": tuple(names)})
 
 
 def _stay(unsure: Sequence[PackNow]) -> Order:
     if not unsure:
-        return Order("stay", "Every pack is within its limits, and sure of it. Keep the parts that are fitted.")
+        said = "Every pack is within its limits, and sure of it. Keep the parts that are fitted."
+        return Order("stay", said)
     said = f"Every pack is within its limits, but {_doubt(unsure)}. No other choice leaves more room: keep the parts that are fitted."
     return Order("stay", said)
 
