@@ -510,8 +510,10 @@ def test_what_the_reader_must_mind() -> None:
     assert ask(*trials, packs=[FORWARD, bare])["cautions"] == [
         "direct: no gauge data: how sure the verdict is cannot be worked out. Fill in the gauge's smallest division or largest error.",
         "direct: one position cannot show a crooked pack: measure at three or more (common practice, no source).",
-        "direct: how sure a reading is cannot be worked out, so it counts as exact when it is compared with the other. "
-        "Fill in the gauge's smallest division or largest error.",
+        (
+            "direct: how sure a reading is cannot be worked out, so it counts as exact when it is compared with the other. "
+            "Fill in the gauge's smallest division or largest error."
+        ),
     ]
     low = DIRECT | {"name": "low"}
     out = trial("one dot", forward=dial("1.41", "1.41"), direct=dial("1.19", "1.19"), low=dial("1.00", "1.00"))
