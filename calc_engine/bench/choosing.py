@@ -20,7 +20,7 @@ from calc_engine.selection import choice as selection
 
 __all__ = [
     "ID_OF_POSITION", "LENGTH_OF_PACK", "MOST_LISTED", "NamedPack", "NamedPlace", "PartsSolution", "Prefer", "changed_parts",
-    "choice_advice", "choice_cautions", "choice_working", "effect_of_part", "fit_words", "kit_parts", "search_cautions",
+    "choice_advice", "choice_cautions", "choice_working", "effect_of_part", "fit_words", "kit_parts", "missing_from_kit", "search_cautions",
     "target_of_pack", "target_outside", "too_fine", "twice", "unknown_packs", "way_to_choose",
 ]  # fmt: skip
 
@@ -84,6 +84,16 @@ def way_to_choose() -> Any:
         "Choose by", "What makes one choice better than another. Best clearance when left empty.",
         {"centred": "Best clearance", "fewest-changes": "Fewest parts"}, optional=True,
     )  # fmt: skip
+
+
+def missing_from_kit() -> Any:
+    """The output that says how far the kit falls short."""
+    return mapping(
+        "Thickness missing from the kit",
+        "For each pack, with the closest choice. Negative: to take away.",
+        of=LENGTH_OF_PACK,
+        optional=True,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Final, cast
 
 from calc_engine.bench.choosing import (
-    LENGTH_OF_PACK,
     MOST_LISTED,
     NamedPack,
     NamedPlace,
@@ -19,6 +18,7 @@ from calc_engine.bench.choosing import (
     choice_working,
     effect_of_part,
     kit_parts,
+    missing_from_kit,
     search_cautions,
     target_of_pack,
     target_outside,
@@ -30,7 +30,7 @@ from calc_engine.bench.choosing import (
 from calc_engine.bench.selective import Choice, find_fitted
 from calc_engine.bench.verdict import Limits
 from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import count, flag, group, length, mapping, number, text
+from calc_engine.declare.fields import count, flag, group, length, number, text
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.selection import choice as selection
@@ -138,12 +138,7 @@ class ChoosePartsResult:
         many=((0, 50),),
         optional=True,
     )
-    needs: dict[str, Fraction] | None = mapping(
-        "Thickness missing from the kit",
-        "For each pack, with the closest choice. Negative: to take away.",
-        of=LENGTH_OF_PACK,
-        optional=True,
-    )
+    needs: dict[str, Fraction] | None = missing_from_kit()
 
 
 def choose_parts(request: ChooseParts, units: AnswerUnits) -> Answer[ChoosePartsResult]:

@@ -12,6 +12,7 @@ from calc_engine.bench.choosing import (
     LENGTH_OF_PACK,
     PartsSolution,
     Prefer,
+    missing_from_kit,
     too_fine,
     twice,
     unknown_packs,
@@ -179,12 +180,7 @@ class SetClearancesResult:
         optional=True,
         role="best first",
     )
-    needs: dict[str, Fraction] | None = mapping(
-        "Thickness missing from the kit",
-        "For each pack, with the closest choice. Negative: to take away.",
-        of=LENGTH_OF_PACK,
-        optional=True,
-    )
+    needs: dict[str, Fraction] | None = missing_from_kit()
     packs: dict[str, PackState] = mapping(
         "Packs now",
         "What is known of each pack that was read.",
