@@ -200,7 +200,7 @@ class Entries(Controls):
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
             inner = [element("span", {"class": "bench-entry-label"}, label), *self.fields(declared.shape, f"{path}.", {})]
             if named:
-                inner.insert(1, self.row(Declared("text", declared.entry_labels[0], ""), f"{path}.{_ITEM_NAME}"))
+                inner[1:1] = self._rows([self.row(Declared("text", declared.entry_labels[0], ""), f"{path}.{_ITEM_NAME}")])
         else:
             inner = [self.row(_single(declared, label), path)]
         if not fixed:

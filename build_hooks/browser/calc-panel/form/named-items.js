@@ -29,7 +29,7 @@ export function nameItems(request, form) {
 export function fieldInForm(form, field) {
   return namedLists(form).reduce((path, list) => {
     const before = `${list.dataset.field}.`;
-    const names = list.querySelectorAll(`:scope > [data-bench=item] > .bench-row [name$="${NAME}"]`);
+    const names = list.querySelectorAll(`:scope > [data-bench=item] > .bench-rows > .bench-row [name$="${NAME}"]`);
     const at = Array.from(names).findIndex(
       (entry) => entry instanceof HTMLInputElement && `${path}.`.startsWith(`${before}${entry.value.trim()}.`),
     );
