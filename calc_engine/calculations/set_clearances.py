@@ -186,6 +186,7 @@ class SetClearancesResult:
         "What is known of each pack that was read.",
         of=Declared("group", "Pack", "What is known of it.", shape=PackState),
         entry_labels=("Pack", "What is known"),
+        names=(0, _MOST_PACKS),
         role="packs",
     )
     agreement: tuple[AgreementOfPack, ...] = group(
