@@ -16,6 +16,7 @@ from calc_engine.calculations.pack_clearance import PACK_CLEARANCE
 from calc_engine.calculations.piston_force import PISTON_FORCE
 from calc_engine.calculations.plate_wear import PLATE_WEAR
 from calc_engine.calculations.return_spring import RETURN_SPRING
+from calc_engine.calculations.set_clearances import SET_CLEARANCES
 from calc_engine.calculations.sight_size import SIGHT_SIZE
 from calc_engine.calculations.soak_left import SOAK_LEFT
 from calc_engine.calculations.stack_forecast import STACK_FORECAST
@@ -29,6 +30,7 @@ __all__ = ["CATALOGUE"]
 _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PACK_CLEARANCE,
     CHOOSE_PARTS,
+    SET_CLEARANCES,
     STACK_FORECAST,
     END_PLAY,
     BEARING_SHIM,

@@ -72,16 +72,30 @@ def _verdict(name: str, request: Mapping[str, Any]) -> tuple[object, object] | N
 
 
 def _variants(example: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
-    """The example with its limits moved, one at a time."""
+    """The example with its limits moved, one at a time, wherever they are; or one of its own amounts."""
     for name, value in example.items():
-        if isinstance(value, Mapping) and value.keys() == {"min", "max"}:
-            width = _amount(value["max"]).value - _amount(value["min"]).value
-            for shift in _SHIFTS:
-                yield {**example, name: {end: _moved(text, shift * width) for end, text in value.items()}}
-            yield {**example, name: {"min": _moved(value["min"], -width), "max": _moved(value["max"], width)}}
-        elif isinstance(value, str) and value[:1].isdigit() and " " in value:
+        for varied in _moved_limits(value):
+            yield {**example, name: varied}
+        if isinstance(value, str) and value[:1].isdigit() and " " in value:
             for scale in _SCALES:
                 yield {**example, name: _moved(value, _amount(value).value * scale)}
+
+
+def _moved_limits(value: Any) -> Iterator[Any]:
+    """A part of a request with the limits in it moved, one at a time."""
+    if isinstance(value, list):
+        for place, item in enumerate(value):
+            for varied in _moved_limits(item):
+                yield [*value[:place], varied, *value[place + 1 :]]
+    elif isinstance(value, Mapping) and value.keys() == {"min", "max"}:
+        width = _amount(value["max"]).value - _amount(value["min"]).value
+        for shift in _SHIFTS:
+            yield {end: _moved(text, shift * width) for end, text in value.items()}
+        yield {"min": _moved(value["min"], -width), "max": _moved(value["max"], width)}
+    elif isinstance(value, Mapping):
+        for name, item in value.items():
+            for varied in _moved_limits(item):
+                yield {**value, name: varied}
 
 
 def _amount(text: str) -> Quantity:

@@ -13,6 +13,8 @@ __all__ = ["Entries"]
 
 # Entries shown at first in a list that may grow.
 _FIRST_ENTRIES: Final = 1
+# Where the name of a named item is kept in the form; no field of a request is called so.
+_ITEM_NAME: Final = "(name)"
 
 
 class Entries(Controls):
@@ -30,9 +32,9 @@ class Entries(Controls):
             elif path in self.form.hidden or item.name in self.form.hidden or not self._meant(item, preset):
                 continue
             elif item.declared.many or item.declared.kind in {"group", "mapping"}:
-                blocks.append(self._conditional(item, preset, self._block(item, path)))
+                blocks.append(self._conditional(item, prefix, preset, self._block(item, path)))
             else:
-                rows.append(self._conditional(item, preset, self.row(item.declared, path)))
+                rows.append(self._conditional(item, prefix, preset, self.row(item.declared, path)))
         return [*self._rows(rows), *blocks, *self._facts(facts)]
 
     def _preset(
@@ -82,11 +84,13 @@ class Entries(Controls):
         return preset[item.declared.when[0]] in item.declared.when[1]
 
     @staticmethod
-    def _conditional(item: Field, preset: Mapping[str, Any], inner: Element) -> Element:
+    def _conditional(item: Field, prefix: str, preset: Mapping[str, Any], inner: Element) -> Element:
         if item.declared.when is None or item.declared.when[0] in preset:
             return inner
         on, words = item.declared.when
-        return element("div", {"data-when-field": on, "data-when-values": " ".join(words), "class": "bench-when"}, inner)
+        return element(
+            "div", {"data-when-field": f"{prefix}{on}", "data-when-values": " ".join(words), "class": "bench-when"}, inner
+        )
 
     @staticmethod
     def _rows(rows: Iterable[Element]) -> list[Element]:
@@ -121,7 +125,8 @@ class Entries(Controls):
         if declared.many:
             return self._list(declared, path, declared.many)
         if declared.kind == "mapping":
-            return self._mapping(declared, path)
+            grouped = declared.of is not None and declared.of.shape is not None
+            return self._named(declared, path) if grouped else self._mapping(declared, path)
         assert declared.shape is not None  # noqa: S101 - `group` always sets it
         attributes = {"class": "bench-group"}
         if declared.optional:
@@ -134,7 +139,17 @@ class Entries(Controls):
             *self.fields(declared.shape, f"{path}.", {}),
         )
 
-    def _list(self, declared: Declared, path: str, many: tuple[tuple[int, int], ...]) -> Element:
+    def _named(self, declared: Declared, path: str) -> Element:
+        """Groups by name: a list whose items are named before they are filled."""
+        assert declared.of is not None  # noqa: S101 - a mapping without `allowed` always says of what
+        name = declared.entry_labels[0]
+        listed = replace(
+            declared.of, label=declared.label, help=declared.help, many=(declared.names,), optional=declared.optional,
+            item_label=f"{name} {{n}}", entry_labels=declared.entry_labels,
+        )  # fmt: skip
+        return self._list(listed, path, listed.many, named=True)
+
+    def _list(self, declared: Declared, path: str, many: tuple[tuple[int, int], ...], *, named: bool = False) -> Element:
         fewest, most = many[0]
         fixed = self.form.entries.get(path)
         start = fixed or max(fewest, _FIRST_ENTRIES, _length_at(self.form.example, path))
@@ -144,13 +159,16 @@ class Entries(Controls):
             "data-fewest": str(fewest),
             "data-most": str(most),
             "class": "bench-list-of",
-        }
-        inner = [self._entry(declared, f"{path}.{index}", index + 1, many[1:], fixed is not None) for index in range(start)]
+        } | ({"data-named": ""} if named else {})
+        inner = [
+            self._entry(declared, f"{path}.{index}", index + 1, many[1:], fixed is not None, named=named)
+            for index in range(start)
+        ]
         rest: list[Element] = []
         if fixed is None:
             mark = "{j}" if "{i}" in path else "{i}"
             rest = [
-                element("template", {}, self._entry(declared, f"{path}.{mark}", None, many[1:], fixed=False)),
+                element("template", {}, self._entry(declared, f"{path}.{mark}", None, many[1:], fixed=False, named=named)),
                 element("button", {"type": "button", "data-bench": "add"}, f"Add to: {declared.label.lower()}"),
             ]
         group = {"class": "bench-group"}
@@ -166,7 +184,14 @@ class Entries(Controls):
         )
 
     def _entry(
-        self, declared: Declared, path: str, number: int | None, deeper: tuple[tuple[int, int], ...], fixed: bool
+        self,
+        declared: Declared,
+        path: str,
+        number: int | None,
+        deeper: tuple[tuple[int, int], ...],
+        fixed: bool,
+        *,
+        named: bool = False,
     ) -> Element:
         label = declared.item_label.replace("{n}", "{n}" if number is None else str(number))
         if deeper:
@@ -174,13 +199,17 @@ class Entries(Controls):
         elif declared.kind == "group":
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
             inner = [element("span", {"class": "bench-entry-label"}, label), *self.fields(declared.shape, f"{path}.", {})]
+            if named:
+                inner[1:1] = self._rows([self.row(Declared("text", declared.entry_labels[0], ""), f"{path}.{_ITEM_NAME}")])
         else:
             inner = [self.row(_single(declared, label), path)]
         if not fixed:
             inner.append(
                 element("button", {"type": "button", "data-bench": "remove", "aria-label": f"Take out {label}"}, "Take out")
             )
-        return element("div", {"data-bench": "item", "class": "bench-item"}, *inner)
+        # An item that nothing was typed into is left out, where the list may be empty.
+        unused = {"data-optional": path} if named and declared.many and declared.many[0][0] == 0 else {}
+        return element("div", {"data-bench": "item", "class": "bench-item"} | unused, *inner)
 
     def _mapping(self, declared: Declared, path: str) -> Element:
         options = [
@@ -213,11 +242,13 @@ def _length_at(example: Mapping[str, Any], path: str) -> int:
     for step in path.split("."):
         if isinstance(here, Mapping) and step in here:
             here = here[step]
+        elif isinstance(here, Mapping) and step.isdigit() and int(step) < len(here):
+            here = list(here.values())[int(step)]
         elif isinstance(here, list) and step.isdigit() and int(step) < len(here):
             here = here[int(step)]
         else:
             return 0
-    return len(here) if isinstance(here, list) else 0
+    return len(here) if isinstance(here, (list, Mapping)) else 0
 
 
 def _readable(declared: Declared, text: str) -> str:

@@ -53,6 +53,8 @@ def _fields(shape: type[Any], prefix: str = "") -> Iterator[str]:
         yield f"| `{name}` | {_cell(declared.label)}: {_cell(declared.help)}{optional} | {_unit(declared)} | {_sense(declared)} |"
         if declared.shape is not None:
             yield from _fields(declared.shape, f"{name}.")
+        elif declared.of is not None and declared.of.shape is not None:
+            yield from _fields(declared.of.shape, f"{name}.NAME.")
 
 
 def _sense(declared: Declared) -> str:

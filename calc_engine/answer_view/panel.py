@@ -29,6 +29,8 @@ _NUMBER_DECIMALS: Final = 4
 _FIGURES: Final = frozenset({"amount", "quantity", "number", "count"})
 # More sizes than this below a picture could not be told apart.
 _MOST_STRIPS: Final = 12
+# The column of the names by which groups are given; no output is called so.
+_NAME: Final = ""
 
 
 type _Row = Mapping[str, Any]
@@ -49,7 +51,7 @@ def panel(worked: Worked) -> Element:
     shape = worked.calculation.result
     result = _given(shape, worked.answer.result)
     fields = [field for field in fields_of(shape) if field.name in result]
-    tables = [field for field in fields if field.declared.many and field.declared.kind == "group"]
+    tables = [field for field in fields if _columns_of(field)]
     writer = _Writer(worked, fields, result)
     shown = _shown_above(fields, result, tables)
     return element(
@@ -65,14 +67,32 @@ def panel(worked: Worked) -> Element:
 
 
 def _given(shape: type[Any], made: Any) -> _Row:
-    """The outputs that are there, by the names of the contract; an empty list is not."""
+    """The outputs that are there, by the names of the contract; an empty list or mapping is not."""
     values = ((field.name, getattr(made, field.attribute)) for field in fields_of(shape))
-    return {name: value for name, value in values if value is not None and not (isinstance(value, (list, tuple)) and not value)}
+    return {
+        name: value for name, value in values if value is not None and not (isinstance(value, (list, tuple, dict)) and not value)
+    }
+
+
+def _columns_of(field: Field) -> tuple[Field, ...]:
+    """The columns of an output that is a table: groups in a list, or groups by their names. Any other output has none."""
+    declared = field.declared
+    if declared.kind == "group" and declared.many:
+        assert declared.shape is not None  # noqa: S101 - `group` always sets it
+        return fields_of(declared.shape)
+    if declared.of is not None and declared.of.shape is not None:
+        name = Declared("text", declared.entry_labels[0], "", role="identity")
+        return (Field(_NAME, _NAME, name), *fields_of(declared.of.shape))
+    return ()
 
 
 def _rows(field: Field, result: _Row) -> list[_Row]:
-    assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
-    return [_given(field.declared.shape, row) for row in result[field.name]]
+    declared, value = field.declared, result[field.name]
+    if declared.of is not None:
+        assert declared.of.shape is not None  # noqa: S101 - only groups make rows
+        return [{_NAME: name, **_given(declared.of.shape, row)} for name, row in value.items()]
+    assert declared.shape is not None  # noqa: S101 - `group` always sets it
+    return [_given(declared.shape, row) for row in value]
 
 
 def _role(role: Role, fields: Sequence[Field]) -> Field | None:
@@ -92,8 +112,7 @@ def _shown_above(fields: Sequence[Field], result: _Row, tables: Sequence[Field])
 
 
 def _identities(table: Field, result: _Row) -> list[Any]:
-    assert table.declared.shape is not None  # noqa: S101 - `group` always sets it
-    named = field_with("identity", table.declared.shape)
+    named = _role("identity", _columns_of(table))
     return [] if named is None else [row.get(named.name) for row in _rows(table, result)]
 
 
@@ -265,9 +284,8 @@ class _Writer:
         return strips, sizes
 
     def _table(self, field: Field, marks: dict[str, str]) -> Element:
-        assert field.declared.shape is not None  # noqa: S101 - `group` always sets it
         rows = _rows(field, self._result)
-        columns = [column for column in fields_of(field.declared.shape) if any(column.name in row for row in rows)]
+        columns = [column for column in _columns_of(field) if any(column.name in row for row in rows)]
         fewest = {column.name: self._fewest_decimals(column, rows) for column in columns}
         written = [self._row(columns, row, fewest) for row in rows]
         if field.declared.role == "best first":
@@ -317,7 +335,7 @@ class _Writer:
         if value is None:
             return ["–"]
         if declared.of is not None:
-            return [element("div", {}, f"{key}: ", self._shown(declared.of, item)) for key, item in value.items()]
+            return [element("div", {}, f"{key}: ", *self._cell(declared.of, item)) for key, item in value.items()]
         if declared.shape is not None:
             inner = _given(declared.shape, value)
             return [

@@ -22,6 +22,7 @@ __all__ = [
     "Selective",
     "gauge_caution",
     "judge_readings",
+    "judged_lines",
     "settle",
     "uncertainty_lines",
     "verdict_lines",
@@ -205,6 +206,21 @@ def verdict_lines(
         units: for the figures.
         effect: -1 when a thicker part tightens, 1 when it loosens.
     """
+    yield from judged_lines(value, expanded, limits, units)
+    add = settle(value, limits, effect)[0]
+    first, second = (value, limits.centre) if effect < 0 else (limits.centre, value)
+    yield f"centre of the limits {units.equals(limits.centre)}; thickness to add = {units.number(first)} − {units.number(second)} {units.equals(add)}"
+
+
+def judged_lines(value: Fraction, expanded: Fraction | None, limits: Limits, units: AnswerUnits) -> Iterable[str]:
+    """As `verdict_lines`, without the thickness to add.
+
+    Args:
+        value: the measured value, mm.
+        expanded: its expanded uncertainty, mm; None when nothing is known of it.
+        limits: the limits, mm.
+        units: for the figures.
+    """
     said = {"in": "within", "low": "below", "high": "above"}[judge(value, limits)]
     yield f"limits {units.number(limits.min)} to {units.show(limits.max)}: {units.number(value)} is {said} them"
     if expanded is not None:
@@ -212,6 +228,3 @@ def verdict_lines(
             "all on one side of each limit: sure" if is_certain(value, expanded, limits) else "a limit lies in between: not sure"
         )
         yield f"could be {units.number(value - expanded)} to {units.show(value + expanded)}: {sure}"
-    add = settle(value, limits, effect)[0]
-    first, second = (value, limits.centre) if effect < 0 else (limits.centre, value)
-    yield f"centre of the limits {units.equals(limits.centre)}; thickness to add = {units.number(first)} − {units.number(second)} {units.equals(add)}"

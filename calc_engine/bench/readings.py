@@ -195,33 +195,37 @@ def parts_position(cavity: Fraction, parts: Sequence[MeasuredPart], units: Answe
     )
 
 
-def same_length(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction]) -> Iterable[Problem]:
+def same_length(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction], prefix: str = "") -> Iterable[Problem]:
     """The problem of two lists of depths that do not pair up.
 
     Args:
         to_plate: depths to the plate, mm.
         to_ring: depths to the ring, mm, at the same positions.
+        prefix: what stands before the names of the two in the request: empty, or dotted with a dot at its end.
     """
     if len(to_plate) != len(to_ring):
         yield Problem(
-            "to_ring",
+            f"{prefix}to_ring",
             "length-mismatch",
             f"There are {len(to_plate)} depths to the plate and {len(to_ring)} to the ring.",
             "Measure both at every position.",
         )
 
 
-def nearer_than_ring(to_plate: Sequence[Fraction], to_ring: Sequence[Fraction], slack: Fraction) -> Iterable[Problem]:
+def nearer_than_ring(
+    to_plate: Sequence[Fraction], to_ring: Sequence[Fraction], slack: Fraction, prefix: str = ""
+) -> Iterable[Problem]:
     """The problem of each position where the plate stands nearer than the ring's face allows.
 
     Args:
         to_plate: shape (n,), mm.
         to_ring: shape (m,), mm.
         slack: how far a free wave plate may push the plate past the ring's face without harm, mm, >= 0.
+        prefix: as in `same_length`.
     """
     for index, (plate, ring) in enumerate(zip(to_plate, to_ring, strict=False)):
         if plate + slack < ring:
             yield Problem(
-                f"to_plate.{index}", "negative-clearance", "The plate is nearer than the ring here: a negative clearance.",
+                f"{prefix}to_plate.{index}", "negative-clearance", "The plate is nearer than the ring here: a negative clearance.",
                 "Check whether the two readings are swapped. If not, the pack is bound up.",
             )  # fmt: skip

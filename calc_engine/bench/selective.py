@@ -13,7 +13,10 @@ from calc_engine.declare.fields import count, length, text
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
 
-__all__ = ["THICKER_LABELS", "THICKER_SIGNS", "Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "outcomes", "to_fit"]
+__all__ = [
+    "THICKER_LABELS", "THICKER_SIGNS", "Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "listed_twice", "not_listed", "outcomes",
+    "to_fit",
+]  # fmt: skip
 
 THICKER_LABELS: Final = {"tightens": "A thicker one tightens", "loosens": "A thicker one loosens"}
 """What a thicker part may do to the play, with the label of that choice."""
@@ -64,17 +67,38 @@ def find_fitted(fitted: str, choices: Sequence[Choice], field: str, list_field: 
     Yields:
         Each problem.
     """
+    yield from listed_twice(choices, list_field)
+    yield from not_listed(fitted, choices, field)
+
+
+def listed_twice(choices: Sequence[Choice], field: str) -> Iterable[Problem]:
+    """The problem of each id that is in a list of sizes already.
+
+    Args:
+        choices: the sizes.
+        field: dotted name of the list.
+    """
     seen: set[str] = set()
     for index, choice in enumerate(choices):
         if choice.id in seen:
             yield Problem(
-                f"{list_field}.{index}.id",
+                f"{field}.{index}.id",
                 "duplicate-id",
                 f"“{choice.id}” appears twice in the list.",
                 "Give each size once.",
             )
         seen.add(choice.id)
-    if fitted not in seen:
+
+
+def not_listed(fitted: str, choices: Sequence[Choice], field: str) -> Iterable[Problem]:
+    """The problem of a fitted size that is not in the list of sizes.
+
+    Args:
+        fitted: id of the size fitted.
+        choices: the sizes.
+        field: dotted name of the field that names the fitted one.
+    """
+    if all(choice.id != fitted for choice in choices):
         known = ", ".join(choice.id for choice in choices[:8])
         yield Problem(field, "unknown-choice", f"“{fitted}” is not in the list of sizes.", f"Name one of: {known}.")
 

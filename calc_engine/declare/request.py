@@ -159,9 +159,35 @@ class Reader:
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
             made = self.read(declared.shape, value, path)
             return _WRONG if made is None else made
+        if declared.kind == "mapping":
+            return self._mapping(declared, value, path)
         if declared.kind == "quantity":
             return self._quantity(declared, value, path)
         return _READERS[declared.kind](declared, value, path)
+
+    def _mapping(self, declared: Declared, value: object, path: str) -> Any:
+        fewest, most = declared.names
+        if not isinstance(value, dict) or len(value) < fewest:
+            wanted = "at least one name" if fewest else "an object of names"
+            raise Refused(
+                Problem(path, "wrong-type", f"{declared.label}: {wanted} is wanted.", f"Write {{name: {_values(declared)}}}.")
+            )
+        if len(value) > most:
+            raise Refused(Problem(path, "too-many", f"{declared.label}: {_entries(len(value))} given.", f"Give {most} at most."))
+        read = {str(name): self._mapped(declared, found, _join(path, str(name)[:_LONGEST_NAME])) for name, found in value.items()}
+        made = {_name(declared, name, path): found for name, found in read.items()}
+        if len(made) < len(value):
+            raise Refused(Problem(path, "duplicate-field", f"{declared.label}: one name is given twice.", "Give each name once."))
+        return made
+
+    def _mapped(self, declared: Declared, found: object, path: str) -> Any:
+        if declared.of:
+            return self._value(declared.of, found, path, declared.of.many)
+        try:
+            return _allowed(declared, found, path)
+        except Refused as refused:
+            self.problems.extend(refused.problems)
+            return _WRONG
 
     def _amount(self, declared: Declared, value: object, path: str) -> Fraction:
         assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
@@ -325,37 +351,13 @@ def _prose(declared: Declared, value: object, path: str) -> str:
     return value
 
 
-def _mapping(declared: Declared, value: object, path: str) -> dict[str, int]:
-    fewest, most = declared.names
-    if not isinstance(value, dict) or len(value) < fewest:
-        wanted = "at least one name" if fewest else "an object of names"
-        raise Refused(
-            Problem(path, "wrong-type", f"{declared.label}: {wanted} is wanted.", f"Write {{name: {_values(declared)}}}.")
-        )
-    if len(value) > most:
-        raise Refused(Problem(path, "too-many", f"{declared.label}: {_entries(len(value))} given.", f"Give {most} at most."))
-    read: dict[str, int] = {}
-    wrong: list[Problem] = []
-    for name, found in value.items():
-        try:
-            read[str(name)] = _mapped(declared, found, _join(path, str(name)[:_LONGEST_NAME]))
-        except Refused as refused:
-            wrong.extend(refused.problems)
-    if wrong:
-        raise Refused(*wrong)
-    made = {_name(declared, name, path): found for name, found in read.items()}
-    if len(made) < len(value):
-        raise Refused(Problem(path, "duplicate-field", f"{declared.label}: one name is given twice.", "Give each name once."))
-    return made
-
-
 def _values(declared: Declared) -> str:
-    return "number" if declared.of else " or ".join(str(number) for number in declared.allowed)
-
-
-def _mapped(declared: Declared, found: object, path: str) -> int:
     if declared.of:
-        return int(_READERS[declared.of.kind](declared.of, found, path))
+        return "{…}" if declared.of.kind == "group" else "number"
+    return " or ".join(str(number) for number in declared.allowed)
+
+
+def _allowed(declared: Declared, found: Any, path: str) -> int:
     if isinstance(found, bool) or found not in declared.allowed:
         message = f"{declared.label}: {_brief(found)} is not known here."
         raise Refused(Problem(path, "unknown-word", message, f"Write {_values(declared)}."))
@@ -369,5 +371,4 @@ _READERS: Final[dict[str, Callable[[Declared, object, str], Any]]] = {
     "prose": _prose,
     "choice": _choice,
     "flag": _flag,
-    "mapping": _mapping,
 }

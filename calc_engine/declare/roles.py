@@ -18,9 +18,13 @@ __all__ = ["Role"]
 #   sizes            the sizes of a selective part; its rows have the roles identity, thickness and stock
 #   fitted           the identity of the size that was measured with
 #   effect           whether a thicker size tightens or loosens
-#   packs            the packs that are set together; its rows have the roles identity, limits, target, measured, uncertainty
+#   packs            the packs that are set together; its rows have the roles identity, limits, target, and measured and uncertainty,
+#                    or what a reading is judged by: spread limit, plate count, wave, gauge
 #   places           the places of selective parts; its rows have the roles identity, sizes, fitted, effect
 #   number of answers  how many of the best choices are given
+#   trials           what was fitted and read, oldest first; its rows have the roles fitted (a part for each place, of identity and
+#                    measured) and readings
+#   readings         for each pack that was read a group of method and readings
 # In a result:
 #   measured         the value that is held against the limits; the ruler shows it
 #   uncertainty      half the width of the interval that the measured value may lie in
@@ -34,10 +38,11 @@ __all__ = ["Role"]
 # In a row of either:
 #   identity         its name, by which other fields refer to it
 #   thickness        of a size
+#   tolerance        of a size, how far off its thickness may be
 #   stock            of a size, how many lie on the shelf
 #   from, to, share  of a bar, its edges and how often a value falls between them
 Role = Literal[
     "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect",
     "packs", "places", "number of answers", "measured", "uncertainty", "verdict", "certain", "advice", "fit", "best first",
-    "bars", "identity", "thickness", "stock", "from", "to", "share",
+    "bars", "identity", "thickness", "tolerance", "stock", "trials", "readings", "from", "to", "share",
 ]  # fmt: skip

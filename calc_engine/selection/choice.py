@@ -25,7 +25,7 @@ The tests hold the whole list of answers against every choice tried one by one, 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -36,7 +36,7 @@ from calc_engine.selection.margins import Gauges, Margins, feasible_gauges, near
 from calc_engine.selection.ranking import Overdrawn, Ranking
 from calc_engine.selection.search import Picks
 
-__all__ = ["Effort", "KitPart", "MeasuredPack", "Position", "Selection", "Solution", "choose"]
+__all__ = ["Effort", "KitPart", "MeasuredPack", "Position", "Selection", "Solution", "better_than_fitted", "choose"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +63,10 @@ class Selection:
     Attributes:
         feasible: whether a choice was found that puts every pack within its limits.
         solutions: the best within limits, best first.
-        nearest: when none is within limits, the best of all, best first; their margins are against the limits.
-        needs: for each pack, how far the best nearest solution is outside its limits: positive by how much the
-            pack is too loose, negative by how much too tight; 0 within limits.
+        nearest: when none is within limits, the best of all, best first; their margins are against the limits. None, when every
+            choice would leave some pack less than no clearance.
+        needs: for each pack, how far the best nearest solution, or what is fitted if there is none, is outside its limits:
+            positive by how much the pack is too loose, negative by how much too tight; 0 within limits.
         proved: whether the first choice is proved to be the best. If not, the search ended because its effort was spent.
         beatable: when not proved, a margin that no choice can have more of; of the same kind as that of the first choice.
         infeasible: whether it is proved that no choice puts every pack within its limits.
@@ -118,6 +119,38 @@ def choose(
     return _unproved(bench, within)
 
 
+def better_than_fitted(
+    packs: Sequence[MeasuredPack],
+    positions: Sequence[Position],
+    prefer: Literal["centred", "fewest-changes"] = "centred",
+    effort: Effort | None = None,
+) -> Solution | None:
+    """The best of the choices that have a larger margin than the fitted parts.
+
+    Args:
+        packs: as in `choose`; each is within its limits.
+        positions: as in `choose`.
+        prefer: what is best among those choices, as in `choose`.
+        effort: as in `choose`.
+
+    Returns:
+        The choice, or None when none is known that has a larger margin.
+
+    Raises:
+        ValueError: the bench has no meaning (see `check`), or a pack is outside its limits.
+    """
+    check(packs, positions)
+    bench = measure_out(packs, positions, effort)
+    gauges = feasible_gauges(bench)
+    fitted = gauges.margins([0] * len(packs))
+    if fitted is None:
+        raise ValueError("Every pack must be within its limits.")
+    larger = replace(gauges, floor=min(fitted) + 1)
+    found = _search(bench, larger, prefer, 1)
+    known = found.known if found.known or not found.spent else _climbed(bench, larger)
+    return _solution(bench, larger, known[0]) if known else None
+
+
 @dataclass(frozen=True, slots=True)
 class _Found:
     """What a search came to: the first choices in order, whether it stopped before its end, and what they may be short of."""
@@ -159,12 +192,13 @@ def _feasible(bench: Bench, found: _Found) -> Selection:
 
 def _nearest(bench: Bench, found: _Found, *, infeasible: bool) -> Selection:
     """The choices that come nearest, found by the search or, where that did not get so far, by climbing."""
-    proved = bool(found.known)
-    known = found.known or [_climbed(bench, found.gauges)]
+    proved = bool(found.known) or not found.spent
+    known = found.known if proved else _climbed(bench, found.gauges)
     nearest = tuple(_solution(bench, found.gauges, picks) for picks in known)
+    clearances = nearest[0].clearances if nearest else tuple(pack.clearance for pack in bench.packs)
     needs = tuple(
         max(clearance - pack.maximum, Fraction(0)) + min(clearance - pack.minimum, Fraction(0))
-        for pack, clearance in zip(bench.packs, nearest[0].clearances, strict=True)
+        for pack, clearance in zip(bench.packs, clearances, strict=True)
     )
     beatable = None if proved else Fraction(found.unbeaten, found.gauges.scale)
     return Selection(
@@ -176,8 +210,8 @@ def _nearest(bench: Bench, found: _Found, *, infeasible: bool) -> Selection:
 def _unproved(bench: Bench, found: _Found) -> Selection:
     """What climbing finds, when the search was spent before it had found anything within limits."""
     gauges = nearest_gauges(bench)
-    picks = _climbed(bench, gauges)
-    if found.gauges.margins(bench.shifts(picks)) is None:
+    picks = next(iter(_climbed(bench, gauges)), None)
+    if picks is None or found.gauges.margins(bench.shifts(picks)) is None:
         # Whether a choice within limits exists is not known; the nearest is judged against the limits alone.
         return _nearest(bench, _Found(gauges, [], spent=True, unbeaten=gauges.scale), infeasible=False)
     better = climb(bench, _rank(found.gauges), picks)
@@ -188,11 +222,10 @@ def _unproved(bench: Bench, found: _Found) -> Selection:
     )  # fmt: skip
 
 
-def _climbed(bench: Bench, gauges: Gauges) -> Picks:
-    """A choice found by climbing; the fitted parts if there is nothing better."""
+def _climbed(bench: Bench, gauges: Gauges) -> list[Picks]:
+    """A choice found by climbing; the fitted parts if there is nothing better, none if they leave less than no clearance."""
     picks = climb(bench, _rank(gauges))
-    assert picks is not None  # noqa: S101 - the fitted parts leave every pack the clearance that was measured
-    return picks
+    return [] if picks is None else [picks]
 
 
 def _rank(gauges: Gauges) -> Callable[[Sequence[int]], tuple[int, ...] | None]:

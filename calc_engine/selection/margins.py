@@ -62,10 +62,17 @@ class MarginGauge:
 
 @dataclass(frozen=True, slots=True)
 class Gauges:
-    """The gauges of all packs, and the scaled margin that stands for 1."""
+    """The gauges of all packs, and the scaled margin that stands for 1.
+
+    Attributes:
+        of_packs: one for each pack.
+        scale: the scaled margin that stands for 1.
+        floor: the smallest scaled margin to be considered; None for no such bound.
+    """
 
     of_packs: tuple[MarginGauge, ...]
     scale: int
+    floor: int | None = None
 
     def margins(self, shifts: Sequence[int]) -> list[int] | None:
         """The scaled margin of each pack; None when the shifts are not to be considered."""
@@ -74,7 +81,7 @@ class Gauges:
             if not gauge.least <= shift <= gauge.greatest:
                 return None
             margins.append(gauge.margin(shift, self.scale))
-        return margins
+        return None if self.floor is not None and min(margins) < self.floor else margins
 
 
 class Margins:
@@ -88,7 +95,7 @@ class Margins:
     def __init__(self, bench: Bench, gauges: Gauges) -> None:
         """Takes the gauges as `feasible_gauges` or `nearest_gauges` makes them."""
         self.scale = gauges.scale
-        self._gauges = gauges.of_packs
+        self._gauges, self._floor = gauges.of_packs, gauges.floor
         self._effort = bench.effort
         self.sums = [_pack_sums(bench, pack) for pack in range(len(bench.packs))]
         self._any = [_union(sums.by_changes) for sums in self.sums]
@@ -120,7 +127,7 @@ class Margins:
                 shifts.append(low)
             values = [gauge.margin(shift, self.scale) for shift in shifts if gauge.least <= shift <= gauge.greatest]
             best = max(values if best is None else [best, *values], default=best)
-        return best
+        return None if best is None or (self._floor is not None and best < self._floor) else best
 
     def lowest(self) -> int:
         """A margin that every choice to be considered has at least."""
@@ -128,7 +135,7 @@ class Margins:
         for gauge, sums in zip(self._gauges, self.sums, strict=True):
             low, high = max(sums.least, gauge.least), min(sums.greatest, gauge.greatest)
             ends += [gauge.margin(low, self.scale), gauge.margin(high, self.scale)]
-        return min(ends)
+        return min(ends) if self._floor is None else max(min(ends), self._floor)
 
     def ceiling(self, changes: int) -> int | None:
         """A margin that no choice with at most that many changes can beat; None when no choice is to be considered.

@@ -65,10 +65,12 @@ def _document(title: str, body: str, options: str = "") -> str:
 def _write_pages(site: Path) -> None:
     forward, direct = _pack("forward", "Forward pack"), _pack("direct", "Direct pack")
     anyhow = _panel("pack-clearance", "anyhow", "By any method", EXAMPLE)
+    drum = _panel("set-clearances", "drum", "A drum", dict(CATALOGUE["set-clearances"].example))
     pages = {
         "index": _document("Forward pack", forward),
         "packs": _document("Two packs", forward + direct + _converted()),
         "anyhow": _document("By any method", anyhow),
+        "drum": _document("A drum", drum),
         "reading": _document("No calculation here", "<p>Only words.</p>"),
         "impatient": _document("Forward pack", forward, ' data-start-silence="3000" data-run-limit="400"'),
     }

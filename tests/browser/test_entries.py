@@ -22,11 +22,16 @@ def anyhow(open_panel: Any) -> Any:
 @pytest.fixture
 def sent(anyhow: Any, page: Page) -> Any:
     """The newest request that was answered."""
+    return _asked_by(anyhow, page)
+
+
+def _asked_by(panel: Any, page: Page) -> Any:
+    """Calculates, and takes the request that was answered."""
     page.evaluate("document.addEventListener('bench:answer', (event) => { window.told = event.detail; })")
 
     def newest() -> Any:
         page.evaluate("window.told = null")
-        anyhow.work.click()
+        panel.work.click()
         page.wait_for_selector("bench-calc[data-state=ready]", state="attached")
         return page.wait_for_function("window.told").evaluate("(detail) => detail.request")
 
@@ -158,3 +163,45 @@ def test_the_last_entry_cannot_be_taken_out(anyhow: Any) -> None:
     expect(_take_out(anyhow, "lifts")).to_be_disabled()
     _add(anyhow, "lifts").click()
     expect(_take_out(anyhow, "lifts").first).to_be_enabled()
+
+
+def test_groups_by_name(open_panel: Any, page: Page) -> None:
+    """A trial of a drum: a part for each place, and readings by any method for each pack that was read."""
+    drum = open_panel("drum", "drum")
+    for field in ("packs", "positions", "positions.0.choices", "trials", "trials.0.fitted", "trials.0.readings"):
+        _leave_one(drum, field)
+    _leave_one(drum, "trials.0.readings.0.lifts")
+    typed = {
+        "packs.0.name": "low", "packs.0.limits.min": "0.80", "packs.0.limits.max": "1.20",
+        "positions.0.name": "ring", "positions.0.choices.0.id": "thin", "positions.0.choices.0.thickness": "2.00",
+        "trials.0.fitted.0.(name)": "ring", "trials.0.fitted.0.id": "thin",
+        "trials.0.readings.0.(name)": "low", "trials.0.readings.0.lifts.0": "1.10",
+    }  # fmt: skip
+    for name, value in typed.items():
+        drum.entry(name).fill(value)
+    drum.root.locator("[data-map=key]").first.fill("low")
+    expect(drum.entry("trials.0.readings.0.to_plate.0")).to_be_hidden()
+    sent = _asked_by(drum, page)
+    first = {"fitted": {"ring": {"id": "thin"}}, "readings": {"low": {"method": "dial", "lifts": ["1.10 mm"]}}}
+    request = sent()
+    assert request["packs"] == [{"name": "low", "limits": {"min": "0.80 mm", "max": "1.20 mm"}}]
+    assert request["trials"] == [first]
+    # A second trial, from the template: read by another method; what is left empty of readings is left out.
+    _add(drum, "trials").click()
+    drum.entry("trials.1.fitted.0.(name)").fill("ring")
+    drum.entry("trials.1.fitted.0.id").fill("thin")
+    drum.entry("trials.1.fitted.0.measured").fill("2.01")
+    second = {"fitted": {"ring": {"id": "thin", "measured": "2.01 mm"}}}
+    assert sent()["trials"] == [first, second]
+    drum.entry("trials.1.readings.0.(name)").fill("low")
+    drum.entry("trials.1.readings.0.method").select_option("depth")
+    expect(drum.entry("trials.1.readings.0.lifts.0")).to_be_hidden()
+    drum.entry("trials.1.readings.0.to_plate.0").fill("5.09")
+    drum.entry("trials.1.readings.0.to_ring.0").fill("4.00")
+    read = {"low": {"method": "depth", "to_plate": ["5.09 mm"], "to_ring": ["4.00 mm"]}}
+    assert sent()["trials"] == [first, second | {"readings": read}]
+    drum.expect_verdict("stay")
+    # A problem of a named part is shown where that part is.
+    drum.entry("trials.1.fitted.0.id").fill("thick")
+    drum.work.click()
+    expect(drum.problem("trials.1.fitted.0.id")).to_have_text("“thick” is not in the list of sizes. Name one of: thin.")

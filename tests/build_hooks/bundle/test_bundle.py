@@ -214,6 +214,10 @@ def test_every_calculation_and_every_verdict_has_a_known_question() -> None:
     assert {(reply["verdict"], reply["certain"]) for reply in replies} == set(
         itertools.product(("low", "in", "high"), (True, False))
     )
+    choices = [calc_engine.answer("choose-parts", json.loads(asked["request"]))["result"] for asked in known["choose-parts"]]
+    assert {reply["feasible"] for reply in choices} == {True, False}
+    drums = [calc_engine.answer("set-clearances", json.loads(asked["request"]))["result"] for asked in known["set-clearances"]]
+    assert {"measure", "fit", "cannot"} <= {reply["next"] for reply in drums}
     asked = known["convert"][0]
     right = calc_engine.answer_for_page("convert", asked["request"])
     assert hashlib.sha256(right.encode()).hexdigest() == asked["answer"]

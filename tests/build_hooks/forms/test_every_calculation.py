@@ -36,8 +36,14 @@ def inputs_to_type(shape: type[Any], example: Mapping[str, Any], prefix: str = "
     """The entries that the worked example would fill, by their dotted path."""
     for field in fields_of(shape):
         value, path = example.get(field.name), f"{prefix}{field.name}"
-        if value is not None and field.declared.kind != "mapping":
+        if value is None:
+            continue
+        if field.declared.kind != "mapping":
             yield from _entries(field, value, path)
+        elif field.declared.of is not None and field.declared.of.shape is not None:
+            for index, item in enumerate(value.values()):
+                yield f"{path}.{index}.(name)"
+                yield from inputs_to_type(field.declared.of.shape, item, f"{path}.{index}.")
 
 
 def _entries(field: Field, value: Any, path: str) -> Iterator[str]:

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from calc_engine.declare.fields import amount, choice, count, fields_of, flag, group, length, mapping, number, text
+from calc_engine.declare.fields import Declared, amount, choice, count, fields_of, flag, group, length, mapping, number, text
 from calc_engine.declare.request import Reader
 from calc_engine.problems import Problem
 from calc_engine.quantities.quantity import Quantity
@@ -277,3 +277,65 @@ def test_a_long_name_is_cut_in_the_problem() -> None:
     _, problems = read(**{"z" * 5000: 1})
     assert problems[0][0] == "z" * 200
     assert problems[0][2] == f"There is no field “{'z' * 200}” here."
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Groups by their names."""
+
+    spans: dict[str, Span] = mapping(
+        "Spans", "By their names.", of=Declared("group", "Span", "From and to.", shape=Span), names=(1, 2)
+    )
+
+
+def test_groups_by_name_are_read_like_any_group() -> None:
+    """Each under its name, with every problem of each; a check within one runs too."""
+    reader = Reader()
+    made = reader.read(Shelf, {"spans": {" a ": {"low": "1 mm", "high": "0.1 in"}, "b": {"low": "0 mm", "high": "1 mm"}}})
+    assert made == Shelf(spans={"a": Span(low=Fraction(1), high=Fraction("2.54")), "b": Span(low=Fraction(0), high=Fraction(1))})
+    assert [(path, unit.name) for path, unit in reader.units][:2] == [("spans. a .low", "mm"), ("spans. a .high", "in")]
+    wrong = Reader()
+    assert wrong.read(Shelf, {"spans": {"a": {"low": "x", "hihg": "1 mm"}, "b": {"low": "2 mm", "high": "1 mm"}}}) is None
+    assert [(problem.field, problem.code) for problem in wrong.problems] == [
+        ("spans.a.hihg", "unknown-field"), ("spans.a.low", "not-a-number"), ("spans.a.high", "missing"), ("spans.b", "crossed"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("given", "problem"),
+    [
+        ({}, ("spans", "wrong-type", "Spans: at least one name is wanted.", "Write {name: {…}}.")),
+        ([], ("spans", "wrong-type", "Spans: at least one name is wanted.", "Write {name: {…}}.")),
+        ({"a": 1, "b": 1, "c": 1}, ("spans", "too-many", "Spans: 3 entries given.", "Give 2 at most.")),
+        ({"a": 1}, ("spans.a", "wrong-type", "A number was given where an object with named fields is expected.", "Write {…}.")),
+        (
+            {"a": {"low": "0 mm", "high": "1 mm"}, "a ": {"low": "0 mm", "high": "1 mm"}},
+            ("spans", "duplicate-field", "Spans: one name is given twice.", "Give each name once."),
+        ),
+        ({"a\u200b": {"low": "0 mm", "high": "1 mm"}}, (
+            "spans", "invisible-character", "Spans: the name holds the character U+200B, which cannot be seen.", "Type the name again without it.",
+        )),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_names_of_groups(given: object, problem: tuple[str, str, str, str]) -> None:
+    """As with any mapping."""
+    reader = Reader()
+    assert reader.read(Shelf, {"spans": given}) is None
+    assert [(told.field, told.code, told.message, told.remedy) for told in reader.problems] == [problem]
+
+
+def test_a_wrong_value_does_not_hide_what_is_wrong_with_another_name() -> None:
+    """Each name of a mapping is judged by itself."""
+
+    @dataclass(frozen=True, slots=True)
+    class Named:
+        effect: dict[str, int] = mapping("Effect", "What it does.", allowed={-1: "tightens", 1: "loosens"})
+
+        def problems(self, _field: str) -> Iterable[Problem]:
+            for name in self.effect:
+                if name != "a":
+                    yield Problem(f"effect.{name}", "unknown", "Unknown.", "Write a.")
+
+    reader = Reader()
+    assert reader.read(Named, {"effect": {"a": 2, "b": 1}}) is None
+    assert [(told.field, told.code) for told in reader.problems] == [("effect.a", "unknown-word"), ("effect.b", "unknown")]

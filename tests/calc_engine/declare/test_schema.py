@@ -190,9 +190,10 @@ def shapes() -> Iterator[tuple[str, type[Any]]]:
         if shape in seen:
             continue
         seen[shape] = place
-        waiting += [
-            (f"{place}.{field.name}", field.declared.shape) for field in fields_of(shape) if field.declared.shape is not None
-        ]
+        inner = (
+            (field.name, field.declared.shape or (field.declared.of and field.declared.of.shape)) for field in fields_of(shape)
+        )
+        waiting += [(f"{place}.{name}", each) for name, each in inner if each is not None]
     yield from ((place, shape) for shape, place in seen.items())
 
 
@@ -206,7 +207,7 @@ def expected_type(declared: Declared) -> Any:
     if declared.kind == "group":
         inner: Any = declared.shape
     elif declared.kind == "mapping":
-        inner = dict[str, IN_MAPPING[declared.of.kind] if declared.of else int]  # type: ignore[misc]
+        inner = dict[str, (declared.of.shape or IN_MAPPING[declared.of.kind]) if declared.of else int]  # type: ignore[misc]
     else:
         inner = PLAIN[declared.kind]
     for _ in declared.many:

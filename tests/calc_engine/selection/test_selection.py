@@ -11,7 +11,7 @@ from fractions import Fraction
 import highspy
 import pytest
 
-from calc_engine.selection.choice import Effort, KitPart, MeasuredPack, Position, Selection, choose
+from calc_engine.selection.choice import Effort, KitPart, MeasuredPack, Position, Selection, better_than_fitted, choose
 from tests.selection_benches import make_bench
 
 
@@ -253,6 +253,74 @@ def test_no_choice_leaves_a_clearance_below_zero() -> None:
     assert not outcome.feasible
     assert outcome.infeasible
     assert [solution.clearances[0] for solution in outcome.nearest] == [0, Fraction(5, 100), Fraction(10, 100)]
+
+
+def test_where_every_choice_binds_a_pack_none_is_offered() -> None:
+    """What is fitted leaves less than nothing, and so would anything else: how short it is, is that of what is fitted."""
+    pack = MeasuredPack("A", Fraction(-10, 100), Fraction(60, 100), Fraction(90, 100), None)
+    sizes = tuple(KitPart(str(size), Fraction(size, 100), None) for size in (95, 100, 110))
+    outcome = choose([pack], [Position("ring", "100", sizes, {"A": -1})])
+    assert (outcome.feasible, outcome.nearest, outcome.needs) == (False, (), (Fraction(-70, 100),))
+    assert (outcome.infeasible, outcome.proved, outcome.beatable, outcome.complete) == (True, True, None, True)
+    stopped = choose([pack], [Position("ring", "100", sizes, {"A": -1})], effort=Effort(0))
+    assert (stopped.feasible, stopped.nearest, stopped.infeasible, stopped.proved) == (False, (), False, False)
+    thinner = (*sizes, KitPart("90", Fraction(90, 100), None))
+    assert [near.clearances for near in choose([pack], [Position("ring", "100", thinner, {"A": -1})]).nearest] == [(Fraction(0),)]
+
+
+def brought_in(chance: random.Random) -> tuple[list[MeasuredPack], list[Position]]:
+    """A bench on which what is fitted is within every limit."""
+    packs, positions = small_bench(chance)
+    positions = positions[:3]
+    inside = [pack.minimum + (pack.maximum - pack.minimum) * Fraction(chance.randint(0, 10), 10) for pack in packs]
+    return [replace(pack, clearance=value) for pack, value in zip(packs, inside, strict=True)], positions
+
+
+def better_by_hand(packs: list[MeasuredPack], positions: list[Position], prefer: str) -> tuple[tuple[int, ...], Fraction] | None:
+    """The first of all choices in order that has a larger margin than what is fitted, with its margin."""
+
+    def worst(picks: tuple[int, ...]) -> Fraction:
+        return margin(packs, [clearance(pack, positions, picks) for pack in packs], by_target=True)
+
+    fitted = tuple([choice.id for choice in position.choices].index(position.fitted) for position in positions)
+    _, order = every_choice(packs, positions, prefer, 10**6)
+    now = worst(fitted)
+    return next(((picks, worst(picks)) for picks in order if worst(picks) > now), None)
+
+
+@pytest.mark.parametrize("prefer", ["centred", "fewest-changes"])
+@pytest.mark.parametrize("seed", range(3))
+def test_a_choice_with_more_room_is_the_first_of_them(seed: int, prefer: str) -> None:
+    """Of all choices in order, the first that has a larger margin; a search that is stopped names one that has, or none."""
+    chance = random.Random(f"more room {seed}")
+    for _ in range(15):
+        packs, positions = brought_in(chance)
+        expected = better_by_hand(packs, positions, prefer)
+        found = better_than_fitted(packs, positions, prefer)  # type: ignore[arg-type]
+        assert (None if found is None else (found.choice, found.margin)) == expected
+
+
+@pytest.mark.parametrize("effort", [0, 100, 1000])
+def test_a_choice_with_more_room_has_it_although_the_search_was_stopped(effort: int) -> None:
+    """It is found by climbing then; where there is none, none is named."""
+    sizes = tuple(KitPart(str(size), Fraction(size, 100), None) for size in (100, 107, 121, 130))
+    packs = [
+        MeasuredPack("A", Fraction(139, 100), Fraction(90, 100), Fraction(140, 100), None),
+        MeasuredPack("B", Fraction(82, 100), Fraction(80, 100), Fraction(120, 100), None),
+    ]
+    positions = [Position("ring", "100", sizes, {"A": -1}), Position("plate", "100", sizes, {"A": -1, "B": 1})]
+    stopped = better_than_fitted(packs, positions, "centred", Effort(effort))
+    assert stopped is not None
+    assert stopped.margin > margin(packs, [pack.clearance for pack in packs], by_target=True)
+    alone = [replace(position, choices=sizes[:1]) for position in positions]
+    assert better_than_fitted(packs, alone, "centred", Effort(effort)) is None
+
+
+def test_more_room_is_asked_for_within_the_limits_only() -> None:
+    """Elsewhere the first thing is to bring every pack in."""
+    pack = MeasuredPack("A", Fraction(2), Fraction(60, 100), Fraction(90, 100), None)
+    with pytest.raises(ValueError, match="Every pack must be within its limits"):
+        better_than_fitted([pack], [Position("ring", "a", (KitPart("a", Fraction(1), None),), {"A": -1})])
 
 
 @pytest.mark.parametrize("seed", range(12))

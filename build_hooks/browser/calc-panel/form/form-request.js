@@ -1,5 +1,6 @@
 import { holderOf, isPlace } from "./dotted-path.js";
 import { inUnusedGroup, isEmpty, isText, liveEntriesOf } from "./entries.js";
+import { nameItems } from "./named-items.js";
 import { typedIn } from "./typed-amount.js";
 
 /** @typedef {import("./entries.js").Entry} Entry */
@@ -20,6 +21,7 @@ export function requestOf(form, units) {
   for (const mapping of form.querySelectorAll("[data-bench=mapping]")) {
     if (mapping instanceof HTMLElement && !mapping.closest("[hidden]")) layMapping(request, mapping);
   }
+  nameItems(request, form);
   request.units = units;
   return request;
 }

@@ -1,4 +1,5 @@
 import { liveEntriesOf } from "../form/entries.js";
+import { fieldInForm } from "../form/named-items.js";
 import { TEXTS } from "../panel-texts.js";
 
 /** @typedef {{field: string, code: string, message: string, remedy?: string}} Problem */
@@ -12,13 +13,14 @@ import { TEXTS } from "../panel-texts.js";
 export function showProblems(form, problems) {
   clearProblems(form);
   const items = problems.map((problem) => {
-    const place = placeOf(form, problem.field);
+    const field = fieldInForm(form, problem.field);
+    const place = placeOf(form, field);
     const words = wordsOf(problem);
     if (place) {
       place.textContent = [place.textContent, words].filter(Boolean).join(" ");
       place.hidden = false;
     }
-    const entry = entryOf(form, problem.field, place);
+    const entry = entryOf(form, field, place);
     if (entry) markWrong(entry, place);
     return summaryItem(words, entry);
   });
