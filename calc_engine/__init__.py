@@ -3,6 +3,7 @@
 This is the public face: other packages use what is named here and nothing below it.
 """
 
+import calc_engine.loading  # noqa: F401 - first: it sees to Ctrl+C while the rest is loaded
 from calc_engine.answer import Worked, answer, answer_text, work_out
 from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.panel import panel, verdict_of
