@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from decimal import ROUND_CEILING, Context, Decimal
 from typing import Any, Final
 
-from calc_engine.practice.reading import Reader
+from calc_engine.practice.reading import MessageReader
 
 __all__ = ["Card", "due", "new_card", "read_card", "read_day", "review"]
 
@@ -117,7 +117,7 @@ def due(cards: Sequence[Card], today: date) -> tuple[Card, ...]:
     return tuple(sorted(waiting, key=lambda card: (card.again and card.reviewed == today, card.due, card.id)))
 
 
-def read_day(reader: Reader, value: object, field: str) -> date | None:
+def read_day(reader: MessageReader, value: object, field: str) -> date | None:
     """A day as year-month-day; None, with a problem kept, if it is none."""
     if isinstance(value, str) and _DAY.fullmatch(value):
         try:
@@ -130,7 +130,7 @@ def read_day(reader: Reader, value: object, field: str) -> date | None:
     return None
 
 
-def read_card(reader: Reader, value: object, field: str) -> Card | None:
+def read_card(reader: MessageReader, value: object, field: str) -> Card | None:
     """A kept card; None, with a problem kept for each fault, if it is none."""
     given = reader.mapping(value, field, ("id", "repetitions", "easiness", "interval", "due", "again", "reviewed"))
     if given is None:
@@ -148,7 +148,7 @@ def read_card(reader: Reader, value: object, field: str) -> Card | None:
     return Card(name, repetitions, easiness, interval, day, again=again, reviewed=last)
 
 
-def _read_easiness(reader: Reader, value: object, field: str) -> Decimal | None:
+def _read_easiness(reader: MessageReader, value: object, field: str) -> Decimal | None:
     if (
         isinstance(value, str)
         and re.fullmatch(r"[0-9]{1,2}(\.[0-9]{1,12})?", value, re.ASCII)
