@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import sentence, uncapitalised
+from calc_engine import alike, sentence, uncapitalised
 from calc_engine.practice.checker import differences
 from calc_engine.practice.effects import FAULTS, general_effect, noted_effect
 from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, chosen, read_answer
@@ -13,7 +13,6 @@ from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.planting import Planted, fair_faults
 from calc_engine.practice.stack_drawing import stack_drawing
 from calc_engine.practice.unit import Entry, ExerciseUnit, Pack
-from calc_engine.practice.wording import alike
 
 __all__ = ["KIND", "FaultKey", "make", "mark", "why_not"]
 

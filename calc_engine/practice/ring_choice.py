@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from calc_engine import Quantity
+from calc_engine import Quantity, alike, size_names
 from calc_engine.practice.generator import Generator
 from calc_engine.practice.setup import Setup, setup_of, why_not_measured
 from calc_engine.practice.unit import ExerciseUnit, Kit, Pack, Part
-from calc_engine.practice.wording import alike
 
 __all__ = [
     "NONE_FITS",
@@ -24,7 +23,6 @@ __all__ = [
     "parts_request",
     "right_size",
     "ring_task",
-    "size_names",
     "with_sizes",
 ]  # fmt: skip
 
@@ -112,19 +110,6 @@ def _can_be_judged(unit: ExerciseUnit, kit: Kit) -> bool:
     return len(names) == len(packs) and all(why_not_measured(unit, other) is None for other in packs)
 
 
-def size_names(kit: Kit) -> dict[str, str]:
-    """What tells the sizes of a kit apart for a reader: mark, else number, else name, else the id."""
-    for facts in (
-        [size.mark for size in kit.choices],
-        [size.number for size in kit.choices],
-        [size.name for size in kit.choices],
-    ):
-        told = [fact for fact in facts if fact]
-        if len({alike(fact) for fact in told}) == len(facts):
-            return {size.id: fact for size, fact in zip(kit.choices, told, strict=True)}
-    return {size.id: size.id for size in kit.choices}
-
-
 def ring_task(draw: Generator, unit: ExerciseUnit, pack: Pack) -> RingTask | None:
     """A kit to choose from, and clearances for the other packs that it touches; None when no kit can be used."""
     kits = kits_for(unit, pack)
@@ -132,7 +117,7 @@ def ring_task(draw: Generator, unit: ExerciseUnit, pack: Pack) -> RingTask | Non
         return None
     kit = draw.choice(kits)
     others = tuple(_other(draw, unit, unit.packs[name]) for name in kit.effect if name != pack.id)
-    return RingTask(kit, size_names(kit), alone=not others and kit.effect[pack.id] < 0, others=others)
+    return RingTask(kit, size_names(kit.choices), alone=not others and kit.effect[pack.id] < 0, others=others)
 
 
 def _other(draw: Generator, unit: ExerciseUnit, pack: Pack) -> OtherPack:

@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import GAUGES_OF_METHOD, element, sentence
+from calc_engine import GAUGES_OF_METHOD, alike, element, sentence
 from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.seen import labels
 from calc_engine.practice.setup import METHODS
 from calc_engine.practice.unit import Entry, ExerciseUnit, Pack, ShopGauge, Supply
-from calc_engine.practice.wording import COMMON_PRACTICE, alike
+from calc_engine.practice.wording import COMMON_PRACTICE
 
 __all__ = ["KIND", "WhatGoesHereKey", "make", "mark", "why_not"]
 
