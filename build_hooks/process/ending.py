@@ -182,6 +182,8 @@ def _of_a_module(missing: ModuleNotFoundError) -> str:
     package = (missing.name or "").partition(".")[0]
     if package in _OURS:
         return _of_ours(missing)
+    if package in sys.stdlib_module_names:
+        return f"This system's Python lacks its module {package}. Build the manual on Linux; its site can be read on any system."
     return printable(
         f"The Python package {package} is not installed for {sys.executable}. "
         "Call .venv/bin/python in its place; make serve sets that up if it is not there."

@@ -170,6 +170,16 @@ def test_a_package_that_is_not_installed_is_named(tmp_path: Path) -> None:
     )
 
 
+def test_a_system_without_what_a_build_needs_is_told(tmp_path: Path) -> None:
+    """As Windows, which has no such locks on folders."""
+    code = "import sys; sys.modules['fcntl'] = None; import runpy; runpy.run_module('build_hooks', run_name='__main__')"
+    status, _, told = run(f'{sys.executable} -c "{code}"', tmp_path)
+    assert status == 1
+    assert told == (
+        "This system's Python lacks its module fcntl. Build the manual on Linux; its site can be read on any system.\n"
+    )
+
+
 def test_a_module_of_ours_that_is_not_there_is_a_fault_of_ours(capsys: pytest.CaptureFixture[str]) -> None:
     """No other Python has it either."""
     assert ended(raising(ModuleNotFoundError("No module named 'build_hooks.x'", name="build_hooks.x"))) == 1
