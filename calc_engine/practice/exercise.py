@@ -175,14 +175,27 @@ type Answer = Mapping[str, Given]
 
 
 def order_in(answer: Answer, ask: str) -> tuple[str, ...]:
-    """The ids of the cards in the order that was answered."""
+    """The ids of the cards in the order that was answered.
+
+    Args:
+        answer: what was answered.
+        ask: the id of an ask for an order.
+    """
     found = answer[ask]
     assert isinstance(found, tuple)  # noqa: S101 - `read_answer` has seen to it
     return found
 
 
 def quantity_in(answer: Answer, ask: str) -> Quantity:
-    """The quantity that was answered."""
+    """The quantity that was answered.
+
+    Args:
+        answer: what was answered.
+        ask: the id of an ask for a quantity.
+
+    Returns:
+        It, in the unit that it was answered in.
+    """
     found = answer[ask]
     assert isinstance(found, Quantity)  # noqa: S101 - `read_answer` has seen to it
     return found

@@ -125,6 +125,11 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[WhatGoesHereKey]
     """An exercise in what stands before a step. None when `why_not` says why.
 
     Only what cannot be argued for as well is offered as a wrong option.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: what it is made of.
+        seed: decides all that is drawn; the same one gives the same exercise.
     """
     matters = tuple(_matters(unit, pack))
     if not matters:
@@ -154,6 +159,10 @@ def mark(exercise: Exercise[WhatGoesHereKey], given: object) -> Mark:
 
     Raises:
         Refused: the answer is missing or no option.
+
+    Args:
+        exercise: as it was made.
+        given: the answer by the id of each ask.
     """
     answer = read_answer(exercise.asks, given)
     matter = exercise.key.matter
