@@ -15,8 +15,12 @@ VENV := .venv
 PYTHON := $(VENV)/bin/python
 READY := $(VENV)/.ready
 MODULES := node_modules/.ready
+BUILT := .cache/tested-site
 
-.PHONY: serve test quick build folder check bench parity attack lock clean
+# What is independent is fetched and checked side by side.
+MAKEFLAGS += --jobs=2
+
+.PHONY: serve test quick build folder check checks style types imports scripts programs built bench parity attack lock clean
 
 serve: build
 	$(PYTHON) -m build_hooks serve --site site --port $(PORT) --host $(HOST)
@@ -30,27 +34,37 @@ folder: build
 check: $(READY)
 	$(PYTHON) -m build_hooks check
 
-test: $(READY) $(MODULES)
+test: checks programs built
+	BENCHLEAF_BUILT=$(BUILT) $(PYTHON) -m pytest -n 2 --dist worksteal
+
+quick: checks
+	@# 5: the rooms have tests in browsers only, which make test runs.
+	$(PYTHON) -m pytest -q -m "not browser" $$($(PYTHON) -m tests.changed_rooms) || test $$? -eq 5
+
+checks: style types imports scripts check
+
+style: $(READY)
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/ruff format --check .
+
+types: $(READY)
+	$(VENV)/bin/mypy
+
+imports: $(READY)
+	$(VENV)/bin/lint-imports
+
+scripts: $(MODULES)
+	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
+
+# One after the other, and after Node: they too may call apt-get.
+programs: $(MODULES)
 	tools/need-chromium
 	tools/need-browsers
 	tools/need-servers
-	$(VENV)/bin/ruff check .
-	$(VENV)/bin/ruff format --check .
-	$(VENV)/bin/mypy
-	$(VENV)/bin/lint-imports
-	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
-	$(PYTHON) -m build_hooks check
-	$(PYTHON) -m pytest -n 2 --dist worksteal
 
-quick: $(READY) $(MODULES)
-	$(VENV)/bin/ruff check .
-	$(VENV)/bin/ruff format --check .
-	$(VENV)/bin/mypy
-	$(VENV)/bin/lint-imports
-	node_modules/.bin/tsc --project build_hooks/browser/tsconfig.json
-	$(PYTHON) -m build_hooks check
-	@# 5: the rooms have tests in browsers only, which make test runs.
-	$(PYTHON) -m pytest -q -m "not browser" $$($(PYTHON) -m tests.changed_rooms) || test $$? -eq 5
+# The demo that the tests open. Made here, because a process of tests that waits for the other's build does nothing.
+built: $(READY) $(MODULES)
+	$(PYTHON) -m build_hooks build --config mkdocs.yml --site $(BUILT)
 
 parity: $(READY) $(MODULES)
 	BENCHLEAF_PARITY=5000 $(PYTHON) -m pytest tests/site/test_parity.py
@@ -59,7 +73,7 @@ bench: $(READY) $(MODULES)
 	tools/need-chromium
 	for file in tests/benchmarks/bench_*.py; do echo "== $$file"; $(PYTHON) "$$file" || exit 1; done
 
-attack: $(READY) $(MODULES) build
+attack: build
 	tools/need-chromium
 	tools/need-strace
 	$(PYTHON) -m tests.attack
@@ -69,13 +83,16 @@ lock: $(READY)
 	$(PYTHON) -m piptools compile -q --extra test --strip-extras --generate-hashes --allow-unsafe --no-emit-index-url \
 	  --no-emit-find-links --no-emit-trusted-host --no-header -o requirements.lock pyproject.toml
 
-$(READY): requirements.lock pyproject.toml .python-version tools/find-python
-	test -x $(PYTHON) || { found=$$(tools/find-python) && "$$found" -m venv $(VENV); }
+$(PYTHON): | tools/find-python
+	found=$$(tools/find-python) && "$$found" -m venv $(VENV)
+
+$(READY): requirements.lock pyproject.toml .python-version tools/find-python | $(PYTHON)
 	$(PYTHON) -m pip install -q --disable-pip-version-check --only-binary :all: --require-hashes -r requirements.lock
 	$(PYTHON) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e .
 	touch $@
 
-$(MODULES): package.json package-lock.json tools/need-node
+# After Python has been brought: of two apt-get only one can run.
+$(MODULES): package.json package-lock.json tools/need-node | $(PYTHON)
 	tools/need-node
 	npm ci --ignore-scripts --no-audit --no-fund --loglevel=error
 	touch $@

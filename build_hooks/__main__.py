@@ -3,7 +3,17 @@
 import sys
 from importlib import import_module
 
-from build_hooks.process.ending import ended
+if sys.version_info < (3, 13):  # noqa: UP036 - the system's own Python may be older, and could not even read the rest
+    sys.exit(
+        f"Python 3.13 is needed, and {sys.executable} is {sys.version.split()[0]}. "
+        "Call .venv/bin/python in its place; make serve sets that up if it is not there."
+    )
+
+try:
+    from build_hooks.process.ending import ended
+except KeyboardInterrupt:
+    # What says so is not loaded yet.
+    sys.exit(130)
 
 
 def _run() -> int:

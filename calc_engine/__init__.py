@@ -3,10 +3,12 @@
 This is the public face: other packages use what is named here and nothing below it.
 """
 
+import calc_engine.loading  # noqa: F401 - first: it sees to Ctrl+C while the rest is loaded
 from calc_engine.answer import Worked, answer, answer_text, work_out
 from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.panel import panel, verdict_of
 from calc_engine.bench.measuring import GAUGES_OF_METHOD, MOST_POSITIONS
+from calc_engine.bench.selective import size_names
 from calc_engine.catalogue import CATALOGUE
 from calc_engine.declare import fields
 from calc_engine.declare.calculation import Calculation, Source, Subject
@@ -19,15 +21,16 @@ from calc_engine.page import answer_for_page
 from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.process import run_process
 from calc_engine.quantities.figures import exact_text
-from calc_engine.quantities.phrases import capitalised, listed, sentence, uncapitalised
+from calc_engine.quantities.phrases import alike, capitalised, listed, sentence, uncapitalised
 from calc_engine.quantities.quantity import Quantity, parse_number, parse_quantity, show
 from calc_engine.quantities.units import Dimension, System, Unit, find_unit
 from calc_engine.version import VERSION
 
 __all__ = [
     "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "VERSION", "Calculation", "Declared", "Dimension", "Element",
-    "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "answer",
+    "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
+    "answer",
     "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
     "fields", "fields_of", "find_unit", "float_sine_cosine", "listed", "listing", "panel", "parse_number", "parse_quantity", "run_process",
-    "sentence", "show", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
+    "sentence", "show", "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
 ]  # fmt: skip

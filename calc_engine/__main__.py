@@ -8,6 +8,7 @@ import sys
 from typing import NoReturn
 
 from calc_engine import CATALOGUE, LONGEST_REQUEST, VERSION, Problem, answer, answer_text, describe, encode, listing, run_process
+from calc_engine.loading import is_loaded
 
 _OK, _REFUSED = 0, 2
 
@@ -58,5 +59,10 @@ def _request() -> bytes:
     return sys.stdin.buffer.read(LONGEST_REQUEST + 1) if sys.stdin else b""
 
 
+def _run() -> int:
+    is_loaded()
+    return main()
+
+
 if __name__ == "__main__":
-    sys.exit(run_process("calc_engine", main))
+    sys.exit(run_process("calc_engine", _run))

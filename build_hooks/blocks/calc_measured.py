@@ -8,12 +8,12 @@ from fractions import Fraction
 from typing import Any, Final
 
 from build_hooks.blocks.calc_request import Asked, answered_form, by_role
-from build_hooks.blocks.calc_sizes import fitted_size, size_names, size_rows
+from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.form import Form
 from build_hooks.model import Gauge, Limits, Method, Pack, Shaft
-from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, uncapitalised
+from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, size_names, uncapitalised
 
 __all__ = ["pack_form", "shaft_form"]
 
@@ -100,7 +100,7 @@ def _own_sizes(asked: Asked, subject: _Subject) -> tuple[dict[str, Any], dict[st
     sizes, fitted = field_with("sizes", asked.calculation.request), field_with("fitted", asked.calculation.request)
     if not kits or sizes is None or fitted is None:
         return {}, {}, {}
-    names = size_names(kits[0])
+    names = size_names(kits[0].choices)
     offered = [names[part.id] for part in kits[0].choices]
     return {sizes.name: size_rows(sizes, kits[0], names)}, {fitted.name: offered}, {fitted.name: fitted_size(kits[0], names)}
 

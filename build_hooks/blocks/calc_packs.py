@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final, cast
 
 from build_hooks.blocks.calc_request import Asked, answer_to_example, by_role, fill
-from build_hooks.blocks.calc_sizes import fitted_size, size_names, size_rows
+from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Trouble
 from build_hooks.forms.form import CarriedOver, Form
 from build_hooks.model import Pack, SelectiveKit, Unit
 from build_hooks.reading.problems import listed
-from calc_engine import CATALOGUE, Calculation, Field, Role, Worked, field_with
+from calc_engine import CATALOGUE, Calculation, Field, Role, Worked, field_with, size_names
 
 __all__ = ["packs_form"]
 
@@ -30,7 +30,7 @@ def packs_form(asked: Asked, packs: Sequence[Pack]) -> Form:
     sizes, fitted = field_with("sizes", places[1]), field_with("fitted", places[1])
     assert sizes is not None and fitted is not None  # noqa: S101, PT018 - a place always has both
     best = field_with("number of answers", calculation.request)
-    names = {kit.id: size_names(kit) for kit in kits}
+    names = {kit.id: size_names(kit.choices) for kit in kits}
     preset = {
         rows[0].name: [_pack_to_set(rows[1], pack, index) for index, pack in enumerate(packs)],
         places[0].name: [_place(places[1], sizes, kit, names[kit.id], unit) for kit in kits],

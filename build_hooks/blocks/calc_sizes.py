@@ -9,19 +9,7 @@ from build_hooks.blocks.calc_request import by_role
 from build_hooks.model import Part, SelectiveKit
 from calc_engine import Field
 
-__all__ = ["fitted_size", "size_names", "size_rows"]
-
-
-def size_names(kit: SelectiveKit) -> dict[str, str]:
-    """What tells the sizes of a kit apart for a reader, by id: mark, else number, else name, else the id itself."""
-    for facts in (
-        [part.mark for part in kit.choices],
-        [part.number for part in kit.choices],
-        [part.name for part in kit.choices],
-    ):
-        if all(facts) and len(set(facts)) == len(facts):
-            return {part.id: str(fact) for part, fact in zip(kit.choices, facts, strict=True)}
-    return {part.id: part.id for part in kit.choices}
+__all__ = ["fitted_size", "size_rows"]
 
 
 def fitted_size(kit: SelectiveKit, names: Mapping[str, str]) -> str:
@@ -35,7 +23,7 @@ def size_rows(field: Field, kit: SelectiveKit, names: Mapping[str, str]) -> list
     Args:
         field: the field of the request that takes sizes.
         kit: the selective part.
-        names: of `size_names`.
+        names: of `calc_engine.size_names`.
     """
     assert field.declared.shape is not None  # noqa: S101 - sizes are a group
     return [_row(field.declared.shape, kit, part, names) for part in _measured(kit.choices)]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Final, cast
+from typing import Final
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
-from build_hooks.drawing.parts import Direction, DrawnClearance, DrawnPart, DrawnStack, Edge, Mark
+from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack, Edge
 from build_hooks.model import ClearanceSpec, Pack, Part, PartKind, StackEntry, Unit
 from build_hooks.reading.measures import show_limits
 from calc_engine import Quantity
@@ -144,8 +144,8 @@ def _part(entry: StackEntry, number: int, shared: frozenset[str]) -> DrawnPart:
         thickness_mm=None if part.thickness is None else _millimetres(part.thickness.nominal),
         free_height_mm=None if part.free_height is None else _millimetres(part.free_height),
         teeth=part.toothed.value,
-        side_mark=None if side is None else cast("Mark | None", side.mark),
-        side_direction=None if side is None else cast("Direction | None", side.direction),
+        side_mark=None if side is None else side.mark,
+        side_direction=None if side is None else side.direction,
         groove=entry.groove,
         edge=_edge(part),
         once_only=entry.once_only,

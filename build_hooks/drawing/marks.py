@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from build_hooks.drawing.parts import DrawnPart, Mark
+from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.shapes import Area, AreaOf, Hatch, Line, Point, Shape
+from calc_engine.practice import SideMark
 
 __all__ = ["marked_box"]
 
@@ -59,7 +60,7 @@ def _lip(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
     return ((left, deep), (at, deep), (at, 0), (right, 0)), slice(1, 4)
 
 
-_FACES: Final[dict[Mark, Callable[[float, float, float], tuple[_Face, slice | None]]]] = {
+_FACES: Final[dict[SideMark, Callable[[float, float, float], tuple[_Face, slice | None]]]] = {
     "chamfer": _chamfer,
     "dimple": _dimple,
     "step": _step,
@@ -107,7 +108,7 @@ def marked_box(
     )
 
 
-def _paint(mark: Mark, at: float, low: float, high: float, *, up: bool) -> tuple[Shape, ...]:
+def _paint(mark: SideMark, at: float, low: float, high: float, *, up: bool) -> tuple[Shape, ...]:
     """A dot of paint, seen through the face that it is on."""
     if mark != "paint":
         return ()
@@ -117,14 +118,14 @@ def _paint(mark: Mark, at: float, low: float, high: float, *, up: bool) -> tuple
 
 
 def _marked_edge(
-    mark: Mark, corners: tuple[float, float, float, float], of: AreaOf, hatch: Hatch | None, *, right_edge: bool
+    mark: SideMark, corners: tuple[float, float, float, float], of: AreaOf, hatch: Hatch | None, *, right_edge: bool
 ) -> tuple[Shape, ...]:
     """A mark that looks to the axis or to the wall stands on that edge of the section."""
     left, low, right, high = corners
     edge, inward = (right, -1) if right_edge else (left, 1)
     tall = high - low
     deep = min(0.4 * tall, 10.0) * inward
-    profiles: dict[Mark, tuple[tuple[float, float], ...]] = {
+    profiles: dict[SideMark, tuple[tuple[float, float], ...]] = {
         "chamfer": ((1, 0), (0, 0.3), (0, 0.7), (1, 1)),
         "step": ((1, 0), (1, 0.5), (0, 0.5), (0, 1)),
         "lip": ((1, 0), (1, 0.6), (0, 0.6), (0, 1)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from build_hooks.drawing.marks import marked_box
-from build_hooks.drawing.parts import Direction, DrawnPart, Edge, Teeth
+from build_hooks.drawing.parts import DrawnPart, Edge, Teeth
 from build_hooks.drawing.shapes import Area, AreaOf, Dot, Hatch, Line, Point, Shape, box
 from build_hooks.drawing.sizes import (
     BOSS_LEFT,
@@ -22,6 +22,7 @@ from build_hooks.drawing.sizes import (
     SPRING_RIGHT,
     STEEL_RIGHT,
 )
+from calc_engine.practice import SideDirection
 
 __all__ = [
     "SHIM_RIGHT",
@@ -120,7 +121,7 @@ def friction_plate(part: DrawnPart, low: float, high: float) -> tuple[Shape, ...
     return (Area(box(left, low + third, right, high - third), "core"), *top, *bottom)
 
 
-def _with_side(part: DrawnPart, direction: Direction) -> DrawnPart:
+def _with_side(part: DrawnPart, direction: SideDirection) -> DrawnPart:
     """The part without its mark, unless the mark looks this way: each lining is one side of the plate."""
     if part.side_direction == direction and part.side_mark != "dish":
         return part

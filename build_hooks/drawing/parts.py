@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Direction", "DrawnClearance", "DrawnPart", "DrawnStack", "Edge", "Kind", "Mark", "Teeth"]
+from calc_engine.practice import SideDirection, SideMark
+
+__all__ = ["DrawnClearance", "DrawnPart", "DrawnStack", "Edge", "Kind", "Teeth"]
 
 type Kind = Literal[
     "friction", "steel", "wave", "backing", "reaction", "pressure", "snap-ring", "piston", "seal", "lip-seal",
     "return-spring", "retainer", "thrust-washer", "bearing", "shim", "hub",
 ]  # fmt: skip
 type Teeth = Literal["outside", "inside", "none"]
-type Mark = Literal["chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint"]
-type Direction = Literal["up", "down", "in", "out"]
 type Edge = Literal["inner", "outer"]
 
 
@@ -45,8 +45,8 @@ class DrawnPart:
     thickness_mm: float | None = None
     free_height_mm: float | None = None
     teeth: Teeth = "none"
-    side_mark: Mark | None = None
-    side_direction: Direction | None = None
+    side_mark: SideMark | None = None
+    side_direction: SideDirection | None = None
     groove: str | None = None
     edge: Edge | None = None
     once_only: bool = False

@@ -20,6 +20,7 @@ from build_hooks.reading.ids import ID_PATTERN, id_from, is_id
 from build_hooks.reading.measures import Toleranced, parse_toleranced
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalised, parse_quantity
+from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 __all__ = [
     "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side",
@@ -35,9 +36,9 @@ _MOST_STOCK: Final = 100_000
 _LONGEST_MINUTES: Final = 7 * 24 * 60
 _PIXELS: Final = range(200, 20_001)
 
+_MARKS: Final = {str(mark): mark for mark in SIDE_MARKS}
+_DIRECTIONS: Final = {str(direction): direction for direction in SIDE_DIRECTIONS}
 _AMOUNT_PATTERN: Final = r"^\s*[0-9.,][0-9 .,/]*[^0-9 .,/].*$"
-_MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
-_DIRECTIONS: Final = ("up", "down", "in", "out")
 
 
 def fault(code: str, message: str, remedy: str) -> PydanticCustomError:
@@ -226,8 +227,8 @@ class Side:
         direction: where that mark points (``up``), or None.
     """
 
-    mark: str | None
-    direction: str | None
+    mark: SideMark | None
+    direction: SideDirection | None
 
     def __str__(self) -> str:
         return f"{self.mark} {self.direction}" if self.mark else "either way"
@@ -237,10 +238,10 @@ def _as_side(value: object) -> Side:
     written = _as_written(value, "A side", "chamfer up")
     if written == "either way":
         return Side(None, None)
-    words = written.split()
-    if len(words) == 2 and words[0] in _MARKS and words[1] in _DIRECTIONS:  # noqa: PLR2004 - mark and direction
-        return Side(words[0], words[1])
-    remedy = f"Write either way, or {listed(_MARKS)} with {listed(_DIRECTIONS)}, for example chamfer up."
+    mark, _, direction = " ".join(written.split()).partition(" ")
+    if mark in _MARKS and direction in _DIRECTIONS:
+        return Side(_MARKS[mark], _DIRECTIONS[direction])
+    remedy = f"Write either way, or {listed(SIDE_MARKS)} with {listed(SIDE_DIRECTIONS)}, for example chamfer up."
     raise fault("bad-side", f"{quoted(written)} is not a side.", remedy)
 
 
@@ -317,7 +318,7 @@ SideField = Annotated[
     PlainValidator(_as_side),
     _schema(
         type="string",
-        pattern=f"^(either way|({'|'.join(_MARKS)}) ({'|'.join(_DIRECTIONS)}))$",
-        examples=["either way", *(f"{mark} up" for mark in _MARKS)],
+        pattern=f"^(either way|({'|'.join(SIDE_MARKS)}) ({'|'.join(SIDE_DIRECTIONS)}))$",
+        examples=["either way", *(f"{mark} up" for mark in SIDE_MARKS)],
     ),
 ]

@@ -15,6 +15,7 @@ from build_hooks.plain_writing.placement import SIGNALS, late_cautions
 from build_hooks.plain_writing.scanner import Block, Kind, scan
 from build_hooks.plain_writing.step_rules import step_faults, vague_faults
 from build_hooks.plain_writing.undefined_words import KnownWords, known_words, undefined_words
+from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.problems import Fault, Problem
 
 __all__ = ["manual_warnings", "writing_warnings"]
@@ -32,15 +33,19 @@ def manual_warnings(sources: Iterable[PageSource], library: Library) -> tuple[Pr
         library: what shop.yml and the units explain.
 
     Returns:
-        Warnings by file and place. None of them stops a build.
+        Warnings by file and place. None of them stops a build. Of a page that takes longer than it may, that alone.
     """
     known = known_words(library)
-    found = [
-        warning
-        for source in sources
-        for warning in writing_warnings(source.text, source.path, known, [fence.name for fence in source.fences])
-    ]
+    found = [warning for source in sources for warning in _in_time(source, known)]
     return tuple(sorted(found, key=lambda warning: warning.place))
+
+
+def _in_time(source: PageSource, known: KnownWords) -> tuple[Problem, ...]:
+    try:
+        with at_most(LONGEST):
+            return writing_warnings(source.text, source.path, known, [fence.name for fence in source.fences])
+    except LimitError:
+        return (too_slow(source.path),)
 
 
 def writing_warnings(text: str, path: str, words: KnownWords, blocks: Sequence[str] = ()) -> tuple[Problem, ...]:

@@ -22,7 +22,7 @@ _ATTRIBUTES: Final = re.compile(r"\{:?[ \t]*[.#][^{}\n]{0,300}\}")
 _EMPHASIS: Final = re.compile(r"(?<!\w)(?P<marks>\*{1,3}|_{1,3})(?=[^\s*_])(?P<text>[^*_\n]{1,300}?)(?<=\S)(?P=marks)(?!\w)")
 
 _TOKEN: Final = re.compile(r"\d[\d.,/]*(?<![.,/])|[^\W\d_]+(?:[’'-][^\W\d_]+)*")
-_SENTENCE_END: Final = re.compile(r"[.?!]+[”\"')]*\s+(?=[“\"'(]*\s*[A-Z0-9])")
+_SENTENCE_END: Final = re.compile(r"(?<![.?!])[.?!]+[”\"')]*\s+(?=[“\"'(]*\s*[A-Z0-9])")
 _ABBREVIATION: Final = re.compile(r"(?:\b(?i:e\.g|i\.e|etc|approx|min|max|no|fig|vs)|\b[A-Z])\.$")
 _LONGEST_ABBREVIATION: Final = 10
 

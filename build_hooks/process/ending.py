@@ -23,6 +23,7 @@ INTERRUPTED: Final = 130
 _SIGNALS: Final = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
 # Set, a fault of the program itself is shown with its traceback, for whoever mends it.
 _TRACEBACK: Final = "BENCHLEAF_TRACEBACK"
+_OURS: Final = ("", "build_hooks", "calc_engine")
 _NO_ROOM: Final = (ENOSPC, EDQUOT, EFBIG)
 _REMEDIES: Final = {
     **dict.fromkeys(_NO_ROOM, "Make room on the disk, then call it again."),
@@ -63,6 +64,8 @@ def ended(run: Callable[[], int]) -> int:
     except subprocess.CalledProcessError as error:
         program = Path(error.cmd[0] if isinstance(error.cmd, list | tuple) else error.cmd).name
         return _told(f"{program} failed with status {error.returncode}. Its output is above.")
+    except ModuleNotFoundError as missing:
+        return _told(_of_a_module(missing))
     except Exception as error:  # noqa: BLE001 - the last door
         return _told(_of_ours(error))
 
@@ -172,6 +175,19 @@ def _of_the_system(error: OSError) -> str:
     place = f"{path}: " if path else ""
     remedy = _REMEDIES.get(error.errno or 0, "Mend that, then call it again.")
     return printable(f"{place}{error.strerror}. {remedy}")
+
+
+def _of_a_module(missing: ModuleNotFoundError) -> str:
+    """Of a package that this Python lacks; a module of our own is a fault of ours."""
+    package = (missing.name or "").partition(".")[0]
+    if package in _OURS:
+        return _of_ours(missing)
+    if package in sys.stdlib_module_names:
+        return f"This system's Python lacks its module {package}. Build the manual on Linux; its site can be read on any system."
+    return printable(
+        f"The Python package {package} is not installed for {sys.executable}. "
+        "Call .venv/bin/python in its place; make serve sets that up if it is not there."
+    )
 
 
 def _of_ours(error: Exception) -> str:

@@ -185,7 +185,7 @@ def _ruler(worked: Worked) -> Element | None:
 def _picture_title(what: str, sizes: Sequence[Any], *, limited: bool) -> str:
     if not sizes:
         return f"{what}, with the limits" if limited else what
-    title = f"{what}, and the gaps with which each size is in"
+    title = f"{what}, and from where to where each size is in"
     return title if len(sizes) <= _MOST_STRIPS else f"{title}, for the first {_MOST_STRIPS} of {len(sizes)} sizes"
 
 
@@ -240,11 +240,11 @@ class _Writer:
         strips, sizes = self._strips(dimension)
         highest = max(columns, key=lambda column: column.p)
         said = (
-            f"Bars from {show(columns[0].low)} to {show(columns[-1].high)}, "
+            f"{field.declared.label}. Bars from {show(columns[0].low)} to {show(columns[-1].high)}, "
             f"tallest at {show(highest.low)} to {show(highest.high)}."
         )
         if strips:
-            said += " Below, for each size, the gaps with which it is in."
+            said += " Below, from where to where each size is in."
         elif limits:
             said += f" Limits {show(limits[0])} to {show(limits[1])}."
         title = _picture_title(field.declared.help.rstrip("."), sizes, limited=limits is not None)

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from typing import Final, Protocol
 
 from calc_engine.bench.verdict import Limits, judge
 from calc_engine.declare.fields import choice as choice_field
 from calc_engine.declare.fields import count, length, text
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.phrases import alike
 
 __all__ = [
     "THICKER_LABELS", "THICKER_SIGNS", "Choice", "ChoiceOutcome", "choice_lines", "find_fitted", "listed_twice", "not_listed", "outcomes",
-    "to_fit",
+    "size_names", "to_fit",
 ]  # fmt: skip
 
 THICKER_LABELS: Final = {"tightens": "A thicker one tightens", "loosens": "A thicker one loosens"}
@@ -23,6 +24,43 @@ THICKER_LABELS: Final = {"tightens": "A thicker one tightens", "loosens": "A thi
 
 THICKER_SIGNS: Final = {"tightens": -1, "loosens": 1}
 """The sign of the change of play for each of `THICKER_LABELS`."""
+
+
+class Size(Protocol):
+    """What the unit data says of one size of a selective part."""
+
+    @property
+    def id(self) -> str:
+        """What the data calls it."""
+
+    @property
+    def mark(self) -> str | None:
+        """The mark on the part."""
+
+    @property
+    def number(self) -> str | None:
+        """The shop's part number."""
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+
+
+def size_names(sizes: Sequence[Size]) -> dict[str, str]:
+    """What tells sizes apart for a reader.
+
+    Args:
+        sizes: all sizes of one selective part.
+
+    Returns:
+        A name for each id: the mark, else the number, else the name, as soon as all have one and no two are alike to a reader;
+        else the id itself.
+    """
+    for facts in ([size.mark for size in sizes], [size.number for size in sizes], [size.name for size in sizes]):
+        told = [fact for fact in facts if fact]
+        if len({alike(fact) for fact in told}) == len(sizes):
+            return {size.id: fact for size, fact in zip(sizes, told, strict=True)}
+    return {size.id: size.id for size in sizes}
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,14 @@ from calc_engine.practice.edition import EDITION
 from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark
 from calc_engine.practice.kinds import KINDS, Kind
 from calc_engine.practice.page import VERBS, answer_for_practice
-from calc_engine.practice.unit import ExerciseUnit
+from calc_engine.practice.unit import SIDE_DIRECTIONS, SIDE_MARKS, ExerciseUnit, SideDirection, SideMark
 from calc_engine.practice.unit_reader import read_unit
 
 __all__ = [
     "EDITION",
     "KINDS",
+    "SIDE_DIRECTIONS",
+    "SIDE_MARKS",
     "VERBS",
     "Ask",
     "AskMark",
@@ -21,6 +23,8 @@ __all__ = [
     "ExerciseUnit",
     "Kind",
     "Mark",
+    "SideDirection",
+    "SideMark",
     "answer_for_practice",
     "read_unit",
 ]

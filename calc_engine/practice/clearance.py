@@ -54,7 +54,13 @@ def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
 
 
 def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[ClearanceKey] | None:
-    """An exercise from readings to the ring; see `trial` for how they are drawn. None when `why_not` says why."""
+    """An exercise from readings to the ring; see `trial` for how they are drawn. None when `why_not` says why.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: what it is made of.
+        seed: decides all that is drawn; the same one gives the same exercise.
+    """
     if why_not(unit, pack) is not None:
         return None
     draw = generator_for(seed, KIND, unit.id, pack.id)
@@ -93,6 +99,10 @@ def mark(exercise: Exercise[ClearanceKey], given: object) -> Mark:
 
     Raises:
         Refused: something of the answer is missing, or not a length, or no option.
+
+    Args:
+        exercise: as it was made.
+        given: the answer by the id of each ask.
     """
     key, trial = exercise.key, exercise.key.trial
     answered = read_answer(exercise.asks, given)

@@ -27,7 +27,15 @@ VERDICTS: Final = {
 
 
 def exact_enough(setup: Setup, value: Fraction) -> str:
-    """A figure for a reader, as the engine rounds it; to a tenth of a step where that rounds away what a gauge can tell."""
+    """A figure for a reader, as the engine rounds it; to a tenth of a step where that rounds away what a gauge can tell.
+
+    Args:
+        setup: how the pack is measured, and in which unit.
+        value: a length, in the unit of the setup.
+
+    Returns:
+        The figure with its unit.
+    """
     said = setup.show(value)
     if abs(setup.read(parse_quantity(said, Dimension.LENGTH, "")) - value) <= setup.step / 10:
         return said
@@ -107,7 +115,12 @@ def _stock(task: RingTask, size: str) -> str:
 
 
 def ring_ask(task: RingTask, *, may_be_uneven: bool) -> Ask:
-    """The choice of a size."""
+    """The choice of a size.
+
+    Args:
+        task: what is chosen from.
+        may_be_uneven: whether it can be answered that the positions differ too much to choose.
+    """
     options = [
         AskOption(size.id, f"{task.names[size.id]}, {_thickness(size)}{_is_fitted(task, size.id)}") for size in task.kit.choices
     ]
@@ -125,7 +138,13 @@ def _is_fitted(task: RingTask, size: str) -> str:
 
 
 def why_clearance(trial: Trial, value: Fraction, tolerance: Fraction) -> str:
-    """Why a clearance is wrong: what was done to come to it, if that can be seen."""
+    """Why a clearance is wrong: what was done to come to it, if that can be seen.
+
+    Args:
+        trial: the exercise with its readings.
+        value: the clearance that was answered, in the unit of the setup.
+        tolerance: how far it may lie from a value to be taken for it, in the same unit.
+    """
     for wrong, words in _slips(trial):
         if abs(value - wrong) <= tolerance:
             return words

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from calc_engine import alike
 from calc_engine.practice.part_kinds import PLATES
 from calc_engine.practice.unit import Entry, has_way_round, turned_over
-from calc_engine.practice.wording import COMMON_PRACTICE, alike
+from calc_engine.practice.wording import COMMON_PRACTICE
 
 __all__ = ["FAULTS", "general_effect", "noted_effect"]
 

@@ -8,7 +8,7 @@ from typing import Any, Final, Literal
 
 from calc_engine import Dimension, Element, Quantity, Refused, parse_quantity
 from calc_engine.practice.edition import EDITION
-from calc_engine.practice.reading import Reader
+from calc_engine.practice.reading import MessageReader
 
 __all__ = [
     "Answer",
@@ -175,14 +175,27 @@ type Answer = Mapping[str, Given]
 
 
 def order_in(answer: Answer, ask: str) -> tuple[str, ...]:
-    """The ids of the cards in the order that was answered."""
+    """The ids of the cards in the order that was answered.
+
+    Args:
+        answer: what was answered.
+        ask: the id of an ask for an order.
+    """
     found = answer[ask]
     assert isinstance(found, tuple)  # noqa: S101 - `read_answer` has seen to it
     return found
 
 
 def quantity_in(answer: Answer, ask: str) -> Quantity:
-    """The quantity that was answered."""
+    """The quantity that was answered.
+
+    Args:
+        answer: what was answered.
+        ask: the id of an ask for a quantity.
+
+    Returns:
+        It, in the unit that it was answered in.
+    """
     found = answer[ask]
     assert isinstance(found, Quantity)  # noqa: S101 - `read_answer` has seen to it
     return found
@@ -213,7 +226,7 @@ def read_answer(asks: Sequence[Ask], given: object) -> dict[str, Given]:
     Raises:
         Refused: with every problem, under ``answer`` and the id of the ask.
     """
-    reader = Reader()
+    reader = MessageReader()
     values = reader.mapping(given, "answer", tuple(ask.id for ask in asks)) or {}
     found: dict[str, Given] = {}
     for ask in asks:
@@ -225,7 +238,7 @@ def read_answer(asks: Sequence[Ask], given: object) -> dict[str, Given]:
     return found
 
 
-def _read(reader: Reader, ask: Ask, value: object, field: str) -> Given | None:
+def _read(reader: MessageReader, ask: Ask, value: object, field: str) -> Given | None:
     if ask.form == "choice":
         return reader.choice(value, field, (option.id for option in ask.options))
     if ask.form == "order":
@@ -233,7 +246,7 @@ def _read(reader: Reader, ask: Ask, value: object, field: str) -> Given | None:
     return _quantity(reader, value, field)
 
 
-def _order(reader: Reader, ask: Ask, value: object, field: str) -> tuple[str, ...] | None:
+def _order(reader: MessageReader, ask: Ask, value: object, field: str) -> tuple[str, ...] | None:
     known = tuple(option.id for option in ask.options)
     items = reader.items(value, field)
     names = [reader.choice(name, f"{field}.{index}", known) for index, name in enumerate(items[:_MOST_ANSWERS])]
@@ -248,7 +261,7 @@ def _order(reader: Reader, ask: Ask, value: object, field: str) -> tuple[str, ..
     return None
 
 
-def _quantity(reader: Reader, value: object, field: str) -> Quantity | None:
+def _quantity(reader: MessageReader, value: object, field: str) -> Quantity | None:
     try:
         return parse_quantity(value, Dimension.LENGTH, field)
     except Refused as refused:

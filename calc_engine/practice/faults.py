@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import sentence, uncapitalised
+from calc_engine import alike, sentence, uncapitalised
 from calc_engine.practice.checker import differences
 from calc_engine.practice.effects import FAULTS, general_effect, noted_effect
 from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, chosen, read_answer
@@ -13,7 +13,6 @@ from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.planting import Planted, fair_faults
 from calc_engine.practice.stack_drawing import stack_drawing
 from calc_engine.practice.unit import Entry, ExerciseUnit, Pack
-from calc_engine.practice.wording import alike
 
 __all__ = ["KIND", "FaultKey", "make", "mark", "why_not"]
 
@@ -49,6 +48,11 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[FaultKey] | None
 
     The kind of mistake is drawn first, so that a pack with many plates to flip is not all flipped plates. What it would do on the
     road is asked where the author's notes speak of this very mistake. None when `why_not` says why.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: what it is made of.
+        seed: decides all that is drawn; the same one gives the same exercise.
     """
     faults = fair_faults(unit, pack)
     if not faults:
@@ -96,6 +100,10 @@ def mark(exercise: Exercise[FaultKey], given: object) -> Mark:
 
     Raises:
         Refused: something of the answer is missing or no option.
+
+    Args:
+        exercise: as it was made.
+        given: the answer by the id of each ask.
     """
     answer = read_answer(exercise.asks, given)
     marks = tuple(chosen(ask, answer, exercise.key.rights[ask.id]) for ask in exercise.asks)

@@ -19,7 +19,15 @@ def places_of(step: Fraction) -> int:
 
 
 def at_step(value: Fraction, step: Fraction) -> str:
-    """A figure with the decimals that its step has: 1.30 where the step is 0.01. A finer value keeps all its digits."""
+    """A figure with the decimals that its step has: 1.30 where the step is 0.01. A finer value keeps all its digits.
+
+    Args:
+        value: a finite decimal.
+        step: a finite decimal above zero, in the unit of the value.
+
+    Returns:
+        The figure alone.
+    """
     text = exact_text(value)
     whole, _, decimals = text.partition(".")
     places = places_of(step)
@@ -27,5 +35,13 @@ def at_step(value: Fraction, step: Fraction) -> str:
 
 
 def shown(value: Fraction, unit: Unit) -> str:
-    """A quantity for a reader, rounded by the rule of its unit."""
+    """A quantity for a reader, rounded by the rule of its unit.
+
+    Args:
+        value: the figure, in `unit`.
+        unit: the unit to show it in.
+
+    Returns:
+        The figure with its unit.
+    """
     return show(Quantity(value, unit))

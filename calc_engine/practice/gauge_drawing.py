@@ -165,7 +165,12 @@ def _thimble_lines(gauge: DepthMicrometer, reading: Reading) -> list[Element]:
 
 
 def described(gauge: Dial | DepthMicrometer, reading: Reading) -> str:
-    """What a drawing shows to a reader who cannot see it: where hands and lines stand, and no more than that."""
+    """What a drawing shows to a reader who cannot see it: where hands and lines stand, and no more than that.
+
+    Args:
+        gauge: a dial or a depth micrometer.
+        reading: where its hands or lines are.
+    """
     return _described_dial(gauge, reading) if isinstance(gauge, Dial) else _described_micrometer(gauge, reading)
 
 

@@ -123,7 +123,12 @@ class Reading:
 
 
 def figure(value: Fraction, gauge: Dial | DepthMicrometer) -> str:
-    """A value with the gauge's decimals and its unit."""
+    """A value with the gauge's decimals and its unit.
+
+    Args:
+        value: in the gauge's unit.
+        gauge: whose step says how many decimals.
+    """
     return f"{at_step(value, gauge.step)} {gauge.unit.name}"
 
 

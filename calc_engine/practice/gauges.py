@@ -46,7 +46,13 @@ def why_not(_unit: ExerciseUnit, _pack: Pack) -> None:
 
 
 def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[GaugeKey] | None:
-    """An exercise in reading a gauge. In every second one the gauge is of the kind that the pack is measured with."""
+    """An exercise in reading a gauge. In every second one the gauge is of the kind that the pack is measured with.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: what it is made of.
+        seed: decides all that is drawn; the same one gives the same exercise.
+    """
     draw = generator_for(seed, KIND, unit.id, pack.id)
     every = (*DIALS, *MICROMETERS)
     gauge = draw.choice(_own(pack) or every if draw.chance(1, 2) else every)
@@ -73,6 +79,10 @@ def mark(exercise: Exercise[GaugeKey], given: object) -> Mark:
 
     Raises:
         Refused: the answer is no length.
+
+    Args:
+        exercise: as it was made.
+        given: the answer by the id of each ask.
     """
     key = exercise.key
     read = quantity_in(read_answer(exercise.asks, given), "reading")

@@ -59,6 +59,11 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[OrderKey] | None
 
     Parts that are the same are interchangeable, and seals that follow each other may go in in any order: each has its own
     groove. Of a repeat two turns are laid out. None when `why_not` says why.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: what it is made of.
+        seed: decides all that is drawn; the same one gives the same exercise.
     """
     if why_not(unit, pack) is not None:
         return None
@@ -91,6 +96,10 @@ def mark(exercise: Exercise[OrderKey], given: object) -> Mark:
 
     Raises:
         Refused: the answer is no order of the cards, or something of it is missing.
+
+    Args:
+        exercise: as it was made.
+        given: the answer by the id of each ask.
     """
     answer = read_answer(exercise.asks, given)
     order, *ways = exercise.asks

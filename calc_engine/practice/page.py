@@ -9,7 +9,7 @@ from calc_engine import Problem, Refused, decode_request, encode, told_problems
 from calc_engine.practice.edition import EDITION
 from calc_engine.practice.generator import LARGEST_SEED
 from calc_engine.practice.kinds import KINDS, Kind
-from calc_engine.practice.reading import Reader
+from calc_engine.practice.reading import MessageReader
 from calc_engine.practice.repetition import due, new_card, read_card, read_day, review
 from calc_engine.practice.unit import ExerciseUnit, Pack
 from calc_engine.practice.unit_reader import read_unit
@@ -91,9 +91,9 @@ def _mark(request: object) -> dict[str, Any]:
     return {"mark": kind.mark(exercise, given["answer"]).as_json()}
 
 
-def _request(request: object, more: tuple[str, ...]) -> tuple[Mapping[str, Any], ExerciseUnit | None, Reader]:
+def _request(request: object, more: tuple[str, ...]) -> tuple[Mapping[str, Any], ExerciseUnit | None, MessageReader]:
     """The request as an object, with its unit if that is sound; what is wrong is kept in the reader."""
-    reader = Reader()
+    reader = MessageReader()
     given = reader.mapping(request, "", ("unit", *more)) or {}
     unit = None
     if "unit" in given:
@@ -118,7 +118,7 @@ def _exercise_request(request: object, more: tuple[str, ...]) -> tuple[ExerciseU
 
 
 def _schedule(request: object) -> dict[str, Any]:
-    reader = Reader()
+    reader = MessageReader()
     given = reader.mapping(request, "", ("today", "cards"), ("answered",)) or {}
     today = read_day(reader, given["today"], "today") if "today" in given else None
     items = reader.items(given.get("cards", []), "cards")
@@ -139,7 +139,7 @@ def _schedule(request: object) -> dict[str, Any]:
     }
 
 
-def _answered(reader: Reader, value: object, field: str) -> tuple[str, int]:
+def _answered(reader: MessageReader, value: object, field: str) -> tuple[str, int]:
     given = reader.mapping(value, field, ("id", "quality")) or {}
     name = reader.text(given["id"], f"{field}.id") if "id" in given else ""
     return name, reader.whole(given["quality"], f"{field}.quality", 0, 5) if "quality" in given else 0

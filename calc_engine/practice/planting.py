@@ -47,6 +47,10 @@ def fair_faults(unit: ExerciseUnit, pack: Pack) -> tuple[Planted, ...]:
 
     Left out are those that give the sound stack, and those that give the same stack as another mistake or as the same mistake at
     another number. The labels tell all parts of a stack apart, so two stacks that differ look different.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: whose stack is shown.
     """
     names = labels(pack.parts)
     if names is None:

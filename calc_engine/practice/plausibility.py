@@ -67,6 +67,11 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[PlausibilityKey]
 
     A mistyped figure is so far out that no pack could be so; a pack that cannot move is only shown where its limits begin above
     zero; two depths are only swapped where the gap between them is plain.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: what it is made of.
+        seed: decides all that is drawn; the same one gives the same exercise.
     """
     if why_not(unit, pack) is not None:
         return None
@@ -116,6 +121,10 @@ def mark(exercise: Exercise[PlausibilityKey], given: object) -> Mark:
 
     Raises:
         Refused: something of the answer is missing or no option.
+
+    Args:
+        exercise: as it was made.
+        given: the answer by the id of each ask.
     """
     answer = read_answer(exercise.asks, given)
     key = exercise.key

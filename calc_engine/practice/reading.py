@@ -8,14 +8,14 @@ from typing import Any, Final
 
 from calc_engine import Problem, Refused
 
-__all__ = ["Reader", "twice", "unknown_word"]
+__all__ = ["MessageReader", "twice", "unknown_word"]
 
 _LONGEST_TEXT: Final = 2000
 _LONGEST_SHOWN: Final = 80
 _MOST_ITEMS: Final = 5000
 
 
-class Reader:
+class MessageReader:
     """Takes values out of decoded JSON. What is not as it should be is left out, and its problem is kept."""
 
     def __init__(self) -> None:

@@ -99,7 +99,15 @@ def _depths(draw: Generator, setup: Setup, values: Sequence[int]) -> Readings:
 
 
 def measured_stack(draw: Generator, setup: Setup) -> tuple[StackItem, ...]:
-    """The parts of the stack as a micrometer finds them: a plate up to a step off, a ring as its size says."""
+    """The parts of the stack as a micrometer finds them: a plate up to a step off, a ring as its size says.
+
+    Args:
+        draw: the chance.
+        setup: how the pack is measured.
+
+    Returns:
+        The parts, with thicknesses in the unit of the setup.
+    """
     return tuple(_measured(draw, setup, item) for item in setup.stack)
 
 
@@ -121,7 +129,13 @@ def _parts(setup: Setup, stack: Sequence[StackItem], cavity: Fraction) -> Readin
 
 
 def table(caption: str, readings: Readings, facts: Sequence[tuple[str, str]]) -> Element:
-    """Readings as a table, with what else is known in a list above it."""
+    """Readings as a table, with what else is known in a list above it.
+
+    Args:
+        caption: what the table shows.
+        readings: figures as they are shown, each with its unit.
+        facts: what else is known: its name and its text.
+    """
     return element(
         "div",
         {"class": "practice-readings"},

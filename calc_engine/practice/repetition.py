@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from decimal import ROUND_CEILING, Context, Decimal
 from typing import Any, Final
 
-from calc_engine.practice.reading import Reader
+from calc_engine.practice.reading import MessageReader
 
 __all__ = ["Card", "due", "new_card", "read_card", "read_day", "review"]
 
@@ -70,7 +70,12 @@ class Card:
 
 
 def new_card(name: str, today: date) -> Card:
-    """A card that was never reviewed; it is due at once."""
+    """A card that was never reviewed; it is due at once.
+
+    Args:
+        name: the card's id.
+        today: the day that it is made.
+    """
     return Card(name, 0, _START, 0, today)
 
 
@@ -112,13 +117,24 @@ def _interval(repetitions: int, last: int, easiness: Decimal) -> int:
 
 
 def due(cards: Sequence[Card], today: date) -> tuple[Card, ...]:
-    """The cards to practise today: those whose day has come, the longest due first, and those to be asked again."""
+    """The cards to practise today: those whose day has come, the longest due first, and those to be asked again.
+
+    Args:
+        cards: all cards of a person.
+        today: the day of practice.
+    """
     waiting = [card for card in cards if card.due <= today or (card.again and card.reviewed == today)]
     return tuple(sorted(waiting, key=lambda card: (card.again and card.reviewed == today, card.due, card.id)))
 
 
-def read_day(reader: Reader, value: object, field: str) -> date | None:
-    """A day as year-month-day; None, with a problem kept, if it is none."""
+def read_day(reader: MessageReader, value: object, field: str) -> date | None:
+    """A day as year-month-day; None, with a problem kept, if it is none.
+
+    Args:
+        reader: keeps the problem.
+        value: what the message holds.
+        field: its dotted name.
+    """
     if isinstance(value, str) and _DAY.fullmatch(value):
         try:
             day = date.fromisoformat(value)
@@ -130,8 +146,14 @@ def read_day(reader: Reader, value: object, field: str) -> date | None:
     return None
 
 
-def read_card(reader: Reader, value: object, field: str) -> Card | None:
-    """A kept card; None, with a problem kept for each fault, if it is none."""
+def read_card(reader: MessageReader, value: object, field: str) -> Card | None:
+    """A kept card; None, with a problem kept for each fault, if it is none.
+
+    Args:
+        reader: keeps the problems.
+        value: what the message holds.
+        field: its dotted name.
+    """
     given = reader.mapping(value, field, ("id", "repetitions", "easiness", "interval", "due", "again", "reviewed"))
     if given is None:
         return None
@@ -148,7 +170,7 @@ def read_card(reader: Reader, value: object, field: str) -> Card | None:
     return Card(name, repetitions, easiness, interval, day, again=again, reviewed=last)
 
 
-def _read_easiness(reader: Reader, value: object, field: str) -> Decimal | None:
+def _read_easiness(reader: MessageReader, value: object, field: str) -> Decimal | None:
     if (
         isinstance(value, str)
         and re.fullmatch(r"[0-9]{1,2}(\.[0-9]{1,12})?", value, re.ASCII)

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from calc_engine import Quantity
+from calc_engine import Quantity, alike, size_names
 from calc_engine.practice.generator import Generator
 from calc_engine.practice.setup import Setup, setup_of, why_not_measured
 from calc_engine.practice.unit import ExerciseUnit, Kit, Pack, Part
-from calc_engine.practice.wording import alike
 
 __all__ = [
     "NONE_FITS",
@@ -24,7 +23,6 @@ __all__ = [
     "parts_request",
     "right_size",
     "ring_task",
-    "size_names",
     "with_sizes",
 ]  # fmt: skip
 
@@ -91,6 +89,10 @@ def kits_for(unit: ExerciseUnit, pack: Pack) -> tuple[Kit, ...]:
     """The kits that a size can be chosen from by this pack's clearance and what is known of the others.
 
     A kit that also sets an end play is none of them, nor is one whose other packs have no limits.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: whose clearance is set.
     """
     standing = {entry.part.id for entry in pack.entries}
     return tuple(
@@ -112,27 +114,20 @@ def _can_be_judged(unit: ExerciseUnit, kit: Kit) -> bool:
     return len(names) == len(packs) and all(why_not_measured(unit, other) is None for other in packs)
 
 
-def size_names(kit: Kit) -> dict[str, str]:
-    """What tells the sizes of a kit apart for a reader: mark, else number, else name, else the id."""
-    for facts in (
-        [size.mark for size in kit.choices],
-        [size.number for size in kit.choices],
-        [size.name for size in kit.choices],
-    ):
-        told = [fact for fact in facts if fact]
-        if len({alike(fact) for fact in told}) == len(facts):
-            return {size.id: fact for size, fact in zip(kit.choices, told, strict=True)}
-    return {size.id: size.id for size in kit.choices}
-
-
 def ring_task(draw: Generator, unit: ExerciseUnit, pack: Pack) -> RingTask | None:
-    """A kit to choose from, and clearances for the other packs that it touches; None when no kit can be used."""
+    """A kit to choose from, and clearances for the other packs that it touches; None when no kit can be used.
+
+    Args:
+        draw: the chance.
+        unit: the unit that the pack belongs to.
+        pack: whose clearance is set.
+    """
     kits = kits_for(unit, pack)
     if not kits:
         return None
     kit = draw.choice(kits)
     others = tuple(_other(draw, unit, unit.packs[name]) for name in kit.effect if name != pack.id)
-    return RingTask(kit, size_names(kit), alone=not others and kit.effect[pack.id] < 0, others=others)
+    return RingTask(kit, size_names(kit.choices), alone=not others and kit.effect[pack.id] < 0, others=others)
 
 
 def _other(draw: Generator, unit: ExerciseUnit, pack: Pack) -> OtherPack:
@@ -144,12 +139,24 @@ def _other(draw: Generator, unit: ExerciseUnit, pack: Pack) -> OtherPack:
 
 
 def with_sizes(task: RingTask, request: dict[str, Any]) -> dict[str, Any]:
-    """The request of pack-clearance, with the sizes where that calculation chooses among them."""
+    """The request of pack-clearance, with the sizes where that calculation chooses among them.
+
+    Args:
+        task: what is chosen from.
+        request: of pack-clearance, with readings and limits as text with units.
+    """
     return request | {"fitted": task.fitted, "choices": task.sizes()} if task.alone else request
 
 
 def parts_request(task: RingTask, pack: Pack, setup: Setup, clearance: str) -> dict[str, Any]:
-    """The request of choose-parts for this one kit and every pack that it touches."""
+    """The request of choose-parts for this one kit and every pack that it touches.
+
+    Args:
+        task: what is chosen from.
+        pack: the pack that was measured.
+        setup: how it was measured.
+        clearance: what was measured, as text with its unit.
+    """
     packs = [_to_set(pack, setup, clearance)]
     packs.extend(_to_set(other.pack, other.setup, str(Quantity(other.clearance, other.setup.unit))) for other in task.others)
     known = {pack.id: pack, **{other.pack.id: other.pack for other in task.others}}
@@ -242,7 +249,14 @@ def _margin(setup: Setup, value: Fraction, *, use_target: bool) -> Fraction:
 
 
 def is_clear(task: RingTask, pack: Pack, setup: Setup, clearance: Fraction) -> bool:
-    """Whether one size is best, or none fits, by a step of the coarsest gauge and more: then no rounding decides it."""
+    """Whether one size is best, or none fits, by a step of the coarsest gauge and more: then no rounding decides it.
+
+    Args:
+        task: what is chosen from.
+        pack: the pack that was measured.
+        setup: how it was measured.
+        clearance: what was measured, in the unit of the setup.
+    """
     found = outcomes(task, pack, setup, clearance)
     if all(outcome.outside for outcome in found):
         return True

@@ -6,10 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import capitalised, show
+from calc_engine import alike, capitalised, show
 from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.unit import Part
-from calc_engine.practice.wording import alike
 
 __all__ = ["Row", "labels", "same_look"]
 

@@ -118,7 +118,12 @@ class Setup:
 
 
 def why_not_measured(unit: ExerciseUnit, pack: Pack) -> str | None:
-    """Why a pack's clearance cannot be practised; None when it can."""
+    """Why a pack's clearance cannot be practised; None when it can.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: the pack.
+    """
     spec = pack.clearance
     if spec is None:
         return "The pack has no clearance limits."
@@ -147,7 +152,15 @@ def _why_not_parts(setup: Setup) -> str | None:
 
 
 def setup_of(unit: ExerciseUnit, pack: Pack) -> Setup:
-    """How a pack is measured. What the data leaves open is as usual: by dial, at four positions (common practice, no source)."""
+    """How a pack is measured. What the data leaves open is as usual: by dial, at four positions (common practice, no source).
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: a pack with clearance limits.
+
+    Returns:
+        The setup; its lengths are in the unit of the lower limit.
+    """
     spec = pack.clearance
     assert spec is not None  # noqa: S101 - why_not_measured has seen to it
     measure = spec.min.unit

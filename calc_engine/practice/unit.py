@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final, Literal, get_args
 
 from calc_engine import Quantity
 
 __all__ = [
     "EITHER_WAY",
+    "SIDE_DIRECTIONS",
+    "SIDE_MARKS",
     "Caution",
     "Clearance",
     "Entry",
@@ -17,10 +20,20 @@ __all__ = [
     "Pack",
     "Part",
     "ShopGauge",
+    "SideDirection",
+    "SideMark",
     "Supply",
     "has_way_round",
     "turned_over",
 ]
+
+type SideMark = Literal["chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint"]
+type SideDirection = Literal["up", "down", "in", "out"]
+SIDE_MARKS: Final[tuple[SideMark, ...]] = get_args(SideMark.__value__)
+"""What may tell the sides of a part apart."""
+
+SIDE_DIRECTIONS: Final[tuple[SideDirection, ...]] = get_args(SideDirection.__value__)
+"""Where such a mark may look: to the open end, away from it, to the axis, to the wall."""
 
 EITHER_WAY = "either way"
 _OPPOSITE = {"up": "down", "down": "up", "in": "out", "out": "in"}

@@ -10,12 +10,11 @@ from typing import Any, Final
 from calc_engine import GAUGES_OF_METHOD, MOST_POSITIONS, Problem, Quantity, fields
 from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.reading import twice, unknown_word
-from calc_engine.practice.unit import EITHER_WAY
+from calc_engine.practice.unit import EITHER_WAY, SIDE_DIRECTIONS, SIDE_MARKS
 
 __all__ = ["CautionData", "ClearanceData", "EntryData", "GaugeData", "KitData", "PackData", "PartData", "SupplyData", "UnitData"]
 
-_MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
-_SIDES: Final = (EITHER_WAY, *(f"{mark} {way}" for mark in _MARKS for way in ("up", "down", "in", "out")))
+_SIDES: Final = (EITHER_WAY, *(f"{mark} {way}" for mark in SIDE_MARKS for way in SIDE_DIRECTIONS))
 _SIGNALS: Final = ("danger", "warning", "caution", "notice")
 _GAUGES: Final = ("dial", "feeler", "depth", "micrometer", "wrench", "pressure")
 _ANY_NUMBER: Final = ((0, 5000),)

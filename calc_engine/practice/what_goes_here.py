@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import GAUGES_OF_METHOD, element, sentence
+from calc_engine import GAUGES_OF_METHOD, alike, element, sentence
 from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.seen import labels
 from calc_engine.practice.setup import METHODS
 from calc_engine.practice.unit import Entry, ExerciseUnit, Pack, ShopGauge, Supply
-from calc_engine.practice.wording import COMMON_PRACTICE, alike
+from calc_engine.practice.wording import COMMON_PRACTICE
 
 __all__ = ["KIND", "WhatGoesHereKey", "make", "mark", "why_not"]
 
@@ -125,6 +125,11 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[WhatGoesHereKey]
     """An exercise in what stands before a step. None when `why_not` says why.
 
     Only what cannot be argued for as well is offered as a wrong option.
+
+    Args:
+        unit: the unit that the pack belongs to.
+        pack: what it is made of.
+        seed: decides all that is drawn; the same one gives the same exercise.
     """
     matters = tuple(_matters(unit, pack))
     if not matters:
@@ -154,6 +159,10 @@ def mark(exercise: Exercise[WhatGoesHereKey], given: object) -> Mark:
 
     Raises:
         Refused: the answer is missing or no option.
+
+    Args:
+        exercise: as it was made.
+        given: the answer by the id of each ask.
     """
     answer = read_answer(exercise.asks, given)
     matter = exercise.key.matter

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["capitalised", "listed", "sentence", "uncapitalised", "with_article"]
+__all__ = ["alike", "capitalised", "listed", "sentence", "uncapitalised", "with_article"]
+
+
+def alike(words: str) -> str:
+    """The words as a reader takes them in: without regard to capitals, spaces and the mark at their end.
+
+    Example:
+        >>> alike("One  paint dot.") == alike("one paint dot")
+        True
+    """
+    return " ".join(words.casefold().split()).rstrip(" .;,")
 
 
 def capitalised(words: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import runpy
 import subprocess
 import sys
@@ -229,3 +230,13 @@ def test_ctrl_c_while_it_waits_is_no_fault() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, cwd=ROOT, timeout=60, check=False)
     assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"calc_engine: stopped.\n")
+
+
+def test_ctrl_c_while_it_loads_is_quiet(tmp_path: Path) -> None:
+    """A module that the engine loads is replaced by one that is interrupted."""
+    interrupted = "import os, signal, time\nos.kill(os.getpid(), signal.SIGINT)\ntime.sleep(60)\n"
+    (tmp_path / "fractions.py").write_text(interrupted, encoding="utf-8")
+    command = [sys.executable, "-m", "calc_engine", "list"]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    done = subprocess.run(command, capture_output=True, cwd=tmp_path, env=environment, timeout=50, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"")

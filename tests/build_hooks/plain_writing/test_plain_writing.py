@@ -183,3 +183,19 @@ def test_blanking_markup_keeps_every_character_in_its_place(text: str) -> None:
     plain = Passage.of([(Mark(1, 1), text)]).plain
     assert len(plain) == len(text)
     assert all(kept in {written, " ", "X"} for kept, written in zip(plain, text, strict=True))
+
+
+def test_a_page_that_takes_too_long_is_broken_off_and_the_others_are_judged(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Thousands of steps that are each looked up in the rest of their section."""
+    monkeypatch.setattr("build_hooks.plain_writing.judge.LONGEST", 0.3)
+    steps = "\n".join(f"{number}. Measure the clearance." for number in range(1, 20_000))
+    pages = [read_page(text, path)[0] for text, path in ((steps, "a.md"), ("1. Seat it properly.\n", "b.md"))]
+    slow, other = manual_warnings(pages, demo())
+    assert str(slow) == ("a.md:1:1: This page takes more than 20 seconds. Split it up, and look for a passage that is no text.")
+    assert (other.path, other.code) == ("b.md", "vague-word")
+
+
+def test_a_long_row_of_full_stops_is_read_once() -> None:
+    """And not once more from each of them, which would take a minute."""
+    page, _ = read_page(f"1. Fit it{'.' * 200_000}x\n", "a.md")
+    assert [warning.code for warning in manual_warnings([page], demo())] == []

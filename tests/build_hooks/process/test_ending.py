@@ -150,3 +150,38 @@ def test_only_a_site_that_is_there_stays_as_it_was(manual: Path) -> None:
     assert "docs/index.md:3:5: “b.png” is no file of the manual." in told
     assert "1 problem. Nothing was built." in told
     assert "last site" not in told
+
+
+def test_ctrl_c_while_it_loads_is_quiet(tmp_path: Path) -> None:
+    """A module that the command loads is replaced by one that is interrupted."""
+    interrupted = "import os, signal, time\nos.kill(os.getpid(), signal.SIGINT)\ntime.sleep(60)\n"
+    (tmp_path / "fractions.py").write_text(interrupted, encoding="utf-8")
+    assert run("$RUN check", tmp_path) == (130, "", "")
+
+
+def test_a_package_that_is_not_installed_is_named(tmp_path: Path) -> None:
+    """As with the system's own Python, which has none of those that the build needs."""
+    bare = "import sys; sys.modules['yaml'] = None; import runpy; runpy.run_module('build_hooks', run_name='__main__')"
+    status, _, told = run(f'{sys.executable} -c "{bare}"', tmp_path)
+    assert status == 1
+    assert told == (
+        f"The Python package yaml is not installed for {sys.executable}. "
+        "Call .venv/bin/python in its place; make serve sets that up if it is not there.\n"
+    )
+
+
+def test_a_system_without_what_a_build_needs_is_told(tmp_path: Path) -> None:
+    """As Windows, which has no such locks on folders."""
+    code = "import sys; sys.modules['fcntl'] = None; import runpy; runpy.run_module('build_hooks', run_name='__main__')"
+    status, _, told = run(f'{sys.executable} -c "{code}"', tmp_path)
+    assert status == 1
+    assert told == (
+        "This system's Python lacks its module fcntl. Build the manual on Linux; its site can be read on any system.\n"
+    )
+
+
+def test_a_module_of_ours_that_is_not_there_is_a_fault_of_ours(capsys: pytest.CaptureFixture[str]) -> None:
+    """No other Python has it either."""
+    assert ended(raising(ModuleNotFoundError("No module named 'build_hooks.x'", name="build_hooks.x"))) == 1
+    line = capsys.readouterr().err
+    assert line.startswith("This is a fault of the program itself: ModuleNotFoundError: No module named 'build_hooks.x'")

@@ -95,9 +95,9 @@ def forecast(**changes: Any) -> tuple[Any, dict[str, Any]]:
 def test_a_forecast_with_sizes_shows_which_gaps_each_takes_in() -> None:
     """A size of thickness t is in when the gap is between the limits plus t."""
     picture, title = forecast()
-    assert title[2] == ["How often each gap comes up, and the gaps with which each size is in"]
+    assert title[2] == ["How often each gap comes up, and from where to where each size is in"]
     assert picture[1]["aria-label"] == (
-        "Bars from 2.394 mm to 3.046 mm, tallest at 2.679 mm to 2.72 mm. Below, for each size, the gaps with which it is in."
+        "Picture of the gap. Bars from 2.394 mm to 3.046 mm, tallest at 2.679 mm to 2.72 mm. Below, from where to where each size is in."
     )
     assert len(parts(picture, "strip")) == 4
     assert parts(picture, "limit") == []
@@ -108,7 +108,8 @@ def test_a_forecast_without_sizes_shows_the_limits() -> None:
     picture, title = forecast(choices=None, rebuilds=None, service=None)
     assert title[2] == ["How often each gap comes up, with the limits"]
     assert (
-        picture[1]["aria-label"] == "Bars from 2.394 mm to 3.046 mm, tallest at 2.679 mm to 2.72 mm. Limits 0.90 mm to 1.40 mm."
+        picture[1]["aria-label"]
+        == "Picture of the gap. Bars from 2.394 mm to 3.046 mm, tallest at 2.679 mm to 2.72 mm. Limits 0.90 mm to 1.40 mm."
     )
     assert len(parts(picture, "limit")) == 2
 
@@ -117,5 +118,5 @@ def test_more_sizes_than_can_be_told_apart_are_said() -> None:
     """Twelve strips at most."""
     sizes = [{"id": f"size {n}", "thickness": f"{1 + n / 20} mm"} for n in range(15)]
     picture, title = forecast(choices=sizes)
-    assert title[2] == ["How often each gap comes up, and the gaps with which each size is in, for the first 12 of 15 sizes"]
+    assert title[2] == ["How often each gap comes up, and from where to where each size is in, for the first 12 of 15 sizes"]
     assert len(parts(picture, "strip")) == 12

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import NamedTuple
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine.bench.selective import Choice, ChoiceOutcome, choice_lines, find_fitted, outcomes, to_fit
+from calc_engine.bench.selective import Choice, ChoiceOutcome, choice_lines, find_fitted, outcomes, size_names, to_fit
 from calc_engine.bench.verdict import Limits, judge
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import choose_units
@@ -112,3 +113,27 @@ def test_the_working_shows_every_size_but_the_fitted_one() -> None:
     )
     looser = outcomes(Fraction("1.35"), "b", choices, LIMITS, 1)
     assert choice_lines(looser, "b", Fraction("1.35"), 1, MM)[0] == "with a: 1.35 + (1.37 − 1.57) = 1.15 mm"
+
+
+class Sized(NamedTuple):
+    """A size as the unit data has it."""
+
+    id: str
+    mark: str | None
+    number: str | None
+    name: str
+
+
+@pytest.mark.parametrize(
+    ("sizes", "named"),
+    [
+        ([Sized("a", "one dot", "N-1", "Ring"), Sized("b", "two dots", "N-2", "Ring")], ["one dot", "two dots"]),
+        ([Sized("a", "one dot", "N-1", "Ring"), Sized("b", None, "N-2", "Ring")], ["N-1", "N-2"]),
+        # A reader would take them for one, whatever a computer makes of the capital.
+        ([Sized("a", "One dot", None, "Thin ring"), Sized("b", "one  dot.", None, "Thick ring")], ["Thin ring", "Thick ring"]),
+        ([Sized("a", "dot", None, "Ring"), Sized("b", "dot", None, "ring")], ["a", "b"]),
+    ],
+)
+def test_sizes_are_called_by_what_tells_them_apart(sizes: list[Sized], named: list[str]) -> None:
+    """Mark, number, name, in this order; the id where nothing else does."""
+    assert size_names(sizes) == dict(zip("ab", named, strict=True))
