@@ -1,4 +1,4 @@
-"""The calc block: a calculation in the page, filled from a pack, a shaft or several packs of the unit data."""
+"""The calc block: a calculation in the page, filled from a pack, a shaft, several packs or a whole drum of the unit data."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import Annotated, Any, Final
 
 from pydantic import Field, PlainValidator
 
+from build_hooks.blocks.calc_drum import drum_form
 from build_hooks.blocks.calc_measured import pack_form, shaft_form
 from build_hooks.blocks.calc_packs import packs_form
 from build_hooks.blocks.calc_request import Asked, answered_form
@@ -50,6 +51,9 @@ class CalcBody(Keys):
         (), description="For choose-parts: the packs set together.", examples=["[forward, direct]"]
     )
     shaft: Reference | None = Field(None, description="For end-play: the shaft.", examples=["input"])
+    drum: Reference | None = Field(
+        None, description="For set-clearances: the drum, with all its packs and selective parts.", examples=["front-drum"]
+    )
     method: Annotated[Method, *choice_of(Method, "a way to measure")] | None = Field(
         None, description="How it is measured here, if not as the unit data says.", examples=["dial"]
     )
@@ -81,6 +85,8 @@ def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) 
             return pack_form(asked, context.pack(unit, body.pack))
         if body.shaft is not None:
             return shaft_form(asked, context.shaft(unit, body.shaft))
+        if body.drum is not None:
+            return drum_form(asked, context.drum(unit, body.drum))
         if body.packs:
             return packs_form(asked, [context.pack(unit, name, ("packs", index)) for index, name in enumerate(body.packs)])
     return answered_form(

@@ -15,9 +15,10 @@ from build_hooks.forms.form import Form
 from build_hooks.model import Gauge, Limits, Method, Pack, Shaft
 from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, size_names, uncapitalised
 
-__all__ = ["pack_form", "shaft_form"]
+__all__ = ["DEFAULT_POSITIONS", "centred", "gauge_facts", "pack_form", "parts_on_centre", "readings_of", "shaft_form"]
 
-_DEFAULT_POSITIONS: Final = 4
+DEFAULT_POSITIONS: Final = 4
+"""At how many positions a pack is read where the unit data do not say."""
 
 
 def pack_form(asked: Asked, pack: Pack) -> Form:
@@ -33,10 +34,10 @@ def pack_form(asked: Asked, pack: Pack) -> Form:
         )
     method = str(asked.method or spec.method or Method.DIAL)
     facts: dict[Role, Any] = {"method": method, "plate count": pack.friction_count or None, "wave": wave_preset(pack)}
-    if _readings(asked.calculation, method):
+    if readings_of(asked.calculation.request, method):
         # Parts that are measured one by one have a gauge each, and no positions that could differ.
-        facts |= {"gauge": _gauge(asked.context, spec.gauge, method), "spread limit": _text(spec.spread_limit)}
-    subject = _Subject(pack.id, spec, method, asked.positions or spec.at or _DEFAULT_POSITIONS, facts)
+        facts |= {"gauge": gauge_facts(asked.context, spec.gauge, method), "spread limit": _text(spec.spread_limit)}
+    subject = _Subject(pack.id, spec, method, asked.positions or spec.at or DEFAULT_POSITIONS, facts)
     return _measured_form(asked, subject, f"{pack.name}: {_measures(asked.calculation)} by {method}", wave_said(pack, spec))
 
 
@@ -47,7 +48,7 @@ def shaft_form(asked: Asked, shaft: Shaft) -> Form:
         Trouble: the example has no answer.
     """
     spec, method = shaft.end_play, str(Method.DIAL)
-    facts: dict[Role, Any] = {"gauge": _gauge(asked.context, spec.gauge, method)}
+    facts: dict[Role, Any] = {"gauge": gauge_facts(asked.context, spec.gauge, method)}
     subject = _Subject(shaft.id, spec, method, asked.positions or spec.at or 1, facts)
     return _measured_form(asked, subject, f"{shaft.name}: {_measures(asked.calculation)}")
 
@@ -68,7 +69,7 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
     facts: dict[Role, Any] = {"limits": {"min": str(spec.min), "max": str(spec.max)}, **subject.facts}
     preset = by_role(calculation.request, {role: value for role, value in facts.items() if value is not None})
     sizes, choices, defaults = _own_sizes(asked, subject)
-    readings = _readings(calculation, subject.method)
+    readings = readings_of(calculation.request, subject.method)
     method = field_with("method", calculation.request)
     return answered_form(
         calculation,
@@ -76,7 +77,7 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
         asked.title or title,
         f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{remark}",
         preset | sizes,
-        asked.example or _centred(readings, spec, subject.positions),
+        asked.example or centred(readings, spec, subject.positions),
         entries=dict.fromkeys((field.name for field in readings), subject.positions),
         choices=choices,
         defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
@@ -85,9 +86,14 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
     )
 
 
-def _readings(calculation: Calculation[Any, Any], method: str) -> list[Field]:
-    """The fields that take a reading at each position, when it is measured in this way."""
-    readings = (field for field in fields_of(calculation.request) if field.declared.role == "reading")
+def readings_of(shape: type[Any], method: str) -> list[Field]:
+    """The fields that take a reading at each position, when it is measured in this way.
+
+    Args:
+        shape: the request dataclass, or the part of one that takes the readings.
+        method: as the calculation names it.
+    """
+    readings = (field for field in fields_of(shape) if field.declared.role == "reading")
     return [field for field in readings if field.declared.when is None or method in field.declared.when[1]]
 
 
@@ -111,21 +117,21 @@ def _wave_as_measured(calculation: Calculation[Any, Any], wave: Mapping[str, str
     return {} if wave is None or field is None else {f"{field.name}.measured": wave["specified"]}
 
 
-def _gauge(context: Context, named: str | None, method: str) -> dict[str, str] | None:
+def gauge_facts(context: Context, named: str | None, method: str) -> dict[str, str] | None:
     """What the shop knows of the gauge that the data name, if it is of the kind that the method reads, else of one that is."""
     known = context.library.shop.gauges
     gauge = known.get(named) if named else None
     if gauge is None or str(gauge.kind) != method:
         gauge = next((found for found in known.values() if str(found.kind) == method), None)
-    return None if gauge is None else _gauge_facts(gauge)
+    return None if gauge is None else _facts_of(gauge)
 
 
-def _gauge_facts(gauge: Gauge) -> dict[str, str]:
+def _facts_of(gauge: Gauge) -> dict[str, str]:
     facts = {"resolution": gauge.resolution, "max_error": gauge.max_error}
     return {name: str(value) for name, value in facts.items() if value is not None}
 
 
-def _centred(readings: Sequence[Field], spec: Limits, positions: int) -> dict[str, Any]:
+def centred(readings: Sequence[Field], spec: Limits, positions: int) -> dict[str, Any]:
     """Readings at the centre of the limits, when the author gives none.
 
     Raises:
@@ -137,6 +143,28 @@ def _centred(readings: Sequence[Field], spec: Limits, positions: int) -> dict[st
     zero = str(Quantity(Fraction(0), spec.min.unit))
     # Of several readings the others are subtracted from the first.
     return {field.name: [_nested(field, centre if field is readings[0] else zero)] * positions for field in readings}
+
+
+def parts_on_centre(pack: Pack, spec: Limits) -> dict[str, Any]:
+    """The cavity and parts of a pack that is measured part by part, as the unit data have them, on the centre of its limits.
+
+    Raises:
+        Trouble: no part of the pack has a thickness.
+    """
+    known = [entry.part for entry in pack.physical_stack if entry.part.thickness is not None]
+    if not known:
+        raise Trouble((), "no-example", "A calculation by parts needs an example.", "Add example: with cavity and parts.")
+    unit = spec.min.unit
+    counts = {part.id: known.count(part) for part in known}
+    parts = {part.id: part for part in known}
+    rows = [
+        {"name": part.name, "thickness": str(part.thickness.nominal), "count": counts[part.id]}
+        for part in parts.values()
+        if part.thickness is not None
+    ]
+    stack = sum((part.thickness.nominal.to(unit).value for part in known if part.thickness is not None), Fraction(0))
+    centre = (spec.min.value + spec.max.to(unit).value) / 2
+    return {"cavity": str(Quantity(stack + centre, unit)), "parts": rows}
 
 
 def _nested(field: Field, reading: str) -> Any:

@@ -13,7 +13,7 @@ from build_hooks.model import Pack, SelectiveKit, Unit
 from build_hooks.reading.problems import listed
 from calc_engine import CATALOGUE, Calculation, Field, Role, Worked, field_with, size_names
 
-__all__ = ["packs_form"]
+__all__ = ["kits_of_packs", "pack_facts", "packs_form"]
 
 _TAKEN_OVER: Final[tuple[Role, ...]] = ("measured", "uncertainty")
 
@@ -25,14 +25,14 @@ def packs_form(asked: Asked, packs: Sequence[Pack]) -> Form:
         Trouble: no part sets them, a part touches another pack as well, a pack has no limits, or the example has no answer.
     """
     calculation, unit = asked.calculation, asked.unit
-    kits = _kits(unit, packs)
+    kits = kits_of_packs(unit, packs, "packs")
     rows, places = _shape("packs", calculation), _shape("places", calculation)
     sizes, fitted = field_with("sizes", places[1]), field_with("fitted", places[1])
     assert sizes is not None and fitted is not None  # noqa: S101, PT018 - a place always has both
     best = field_with("number of answers", calculation.request)
     names = {kit.id: size_names(kit.choices) for kit in kits}
     preset = {
-        rows[0].name: [_pack_to_set(rows[1], pack, index) for index, pack in enumerate(packs)],
+        rows[0].name: [pack_facts(rows[1], pack, index) for index, pack in enumerate(packs)],
         places[0].name: [_place(places[1], sizes, kit, names[kit.id], unit) for kit in kits],
     }
     paths = [f"{places[0].name}.{index}.{fitted.name}" for index in range(len(kits))]
@@ -63,15 +63,24 @@ def _shape(role: Role, calculation: Calculation[Any, Any]) -> tuple[Field, type[
     return field, field.declared.shape
 
 
-def _kits(unit: Unit, packs: Sequence[Pack]) -> list[SelectiveKit]:
-    """The selective parts that set these packs."""
+def kits_of_packs(unit: Unit, packs: Sequence[Pack], key: str) -> list[SelectiveKit]:
+    """The selective parts that set these packs.
+
+    Args:
+        unit: the unit.
+        packs: every pack that is set together.
+        key: of the block, for what is wrong.
+
+    Raises:
+        Trouble: no part sets them, or a part touches another pack as well.
+    """
     kits = [kit for kit in unit.kits.values() if any(pack.id in (*kit.tightens, *kit.loosens) for pack in packs)]
     if not kits:
-        raise Trouble(("packs",), "no-kit", "No selective part sets these packs.", "Write the kit under selective: in unit.yml.")
+        raise Trouble((key,), "no-kit", "No selective part sets these packs.", "Write the kit under selective: in unit.yml.")
     outside = sorted({name for kit in kits for name in (*kit.tightens, *kit.loosens)} - {pack.id for pack in packs})
     if outside:
         raise Trouble(
-            ("packs",),
+            (key,),
             "shared-kit",
             f"A part of these packs also changes {listed(outside, 'and')}.",
             "Name every pack that it touches.",
@@ -79,7 +88,12 @@ def _kits(unit: Unit, packs: Sequence[Pack]) -> list[SelectiveKit]:
     return kits
 
 
-def _pack_to_set(shape: type[Any], pack: Pack, index: int) -> dict[str, Any]:
+def pack_facts(shape: type[Any], pack: Pack, index: int) -> dict[str, Any]:
+    """Name, limits and target of a pack that is set with others.
+
+    Raises:
+        Trouble: it has no limits.
+    """
     if pack.clearance is None:
         raise Trouble(
             ("packs", index), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.model import Pack, Shaft, Shop, Unit
+from build_hooks.model import Drum, Pack, Shaft, Shop, Unit
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 
 __all__ = ["HELD_BACK", "Context", "Trouble", "known_or_trouble"]
@@ -89,6 +89,10 @@ class Context:
     def shaft(self, unit: Unit, named: str) -> Shaft:
         """A shaft of a unit."""
         return known_or_trouble(unit.shafts, named, ("shaft",), "shaft")
+
+    def drum(self, unit: Unit, named: str) -> Drum:
+        """A drum of a unit."""
+        return known_or_trouble(unit.drums, named, ("drum",), "drum")
 
     def identity(self, wanted: str) -> str:
         """An id for a panel that no other panel of the page has."""

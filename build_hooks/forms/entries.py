@@ -9,12 +9,12 @@ from typing import Any, Final
 from build_hooks.forms.controls import Controls, help_of
 from calc_engine import Declared, Element, Field, element, fields_of, parse_quantity, show, uncapitalised
 
-__all__ = ["Entries"]
+__all__ = ["ITEM_NAME", "Entries"]
 
 # Entries shown at first in a list that may grow.
 _FIRST_ENTRIES: Final = 1
 # Where the name of a named item is kept in the form; no field of a request is called so.
-_ITEM_NAME: Final = "(name)"
+ITEM_NAME: Final = "(name)"
 
 
 class Entries(Controls):
@@ -200,7 +200,7 @@ class Entries(Controls):
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
             inner = [element("span", {"class": "bench-entry-label"}, label), *self.fields(declared.shape, f"{path}.", {})]
             if named:
-                inner[1:1] = self._rows([self.row(Declared("text", declared.entry_labels[0], ""), f"{path}.{_ITEM_NAME}")])
+                inner[1:1] = self._rows([self.row(Declared("text", declared.entry_labels[0], ""), f"{path}.{ITEM_NAME}")])
         else:
             inner = [self.row(_single(declared, label), path)]
         if not fixed:

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from calc_engine import Calculation, Worked
+from calc_engine import Calculation, Element, Worked
 
-__all__ = ["CarriedOver", "Form"]
+__all__ = ["CarriedOver", "Form", "TrialPack", "TrialShape"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +22,36 @@ class CarriedOver:
 
     panel: str
     output: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrialPack:
+    """A pack of the drum, and how it is read.
+
+    Attributes:
+        name: as the request has it.
+        method: how it is measured.
+        about: what its limits are.
+        wave: path of the entry that says how the wave plate sat; empty without a wave plate.
+    """
+
+    name: str
+    method: str
+    about: Sequence[Element | str]
+    wave: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TrialShape:
+    """What a trial of a drum is made of.
+
+    Attributes:
+        places: where selective parts sit, as the request names them.
+        packs: what is measured.
+    """
+
+    places: Sequence[str]
+    packs: Sequence[TrialPack]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +73,7 @@ class Form:
         worked: the request and its answer, of which the panel is made.
         example_note: says what the example is.
         in_title: what is given and needs no entry, because the title tells it, by dotted path.
+        trial: for a drum: what a trial is made of; the form then holds that and nothing else.
     """
 
     calculation: Calculation[Any, Any]
@@ -59,3 +90,4 @@ class Form:
     carried: Mapping[str, CarriedOver] = field(default_factory=dict)
     example_note: str = "Worked example."
     in_title: frozenset[str] = frozenset()
+    trial: TrialShape | None = None

@@ -10,6 +10,7 @@ import json
 
 from build_hooks.forms.entries import Entries
 from build_hooks.forms.form import Form
+from build_hooks.forms.trial import TrialEntries
 from calc_engine import Element, element, panel, verdict_of
 
 __all__ = ["form_of"]
@@ -24,7 +25,6 @@ def form_of(form: Form) -> Element:
     Returns:
         The ``bench-calc`` element.
     """
-    entries = Entries(form)
     name = form.calculation.name
     return element(
         "bench-calc",
@@ -39,7 +39,7 @@ def form_of(form: Form) -> Element:
             ),
             _units(form.identity),
             element("div", {"data-bench": "problem-summary", "tabindex": "-1", "hidden": ""}),
-            *entries.fields(form.calculation.request, "", form.preset),
+            *_entries(form),
             _buttons(),
             element("p", {"role": "status", "data-bench": "state"}),
             element(
@@ -48,6 +48,12 @@ def form_of(form: Form) -> Element:
             _result(form),
         ),
     )
+
+
+def _entries(form: Form) -> list[Element]:
+    if form.trial is not None:
+        return [TrialEntries(form).trial(form.calculation.request, form.trial)]
+    return Entries(form).fields(form.calculation.request, "", form.preset)
 
 
 def _units(identity: str) -> Element:

@@ -110,6 +110,7 @@ class Part(Named):
     )
     number: Text | None = Field(default=None, description="The shop's part number.", examples=["FR-157"])
     mark: Text | None = Field(default=None, description="The mark that tells its size.", examples=["one paint dot"])
+    bin: Text | None = Field(default=None, description="Where it lies on the shelf.", examples=["C3"])
     teeth: Annotated[Teeth, *choice_of(Teeth, "a place for teeth")] | None = Field(
         default=None,
         description="Where its teeth are, if not as usual: friction plates inside, other plates outside, all else none.",

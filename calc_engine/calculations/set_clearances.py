@@ -343,4 +343,5 @@ SET_CLEARANCES: Final = Calculation(
         Source("What is done first", "", "common practice, no source"),
     ),
     example=_EXAMPLE,
+    subject="drum",
 )

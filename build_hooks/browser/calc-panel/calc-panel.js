@@ -9,6 +9,7 @@ import { showUnits, systemOf, unitIn } from "./form/units-choice.js";
 import { askAboutUnits, putConverted } from "./form/units-question.js";
 import { keepTyped, typedIn } from "./form/typed-amount.js";
 import { showWanted } from "./form/when-fields.js";
+import { Trials } from "./trials/trials.js";
 import { needAttention } from "../page/need-attention.js";
 import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
 import { ResultView, outputIn } from "./view/result-view.js";
@@ -50,6 +51,8 @@ export class CalcPanel extends HTMLElement {
       this.line = new StateLine(line, () => CalcPanel.bench.engine.retry());
       this.result = new ResultView(section);
       prepareLists(form);
+      this.trials = Trials.in(form, () => this.#changed());
+      if (this.trials) this.trials.presentTrial = () => this.#presentTrial();
       this.#listen(form);
     }
     this.#listenOutside();
@@ -114,6 +117,7 @@ export class CalcPanel extends HTMLElement {
       keepTyped(target, "");
       if (isText(target) && isFromOtherForm(target)) markFromOtherForm(target, "");
     }
+    this.trials?.edited(target);
     this.#changed();
   }
 
@@ -193,6 +197,8 @@ export class CalcPanel extends HTMLElement {
       else this.result?.keepExample();
       return;
     }
+    if (this.trials?.isAsking) return this.#noAnswer(TEXTS.asking);
+    if (this.trials && !this.trials.hasBegun && !hasReadings(this.form)) return this.result?.keepExample();
     if (this.#requestText() === this.#current) return; // Leaving an entry changes nothing.
     this.#drop();
     this.#awaitAnswer();
@@ -221,7 +227,16 @@ export class CalcPanel extends HTMLElement {
   }
 
   #requestText() {
-    return this.form ? JSON.stringify(requestOf(this.form, systemOf(this.form))) : "";
+    if (!this.form) return "";
+    const request = requestOf(this.form, systemOf(this.form));
+    this.trials?.addTo(request);
+    return JSON.stringify(request);
+  }
+
+  /** @returns {Record<string, any>} the trial that stands in the form */
+  #presentTrial() {
+    const request = this.form ? requestOf(this.form, systemOf(this.form)) : {};
+    return request[this.trials?.box.dataset.trials ?? ""]?.[0] ?? {};
   }
 
   /** @param {boolean} submitted by the reader, not by the quiet after a key */
@@ -237,6 +252,7 @@ export class CalcPanel extends HTMLElement {
       if (!answer || this.#asked !== mine) return;
       this.#asked = 0;
       this.#show(answer, submitted);
+      if (answer.reply.ok) this.trials?.show({ request: JSON.parse(request), result: answer.reply.result ?? {}, panel: answer.panel });
       this.#tell("bench:answer", { request: JSON.parse(request), reply: answer.reply });
     } catch (trouble) {
       if (this.#asked !== mine) return;
@@ -262,7 +278,7 @@ export class CalcPanel extends HTMLElement {
       return;
     }
     const problems = /** @type {import("./view/problem-summary.js").Problem[]} */ (answer.reply.problems);
-    showProblems(this.form, problems);
+    showProblems(this.form, problems.map((problem) => ({ ...problem, field: this.trials?.fieldInForm(problem.field) ?? problem.field })));
     this.result?.showNone(TEXTS.noAnswer);
     this.line?.say(needAttention(problems.length), { after });
     if (submitted) focusSummary(this.form);
@@ -276,10 +292,11 @@ export class CalcPanel extends HTMLElement {
     this.line?.say(TEXTS.failed(why, mend));
   }
 
-  #noAnswer() {
-    this.line?.say(TEXTS.unfinished);
+  /** @param {string} [words] why */
+  #noAnswer(words = TEXTS.unfinished) {
+    this.line?.say(words);
     if (this.result?.section.dataset.stale === "true") return;
-    this.result?.showNone(TEXTS.unfinished);
+    this.result?.showNone(words);
     this.#tell("bench:no-answer", {});
   }
 
@@ -301,15 +318,17 @@ export class CalcPanel extends HTMLElement {
   }
 
   #keep() {
-    if (this.form) CalcPanel.bench.readings.set(this.#name(), readingsOf(this.form));
+    if (this.form) CalcPanel.bench.readings.set(this.#name(), { ...readingsOf(this.form), trials: this.trials?.kept });
   }
 
   #restore() {
     const stored = CalcPanel.bench.readings.get(this.#name());
     if (!this.form || !isStoredReadings(stored)) return;
     putBack(this.form, stored);
+    this.trials?.restore(/** @type {{trials?: unknown}} */ (stored).trials);
     showUnits(this.form, systemOf(this.form));
     showWanted(this.form);
+    if (this.trials && !this.trials.hasBegun && !hasReadings(this.form)) return;
     if (isComplete(this.form)) this.#ask(false);
     else if (hasReadings(this.form)) this.#noAnswer();
   }
@@ -319,6 +338,7 @@ export class CalcPanel extends HTMLElement {
     this.#drop();
     const system = systemOf(this.form);
     this.form.reset();
+    this.trials?.clear();
     for (const entry of this.form.querySelectorAll("[data-touched]")) entry.removeAttribute("data-touched");
     for (const entry of this.form.querySelectorAll("[data-typed]")) keepTyped(/** @type {HTMLElement} */ (entry), "");
     for (const entry of this.form.querySelectorAll("[data-from-other-form]")) markFromOtherForm(/** @type {HTMLElement} */ (entry), "");

@@ -21,7 +21,7 @@ FLOORS: Final = (
     ("engine/image", "records"),
     ("calc-panel/panel-texts.js",),
     ("calc-panel/form", "timer"),
-    ("calc-panel/view",),
+    ("calc-panel/view", "calc-panel/trials"),
     ("calc-panel", "learning", "search", "glossary", "offline", "wall"),
     ("main.js", "globals.d.ts"),
 )

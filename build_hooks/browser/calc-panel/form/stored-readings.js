@@ -24,7 +24,7 @@ import { setUnit } from "./units-choice.js";
  */
 export function readingsOf(form) {
   const mappings = mappingsOf(form).map((mapping) => [mapping.dataset.field ?? "", mappingRows(mapping)]);
-  const entries = entriesOf(form).filter((entry) => !(isText(entry) && entry.readOnly));
+  const entries = entriesOf(form).filter((entry) => !(isText(entry) && entry.readOnly) && entry.type !== "hidden");
   return { lists: listLengths(form), entries: entries.map(storedEntry), mappings: Object.fromEntries(mappings) };
 }
 
