@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,7 +14,17 @@ from calc_engine.maths.statistics import Uncertainty
 from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.phrases import uncapitalised
 
-__all__ = ["Compared", "PackNow", "ReadInTrial", "compared_lines", "pack_cautions", "pack_lines", "packs_compared", "packs_now"]
+__all__ = [
+    "Compared",
+    "PackNow",
+    "ReadInTrial",
+    "compared_lines",
+    "newest_readings",
+    "pack_cautions",
+    "pack_lines",
+    "packs_compared",
+    "packs_now",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +90,30 @@ class Compared:
     found: Agreement
 
 
+def newest_readings(packs: Sequence[DrumPack], trials: Sequence[Trial], units: AnswerUnits) -> dict[str, tuple[ReadInTrial, ...]]:
+    """The newest reading of each pack and the one before, newest first; a pack that was never read has none.
+
+    Args:
+        packs: of the drum.
+        trials: oldest first, at least one.
+        units: for the working.
+
+    Returns:
+        Up to two readings, by the pack's name.
+    """
+    return {pack.name: tuple(_newest(pack, trials, units)) for pack in packs}
+
+
+def _newest(pack: DrumPack, trials: Sequence[Trial], units: AnswerUnits) -> Iterable[ReadInTrial]:
+    numbers = [number for number, trial in enumerate(trials, 1) if pack.name in (trial.readings or {})]
+    for number in reversed(numbers[-2:]):
+        readings = (trials[number - 1].readings or {})[pack.name]
+        read = read_pack(readings, pack, units)
+        yield ReadInTrial(number, readings, read, read.uncertainty)
+
+
 def packs_now(
-    packs: Sequence[DrumPack], places: Sequence[DrumPlace], trials: Sequence[Trial], units: AnswerUnits
+    packs: Sequence[DrumPack], places: Sequence[DrumPlace], trials: Sequence[Trial], readings: Mapping[str, Sequence[ReadInTrial]]
 ) -> list[PackNow]:
     """What is known of each pack, with the parts of the last trial; a pack that was never read is left out.
 
@@ -91,21 +123,21 @@ def packs_now(
         packs: of the drum.
         places: of the drum.
         trials: oldest first, at least one.
-        units: for the working.
+        readings: the newest of each pack, from `newest_readings`.
 
     Source: arithmetic of thicknesses.
     """
     return [
         PackNow(pack, newest, since, clearance, judge(clearance, pack.limits))
         for pack in packs
-        for newest in _newest(pack, trials, units, 1)
+        for newest in readings[pack.name][:1]
         for since in [change(pack.name, places, trials[newest.trial - 1], trials[-1])]
         for clearance in [newest.read.clearance + since.total]
     ]
 
 
 def packs_compared(
-    packs: Sequence[DrumPack], places: Sequence[DrumPlace], trials: Sequence[Trial], units: AnswerUnits
+    packs: Sequence[DrumPack], places: Sequence[DrumPlace], trials: Sequence[Trial], readings: Mapping[str, Sequence[ReadInTrial]]
 ) -> list[Compared]:
     """For each pack read in two trials or more, the newest reading held against the one before.
 
@@ -113,27 +145,15 @@ def packs_compared(
         packs: of the drum.
         places: of the drum.
         trials: oldest first, at least one.
-        units: for the working.
+        readings: the newest of each pack, from `newest_readings`.
     """
     found = []
     for pack in packs:
-        read = _newest(pack, trials, units, 2)
-        if len(read) > 1:
-            later, earlier = read
+        if len(readings[pack.name]) > 1:
+            later, earlier = readings[pack.name]
             since = change(pack.name, places, trials[earlier.trial - 1], trials[later.trial - 1])
             held = agreement(earlier.read.clearance, since, later.read.clearance, (earlier.expanded, later.expanded))
             found.append(Compared(pack, earlier, later, since, held))
-    return found
-
-
-def _newest(pack: DrumPack, trials: Sequence[Trial], units: AnswerUnits, wanted: int) -> list[ReadInTrial]:
-    """The newest readings of a pack, newest first."""
-    numbers = [number for number, trial in enumerate(trials, 1) if pack.name in (trial.readings or {})]
-    found = []
-    for number in reversed(numbers[-wanted:]):
-        readings = (trials[number - 1].readings or {})[pack.name]
-        read = read_pack(readings, pack, units)
-        found.append(ReadInTrial(number, readings, read, read.uncertainty))
     return found
 
 

@@ -18,7 +18,7 @@ from calc_engine.bench.choosing import (
     unknown_packs,
     way_to_choose,
 )
-from calc_engine.bench.drum import compared_lines, pack_cautions, pack_lines, packs_compared, packs_now
+from calc_engine.bench.drum import compared_lines, newest_readings, pack_cautions, pack_lines, packs_compared, packs_now
 from calc_engine.bench.next_order import ORDERS, next_order
 from calc_engine.bench.pack_readings import PackReadings, negative_clearance, plate_past_ring, read_pack
 from calc_engine.bench.selective import not_listed
@@ -103,8 +103,10 @@ def _below_nothing(pack: DrumPack, readings: PackReadings, field: str) -> Iterab
     """Says when readings come to less than no clearance."""
     past = tuple(plate_past_ring(readings, pack, f"{field}."))
     yield from past
+    # Lifts, leaves and depths that leave less than nothing are refused one by one; only these two can do it together.
+    together = readings.method == "parts" or pack.correction < 0
     # What the units do to the working is of no matter here.
-    if not past and read_pack(readings, pack, choose_units((), None)).clearance < 0:
+    if together and not past and read_pack(readings, pack, choose_units((), None)).clearance < 0:
         yield negative_clearance(f"{field}.cavity" if readings.method == "parts" else field)
 
 
@@ -224,8 +226,9 @@ def set_clearances(request: SetClearances, units: AnswerUnits) -> Answer[SetClea
         >>> result["packs"]["low"]["verdict"], result["next"], result["fit"], result["clearances"]
         ('high', 'fit', {'ring': 'thick'}, {'low': '1.01 mm'})
     """
-    now = packs_now(request.packs, request.positions, request.trials, units)
-    compared = packs_compared(request.packs, request.positions, request.trials, units)
+    readings = newest_readings(request.packs, request.trials, units)
+    now = packs_now(request.packs, request.positions, request.trials, readings)
+    compared = packs_compared(request.packs, request.positions, request.trials, readings)
     order = next_order(
         request.packs, request.positions, request.trials[-1], now, compared, cast("Prefer", request.prefer or "centred"), units
     )
