@@ -15,8 +15,9 @@ from build_hooks.drawing.geometry import section_layout
 from build_hooks.drawing.hatching import strokes
 from build_hooks.drawing.labels import fitted, spread, text_width
 from build_hooks.drawing.layout import Frame, Layout, Piece
-from build_hooks.drawing.parts import Direction, DrawnClearance, DrawnPart, DrawnStack, Kind, Mark, Teeth
+from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack, Kind, Teeth
 from build_hooks.drawing.shapes import Area, Box, Hatch, Line, Point, bounds, box
+from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 GROOVES = ("lower", "middle", "upper")
 NAMES = st.one_of(st.text(max_size=90), st.sampled_from(["x" * 90, "מקל " * 22, "<b>&amp;</b>", "摩擦片" * 20, ""]))
@@ -41,8 +42,8 @@ def odd_parts(draw: st.DrawFn) -> tuple[DrawnPart, ...]:
             thickness_mm=draw(lengths),
             free_height_mm=draw(lengths),
             teeth=draw(st.sampled_from(get_args(Teeth.__value__))),
-            side_mark=draw(st.one_of(st.none(), st.sampled_from(get_args(Mark.__value__)))),
-            side_direction=draw(st.one_of(st.none(), st.sampled_from(get_args(Direction.__value__)))),
+            side_mark=draw(st.one_of(st.none(), st.sampled_from(SIDE_MARKS))),
+            side_direction=draw(st.one_of(st.none(), st.sampled_from(SIDE_DIRECTIONS))),
             groove=draw(st.one_of(st.none(), st.sampled_from(GROOVES))),
             edge=draw(st.sampled_from([None, "inner", "outer"])),
             once_only=draw(st.booleans()),
@@ -309,7 +310,7 @@ def test_steel_reaches_the_wall_and_friction_reaches_the_hub() -> None:
 
 
 @pytest.mark.parametrize(("direction", "sign"), [("up", -1), ("down", 1)])
-def test_a_lip_looks_where_it_is_said_to(direction: Direction, sign: int) -> None:
+def test_a_lip_looks_where_it_is_said_to(direction: SideDirection, sign: int) -> None:
     """The furthest point of a lip seal, past the piston's edge, lies on the side that the lip looks to."""
     parts = (
         DrawnPart(1, "seal", "Seal", "lip-seal", side_mark="lip", side_direction=direction, edge="outer"),
@@ -324,7 +325,7 @@ def test_a_lip_looks_where_it_is_said_to(direction: Direction, sign: int) -> Non
 
 @pytest.mark.parametrize("mark", ["chamfer", "dimple", "lip", "step", "tooth", "flat"])
 @pytest.mark.parametrize("direction", ["up", "down"])
-def test_a_side_mark_is_on_its_side(mark: Mark, direction: Direction) -> None:
+def test_a_side_mark_is_on_its_side(mark: SideMark, direction: SideDirection) -> None:
     """The bold edge of the mark touches the face that it looks from, and not the other."""
     part = DrawnPart(1, "plate", "Plate", "backing", 3.0, teeth="outside", side_mark=mark, side_direction=direction)
     piece = section_layout([DrawnStack("Pack", "", "Drum", (), (part,))], Frame()).pieces[0]

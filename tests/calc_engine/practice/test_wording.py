@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calc_engine.practice.wording import alike
+from calc_engine import alike
 
 
 def test_texts_are_compared_as_a_reader_takes_them_in() -> None:
