@@ -35,7 +35,7 @@ _MOST_STOCK: Final = 100_000
 _PIXELS: Final = range(200, 20_001)
 
 _AMOUNT_PATTERN: Final = r"^\s*[0-9.,][0-9 .,/]*[^0-9 .,/].*$"
-_MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
+_MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint", "rounded edge")
 _DIRECTIONS: Final = ("up", "down", "in", "out")
 
 
@@ -232,9 +232,9 @@ def _as_side(value: object) -> Side:
     written = _as_written(value, "A side", "chamfer up")
     if written == "either way":
         return Side(None, None)
-    words = written.split()
-    if len(words) == 2 and words[0] in _MARKS and words[1] in _DIRECTIONS:  # noqa: PLR2004 - mark and direction
-        return Side(words[0], words[1])
+    mark, _, direction = " ".join(written.split()).rpartition(" ")
+    if mark in _MARKS and direction in _DIRECTIONS:
+        return Side(mark, direction)
     remedy = f"Write either way, or {listed(_MARKS)} with {listed(_DIRECTIONS)}, for example chamfer up."
     raise fault("bad-side", f"{quoted(written)} is not a side.", remedy)
 

@@ -37,7 +37,7 @@ def turned_over(side: str) -> str:
     Args:
         side: a mark and where it points; not either way.
     """
-    mark, direction = side.split()
+    mark, _, direction = side.rpartition(" ")
     return f"{mark} {_OPPOSITE[direction]}"
 
 

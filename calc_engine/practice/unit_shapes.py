@@ -14,7 +14,7 @@ from calc_engine.practice.unit import EITHER_WAY
 
 __all__ = ["CautionData", "ClearanceData", "EntryData", "GaugeData", "KitData", "PackData", "PartData", "SupplyData", "UnitData"]
 
-_MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
+_MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint", "rounded edge")
 _SIDES: Final = (EITHER_WAY, *(f"{mark} {way}" for mark in _MARKS for way in ("up", "down", "in", "out")))
 _SIGNALS: Final = ("danger", "warning", "caution", "notice")
 _GAUGES: Final = ("dial", "feeler", "depth", "micrometer", "wrench", "pressure")

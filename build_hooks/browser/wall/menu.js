@@ -4,7 +4,7 @@ import { listen } from "./keys.js";
 import { recall } from "./memory.js";
 
 /**
- * @param {() => void} up leaves the menu
+ * @param {(left: string) => void} up leaves the menu, from this card
  */
 export function runMenu(up) {
   const list = /** @type {HTMLElement} */ (document.querySelector("[data-bench=wall-menu]"));
@@ -28,8 +28,8 @@ export function runMenu(up) {
   };
 
   listen({
-    move: (where) => go(isStart ? beside(linksNow(), at, where) : across(list, linksNow(), at, where)),
-    up,
+    move: (where) => go(beside(linksNow(), at, where)),
+    up: () => up(linksNow()[at]?.getAttribute("href")?.split("/")[0] ?? ""),
     choose: () => {},
     // With ten cards and more a 1 may be the beginning of 12.
     number: (digits, isWhole) => {
@@ -53,53 +53,60 @@ export function runMenu(up) {
     const index = linksNow().findIndex((link) => link === event.target);
     if (index >= 0 && index !== at) go(index);
   });
-  go(0);
+  go(Math.max(linksNow().findIndex((link) => isLeft(link)), 0));
 }
 
 /**
- * In a grid of cards: on and back card by card, below and above by rows; beyond the end comes the beginning.
- * @param {HTMLElement} list
- * @param {HTMLAnchorElement[]} links
- * @param {number} at
- * @param {import("./keys.js").Move} where
- * @returns {number}
+ * Whether a link leads to where the wall has just come from: Back leaves its name behind the address.
+ * @param {HTMLAnchorElement} link
  */
-function across(list, links, at, where) {
-  const count = links.length;
-  if (where === "right" || where === "next") return (at + 1) % count;
-  if (where === "left" || where === "back") return (at + count - 1) % count;
-  const columns = getComputedStyle(list).gridTemplateColumns.split(" ").length;
-  const column = links.filter((_, index) => index % columns === at % columns);
-  return links.indexOf(after(column, links[at], where === "below"));
+function isLeft(link) {
+  const left = location.hash.slice(1);
+  const leads = link.getAttribute("href") ?? "";
+  return left !== "" && !link.classList.contains("wall-go-on") && (leads === `${left}/index.html` || leads.startsWith(`${left}/`));
 }
 
 /**
- * Among units with their packs: right and left within a unit, below and above to the first pack of another.
+ * Where an arrow leads: to the card that lies there on the screen; past the last row, to the next screen of cards.
  * @param {HTMLAnchorElement[]} links
  * @param {number} at
  * @param {import("./keys.js").Move} where
  * @returns {number}
  */
 function beside(links, at, where) {
-  const unitOf = (/** @type {Element | undefined} */ link) => link?.closest("li");
   const here = links[at];
-  if (where === "right" || where === "left") {
-    return links.indexOf(after(links.filter((link) => unitOf(link) === unitOf(here)), here, where === "right"));
-  }
-  const firsts = links.filter((link, index) => unitOf(link) !== unitOf(links[index - 1]));
-  const first = firsts.find((link) => unitOf(link) === unitOf(here));
-  return links.indexOf(after(firsts, first, where === "below" || where === "next"));
+  if (where === "next" || where === "back" || !here) return (at + (where === "back" ? links.length - 1 : 1)) % links.length;
+  const near = neighbour(here, links.filter((link) => link.getBoundingClientRect().height > 0), where);
+  if (near) return links.indexOf(near);
+  if (where === "left" || where === "right") return at;
+  const hidden = (/** @type {HTMLAnchorElement} */ link) => link.getBoundingClientRect().height === 0;
+  const found = where === "below" ? links.findIndex((link, index) => index > at && hidden(link)) : links.findLastIndex((link, index) => index < at && hidden(link));
+  return found < 0 ? at : found;
 }
 
 /**
- * @param {HTMLAnchorElement[]} links
- * @param {HTMLAnchorElement | undefined} here
- * @param {boolean} isForward
- * @returns {HTMLAnchorElement} the one behind or before it; behind the last comes the first
+ * @param {HTMLAnchorElement} here
+ * @param {HTMLAnchorElement[]} links those in sight
+ * @param {"left" | "right" | "above" | "below"} where
+ * @returns {HTMLAnchorElement | undefined} the nearest that lies wholly on that side: in the same row, or in the nearest row
  */
-function after(links, here, isForward) {
-  const at = links.findIndex((link) => link === here);
-  return /** @type {HTMLAnchorElement} */ (links.at((at + (isForward ? 1 : -1)) % links.length));
+function neighbour(here, links, where) {
+  const own = here.getBoundingClientRect();
+  const isAcross = where === "left" || where === "right";
+  const sign = where === "right" || where === "below" ? 1 : -1;
+  const middle = (/** @type {DOMRect} */ box) => ({ x: (box.left + box.right) / 2, y: (box.top + box.bottom) / 2 });
+  /** @type {{ link: HTMLAnchorElement, along: number, aside: number }[]} */
+  const found = [];
+  for (const link of links) {
+    const box = link.getBoundingClientRect();
+    const there = middle(box);
+    const sameRow = there.y > own.top && there.y < own.bottom;
+    if (isAcross !== sameRow) continue;
+    const along = sign * (isAcross ? there.x - middle(own).x : there.y - middle(own).y);
+    const aside = isAcross ? 0 : Math.max(box.left - own.right, own.left - box.right, 0) * 10 + Math.abs(box.left - own.left);
+    if (along > 0) found.push({ link, along: Math.round(along / 4), aside });
+  }
+  return found.sort((one, other) => one.along - other.along || one.aside - other.aside)[0]?.link;
 }
 
 /**
@@ -128,12 +135,13 @@ function inPages(list, cards) {
  */
 function offerToGoOn(list) {
   const kept = recall();
-  if (!kept) return;
+  // A pack that is done, or not begun, is nothing to resume.
+  if (!kept || kept.step === "end" || kept.step === "1") return;
   const link = document.createElement("a");
   link.className = "wall-pack wall-go-on";
-  link.href = `${kept.path}/index.html`;
+  link.href = `${kept.path}/index.html#${kept.step}`;
   link.dataset.number = "0";
-  for (const [name, text] of [["wall-number", "0 "], ["wall-name", "Resume: "], ["wall-place", `${kept.title}, ${kept.step}`]]) {
+  for (const [name, text] of [["wall-number", "0 "], ["wall-name", "Resume: "], ["wall-place", `${kept.title}, ${kept.said}`]]) {
     const part = document.createElement("span");
     part.className = name ?? "";
     part.textContent = text ?? "";
