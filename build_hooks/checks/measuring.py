@@ -40,6 +40,9 @@ def _pack_faults(pack_id: str, pack: Node, stack: Node, unit: UnitData) -> Itera
         return
     places = places_of(pack)
     if not marks:
+        if not any(unit.kind_of(place.part_id) in _PLATES for place in places):
+            # Without a plate there is nothing to measure yet; what is missing is told elsewhere.
+            return
         message = f"The stack of {quoted(pack_id)} does not say when its clearance is measured."
         yield Fault(stack.mark, "no-measure", message, f"Add the line {_LINE} {_where(pack_id, pack, places, unit)}.")
         return

@@ -25,7 +25,7 @@ _NUMBER_LETTERS: Final = 2
 _WIDE: Final = 16 / 9
 # How tall a usual plate is drawn at least, and at most where the stack is short and its place is high.
 _ROW: Final = 22
-_TALLEST_ROW: Final = 44
+_TALLEST_ROW: Final = 64
 
 
 def frame_for(screens: Iterable[Screen]) -> Frame:

@@ -43,6 +43,7 @@ packs:
         of: [steel, {part: friction, tell_apart: "32 teeth", hold: Soaked?}]
       - {part: steel, side: dish in, wrong: "upside down: it drags", caution: {warning: Keep clear.}}
       - {part: ring-a, groove: upper, once_only: false}
+      - {measure: With the dial., hold: Read twice?, caution: {caution: Mind the hooks.}, note: It takes two.}
     clearance: {min: 0.90 mm, max: 1.40 mm, wave: flat, at: 4 positions, source: FL-1, revision: A}
   high:
     name: High pack

@@ -34,7 +34,7 @@ _FAULTS: Final = """
     const page = document.scrollingElement;
     if (page.scrollHeight > innerHeight || page.scrollWidth > innerWidth) found.push("the page scrolls");
     const menu = ".wall-title, .wall-menu li, .wall-name, .wall-about, .wall-foot, .wall-foot > *, .wall-packs > *";
-    const stack = ".wall-path, .wall-count, .wall-part, .wall-chunk, .wall-code, .wall-drawing";
+    const stack = ".wall-path, .wall-count, .wall-part, .wall-turn, .wall-chunk, .wall-tag, .wall-code, .wall-drawing";
     const blocks = [...document.querySelectorAll(`${menu}, ${stack}`)].filter(shown);
     const boxes = blocks.map((block) => block.getBoundingClientRect());
     blocks.forEach((block, at) => {
@@ -62,7 +62,7 @@ _FAULTS: Final = """
       const box = part.getBoundingClientRect();
       if (box.top < frame.top - 1 || box.bottom > frame.bottom + 1) found.push("the current part is outside the drawing");
     }
-    if (document.querySelector("li[data-current]") && lit.length !== 1) found.push(`${lit.length} parts are lit`);
+    if (document.querySelector("li[data-part][data-current]") && lit.length !== 1) found.push(`${lit.length} parts are lit`);
     return found;
   };
 """
@@ -75,7 +75,7 @@ _WALK: Final = f"""() => {{
   while (!begun.has(state())) {{
     begun.add(state());
     screens.push([state(), faults()]);
-    press("ArrowRight");
+    press("ArrowDown");
   }}
   return screens;
 }}"""
