@@ -79,7 +79,7 @@ def test_the_place_to_measure_says_limits_state_method_readings_and_form(library
         "0.90 to 1.40 mm",
         "Wave plate pressed flat.",
         "With the dial, at 4 places.",
-        "Dial through a window, on a lug of the lowest steel plate. Zero with the pack pressed down, then lift it against the forward ring. All 4 windows.",
+        "Free the pack. Dial through a window, on a lug of the lowest steel plate. Zero with the pack pressed down, then lift it against the forward ring. All 4 windows.",
         "HOLD Wave plate pressed flat for zero, and each lift agrees twice within 0.02 mm?",
         "Form: Front drum: set the clearance",
         "It takes two people: one presses both hooks, the other sets the dial.",
