@@ -11,7 +11,7 @@ from pydantic import Field
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing import DrawnStack, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
-from build_hooks.model import Caution, Keys, Measure, Pack, StackEntry, Unit, method_sentence, wave_sentence
+from build_hooks.model import Caution, Keys, Measure, Pack, StackEntry, Unit, method_sentence, side_of, wave_sentence
 from build_hooks.model.fields import Reference, choice_of
 from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, element, show
@@ -141,14 +141,13 @@ def _item(unit: Unit, entry: StackEntry, number: int) -> Element:
 def _facts(entry: StackEntry) -> list[str]:
     part = entry.part
     facts = [
-        f"{entry.side}" if entry.side is not None else None,
+        side_of(entry),
         entry.place,
         f"{entry.groove} groove" if entry.groove else None,
         show_toleranced(part.thickness) if part.thickness else None,
         f"worn below {show(part.worn_below)}" if part.worn_below else None,
         part.mark,
         "always new" if entry.once_only else None,
-        entry.lubricant.rstrip(".") if entry.lubricant else None,
     ]
     said = [fact for fact in facts if fact]
     return [f" · {' · '.join(said)}"] if said else []
@@ -166,8 +165,9 @@ def _caution(caution: Caution) -> Element:
 def _notes(unit: Unit, entry: StackEntry) -> list[tuple[str, str]]:
     alike = [unit.parts[name].name for name in entry.part.look_alikes if name in unit.parts]
     notes = [
+        ("lubricant", entry.lubricant),
         ("apart", entry.tell_apart),
-        ("alike", f"Do not confuse with: {', '.join(alike)}." if alike else None),
+        ("alike", f"Don’t confuse it with: {', '.join(alike)}." if alike else None),
         ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
         ("hold", f"HOLD: {entry.hold}" if entry.hold else None),
         ("note", entry.note),

@@ -2,7 +2,6 @@
 
 from build_hooks.model.fields import Side
 from build_hooks.model.keys import Keys
-from build_hooks.model.measuring import method_sentence, wave_sentence
 from build_hooks.model.parts import (
     NEEDS_THICKNESS,
     ClearanceSpec,
@@ -21,10 +20,11 @@ from build_hooks.model.reading import read_model
 from build_hooks.model.resolve import resolved_unit
 from build_hooks.model.shop import Consumable, Gauge, GaugeKind, Screen, Shop, Tool, Word
 from build_hooks.model.unit import Caution, Measure, Pack, Repeat, SelectiveKit, StackEntry, Unit
+from build_hooks.model.wording import method_sentence, side_of, wave_sentence
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
     "NEEDS_THICKNESS", "Caution", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Measure", "Method",
     "Pack", "Part", "PartKind", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
-    "Teeth", "Tool", "Unit", "WaveState", "Word", "WrittenUnit", "method_sentence", "read_model", "resolved_unit", "wave_sentence",
+    "Teeth", "Tool", "Unit", "WaveState", "Word", "WrittenUnit", "method_sentence", "read_model", "resolved_unit", "side_of", "wave_sentence",
 ]  # fmt: skip

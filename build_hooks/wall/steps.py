@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from build_hooks.model import ClearanceSpec, Measure, Pack, Part, Side, StackEntry, Unit, method_sentence, wave_sentence
+from build_hooks.model import ClearanceSpec, Measure, Pack, Part, StackEntry, Unit, method_sentence, side_of, wave_sentence
 from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, capitalised, element, sentence, show
 
@@ -130,7 +130,7 @@ def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
 def _tags(entry: StackEntry) -> Element | None:
     """What is told by a word in a frame: side, groove, always new, look-alike. Each frame has a shape of its own."""
     tags = [
-        ("side", _side(entry.side, entry.turns) if entry.side else None),
+        ("side", _side(entry)),
         ("groove", f"{capitalised(entry.groove)} groove" if entry.groove else None),
         ("once", "ALWAYS NEW" if entry.once_only else None),
         ("alike", "LOOK-ALIKE" if entry.part.look_alikes else None),
@@ -139,11 +139,12 @@ def _tags(entry: StackEntry) -> Element | None:
     return element("div", {"class": "wall-chunk wall-tags"}, *shown) if shown else None
 
 
-def _side(side: Side, turns: int) -> str:
-    if side.mark is None or side.direction is None:
-        return "Either side up"
-    alike = ", all alike" if turns > 1 else ""
-    return f"{_ARROWS[side.direction]}{_NO_BREAK}{capitalised(str(side))}{alike}"
+def _side(entry: StackEntry) -> str | None:
+    said = side_of(entry)
+    if said is None or entry.side is None:
+        return None
+    arrow = f"{_ARROWS[entry.side.direction]}{_NO_BREAK}" if entry.side.direction else ""
+    return f"{arrow}{capitalised(said)}"
 
 
 def _alike(unit: Unit, part: Part) -> Element | None:

@@ -8,6 +8,8 @@ import pytest
 
 from build_hooks.drawing import DrawnClearance, DrawnPart, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_stacks, pack_stack
+from build_hooks.drawing.marks import marked_box
+from build_hooks.drawing.shapes import Line
 from build_hooks.library import load
 from build_hooks.markdown.html import html_of
 from build_hooks.model import Unit
@@ -100,6 +102,19 @@ def test_a_part_carries_what_its_place_says(unit: Unit) -> None:
     )
     assert parts[9] == DrawnPart(10, "ring", "Ring", "snap-ring", 1.57, groove="middle", measured_next=True)
     assert pack_stack(unit, "high").parts[2].thickness_mm == pytest.approx(2.032)
+
+
+def test_a_rounded_edge_is_bold_at_both_corners_of_its_face() -> None:
+    """Up it is at the top of the plate, down at its bottom."""
+    corners = {}
+    for way in ("up", "down"):
+        part = DrawnPart(1, "steel", "Steel plate", "steel", side_mark="rounded edge", side_direction=way)
+        marks = [shape for shape in marked_box(part, (0, 0, 200, 20), "steel") if isinstance(shape, Line)]
+        corners[way] = [sorted({point.y for point in mark.points})[::3] for mark in marks]
+    assert corners == {
+        "up": [[pytest.approx(11.6), 20], [pytest.approx(11.6), 20]],
+        "down": [[0, pytest.approx(8.4)], [0, pytest.approx(8.4)]],
+    }
 
 
 def test_the_part_before_the_measuring_carries_a_sign(unit: Unit) -> None:

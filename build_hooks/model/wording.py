@@ -1,4 +1,4 @@
-"""How a clearance is measured, in the words that the stack list and the shop screen share."""
+"""Which way round a part goes in and how a clearance is measured, in the words that the stack list and the shop screen share."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Final
 
 from build_hooks.model.parts import ClearanceSpec, Method, WaveState
-from build_hooks.model.unit import Pack
+from build_hooks.model.unit import Pack, StackEntry
 
-__all__ = ["method_sentence", "wave_sentence"]
+__all__ = ["method_sentence", "side_of", "wave_sentence"]
 
 _METHODS: Final[Mapping[Method, str]] = {
     Method.DIAL: "With the dial",
@@ -17,6 +17,15 @@ _METHODS: Final[Mapping[Method, str]] = {
     Method.PARTS: "Cavity less parts",
 }
 _WAVES: Final[Mapping[WaveState, str]] = {WaveState.FREE: "sitting free", WaveState.FLAT: "pressed flat"}
+
+
+def side_of(entry: StackEntry) -> str | None:
+    """Which way round a part goes in: “either side up”, “rounded edge up, all alike”. None where nothing is said."""
+    if entry.side is None:
+        return None
+    if entry.side.mark is None:
+        return "either side up"
+    return f"{entry.side}, all alike" if entry.turns > 1 else f"{entry.side}"
 
 
 def method_sentence(spec: ClearanceSpec) -> str | None:
