@@ -15,6 +15,7 @@ from build_hooks.bundle import build_browser_files
 from build_hooks.bundle.assets import bundled
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
+from build_hooks.library import Library
 from build_hooks.site.offline import write_offline
 from build_hooks.site.offline.integrity import write_integrity
 from build_hooks.page.qr_code import code_image
@@ -23,7 +24,7 @@ from build_hooks.site.security import headers_of_site
 from build_hooks.site.serve import HEADERS_FILE
 from build_hooks.wall import FormPlace, Place, drawer, wall_pages
 
-__all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "write_site_files"]
+__all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "form_places", "write_site_files"]
 
 FOLDER: Final = OWN_FOLDER
 STYLES: Final = f"{FOLDER}/benchleaf.css"
@@ -113,14 +114,14 @@ def _write_units(edition: Edition, folder: Path) -> None:
         (folder / f"{unit_id}.js").write_text(unit_script(edition.library, unit_id), encoding="ascii")
 
 
-def form_places(edition: Edition, finished: Mapping[str, IndexedPage]) -> dict[tuple[str, str], FormPlace]:
+def form_places(library: Library, finished: Mapping[str, IndexedPage]) -> dict[tuple[str, str], FormPlace]:
     """Where the clearance form of each pack is: on a page of its unit, else on any.
 
     Args:
-        edition: the manual.
-        finished: its pages, by their address below the site.
+        library: the units.
+        finished: the pages, by their address below the site.
     """
-    ids = {f"calc-{unit.id}-{pack.id}": (unit.id, pack.id) for unit in edition.library.units.values() for pack in unit.packs.values()}
+    ids = {f"calc-{unit.id}-{pack.id}": (unit.id, pack.id) for unit in library.units.values() for pack in unit.packs.values()}
     places: dict[tuple[str, str], FormPlace] = {}
     # A page of the unit itself comes last, so that it wins.
     for url, page in sorted(finished.items(), key=lambda item: item[1].unit_id is not None):
@@ -134,7 +135,7 @@ def _write_wall(edition: Edition, finished: Mapping[str, IndexedPage], site: Pat
     def code_for(path: str) -> str | None:
         return None if address is None else code_image(address + path)
 
-    place = Place(f"{edition.today.day} {edition.today:%b}", drawer(edition.library.shop.screens.values()), code_for, form_places(edition, finished))
+    place = Place(f"{edition.today.day} {edition.today:%b}", drawer(edition.library.shop.screens.values()), code_for, form_places(edition.library, finished))
     for path, page in wall_pages(edition.library, place).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)
         (site / path).write_text(page, encoding="utf-8")

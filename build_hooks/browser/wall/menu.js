@@ -66,8 +66,14 @@ function isLeft(link) {
   return left !== "" && !link.classList.contains("wall-go-on") && (leads === `${left}/index.html` || leads.startsWith(`${left}/`));
 }
 
+/** @typedef {"left" | "right" | "above" | "below"} Arrow */
+
+/** @type {Record<Arrow, Arrow>} */
+const OPPOSITE = { left: "right", right: "left", above: "below", below: "above" };
+
 /**
- * Where an arrow leads: to the card that lies there on the screen; past the last row, to the next screen of cards.
+ * Where an arrow leads: to the card that lies there on the screen; past the last row to the next screen of cards; where there is
+ * none, round to the other end, which saves a remote many presses.
  * @param {HTMLAnchorElement[]} links
  * @param {number} at
  * @param {import("./keys.js").Move} where
@@ -76,37 +82,44 @@ function isLeft(link) {
 function beside(links, at, where) {
   const here = links[at];
   if (where === "next" || where === "back" || !here) return (at + (where === "back" ? links.length - 1 : 1)) % links.length;
-  const near = neighbour(here, links.filter((link) => link.getBoundingClientRect().height > 0), where);
-  if (near) return links.indexOf(near);
-  if (where === "left" || where === "right") return at;
-  const hidden = (/** @type {HTMLAnchorElement} */ link) => link.getBoundingClientRect().height === 0;
-  const found = where === "below" ? links.findIndex((link, index) => index > at && hidden(link)) : links.findLastIndex((link, index) => index < at && hidden(link));
-  return found < 0 ? at : found;
+  const isSeen = (/** @type {HTMLAnchorElement} */ link) => link.getBoundingClientRect().height > 0;
+  const seen = links.filter(isSeen);
+  const near = onSide(here, seen, where)[0];
+  if (near) return links.indexOf(near.link);
+  const beyond =
+    where === "below" ? links.findIndex((link, index) => index > at && !isSeen(link))
+    : where === "above" ? links.findLastIndex((link, index) => index < at && !isSeen(link))
+    : -1;
+  if (beyond >= 0) return beyond;
+  const behind = onSide(here, seen, OPPOSITE[where]);
+  const end = behind.at(-1);
+  const far = behind.find(({ along }) => along === end?.along);
+  return far ? links.indexOf(far.link) : at;
 }
 
 /**
  * @param {HTMLAnchorElement} here
  * @param {HTMLAnchorElement[]} links those in sight
- * @param {"left" | "right" | "above" | "below"} where
- * @returns {HTMLAnchorElement | undefined} the nearest that lies wholly on that side: in the same row, or in the nearest row
+ * @param {Arrow} where
+ * @returns {{ link: HTMLAnchorElement, along: number, aside: number }[]} those on that side, the nearest first: right and left only those of
+ *   the same row; above and below row by row, in each row by how little they lie aside
  */
-function neighbour(here, links, where) {
+function onSide(here, links, where) {
   const own = here.getBoundingClientRect();
   const isAcross = where === "left" || where === "right";
   const sign = where === "right" || where === "below" ? 1 : -1;
-  const middle = (/** @type {DOMRect} */ box) => ({ x: (box.left + box.right) / 2, y: (box.top + box.bottom) / 2 });
-  /** @type {{ link: HTMLAnchorElement, along: number, aside: number }[]} */
   const found = [];
   for (const link of links) {
     const box = link.getBoundingClientRect();
-    const there = middle(box);
-    const sameRow = there.y > own.top && there.y < own.bottom;
-    if (isAcross !== sameRow) continue;
-    const along = sign * (isAcross ? there.x - middle(own).x : there.y - middle(own).y);
-    const aside = isAcross ? 0 : Math.max(box.left - own.right, own.left - box.right, 0) * 10 + Math.abs(box.left - own.left);
-    if (along > 0) found.push({ link, along: Math.round(along / 4), aside });
+    const x = (box.left + box.right - own.left - own.right) / 2;
+    const y = (box.top + box.bottom - own.top - own.bottom) / 2;
+    const isSameRow = Math.abs(y) < own.height / 2;
+    const along = Math.round((sign * (isAcross ? x : y)) / 4);
+    if (isAcross !== isSameRow || along <= 0) continue;
+    const gap = Math.max(box.left - own.right, own.left - box.right, 0);
+    found.push({ link, along, aside: isAcross ? 0 : gap * 10 + Math.abs(box.left - own.left) });
   }
-  return found.sort((one, other) => one.along - other.along || one.aside - other.aside)[0]?.link;
+  return found.sort((one, other) => one.along - other.along || one.aside - other.aside);
 }
 
 /**

@@ -174,9 +174,10 @@ def test_back_puts_the_frame_on_what_was_left_and_never_leaves_the_wall(page: Pa
         (("ArrowDown", "ArrowDown", "Enter"), "hazel-2/high"),
         (("ArrowDown", "ArrowDown", "ArrowDown", "ArrowRight", "Enter"), "rowan-6/drive"),
         (("ArrowDown", "ArrowUp", "Enter"), "alder-4/forward"),
-        # Nothing lies there, so the frame stays.
-        (("ArrowLeft", "Enter"), "alder-4/forward"),
-        (("ArrowUp", "Enter"), "alder-4/forward"),
+        # Nothing lies there: round to the other end.
+        (("ArrowLeft", "Enter"), "alder-4/intermediate"),
+        (("ArrowUp", "Enter"), "rowan-6/low"),
+        (("ArrowUp", "ArrowLeft", "Enter"), "rowan-6/overdrive"),
         (("1", "ArrowDown", "Enter"), "alder-4/intermediate"),
         (("1", "ArrowRight", "ArrowDown", "Enter"), "alder-4/low-reverse"),
     ],
