@@ -304,6 +304,8 @@ def test_no_screen_says_measure_once_the_pack_is_closed(walked: list[Walked]) ->
         assert clearance is not None
         steps = list(dict.fromkeys(screen["step"] for screen in one.screens))
         assert steps.index("measure") == measure.after, one.pack.id
+        # The check stands on the first screen of the place to measure; only the form may be behind it.
+        assert "wall-hold" in next(screen["words"] for screen in one.screens if screen["step"] == "measure"), one.pack.id
         behind = [screen["said"] for screen in one.screens if steps.index(screen["step"]) > measure.after]
         assert not any("easure" in text for text in behind), one.pack.id
         if clearance.method is Method.PARTS:
