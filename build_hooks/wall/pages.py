@@ -128,10 +128,17 @@ def _unit_cards(units: Sequence[Unit]) -> list[Element]:
 
 def _pack_links(unit: Unit) -> list[Element]:
     packs = _packs(unit)
-    links = [(f"{unit.id}/{pack.id}/index.html", pack.name) for pack in packs]
     if len(packs) > _MOST_BESIDE_UNIT:
-        links = [(f"{unit.id}/index.html", f"{len(packs)} packs")]
-    return [element("a", {"class": "wall-pack", "href": path, "dir": "auto"}, name) for path, name in links]
+        # Its id is that of the unit's name, which stands before it.
+        return [element("a", {"class": "wall-pack", "href": f"{unit.id}/index.html", "dir": "auto"}, f"{len(packs)} packs")]
+    return [
+        element(
+            "a",
+            {"class": "wall-pack", "id": f"{unit.id}/{pack.id}", "href": f"{unit.id}/{pack.id}/index.html", "dir": "auto"},
+            pack.name,
+        )
+        for pack in packs
+    ]
 
 
 def _pack_card(number: int, pack: Pack) -> Element:
@@ -143,7 +150,7 @@ def _numbered_link(kind: str, folder: str, number: int, name: str, *more: Elemen
     """A link that its number key opens too."""
     return element(
         "a",
-        {"class": kind, "href": f"{folder}/index.html", "data-number": str(number)},
+        {"class": kind, "id": folder, "href": f"{folder}/index.html", "data-number": str(number)},
         element("span", {"class": "wall-number"}, str(number)),
         element("span", {"class": "wall-name", "dir": "auto"}, name),
         *more,

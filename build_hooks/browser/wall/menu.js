@@ -24,6 +24,8 @@ export function runMenu(up) {
     const page = pages.find((some) => some.some((card) => card.contains(links[at] ?? null)));
     for (const card of cardsNow()) card.hidden = !page?.includes(card);
     wall.dataset.more = String(pages.length > 1);
+    // A name behind the address makes the browser scroll to it; nothing scrolls here.
+    list.scrollTop = 0;
     links[at]?.focus({ preventScroll: true });
   };
 
@@ -62,8 +64,10 @@ export function runMenu(up) {
  */
 function isLeft(link) {
   const left = location.hash.slice(1);
-  const leads = link.getAttribute("href") ?? "";
-  return left !== "" && !link.classList.contains("wall-go-on") && (leads === `${left}/index.html` || leads.startsWith(`${left}/`));
+  const leads = (link.getAttribute("href") ?? "").replace(/\/index\.html$/, "");
+  if (left === "" || link.classList.contains("wall-go-on")) return false;
+  // A unit of many packs has one card for all of them; a unit's name alone means its first pack.
+  return leads === left || leads.startsWith(`${left}/`) || left.startsWith(`${leads}/`);
 }
 
 /** @typedef {"left" | "right" | "above" | "below"} Arrow */

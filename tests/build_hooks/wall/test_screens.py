@@ -165,6 +165,16 @@ def test_back_puts_the_frame_on_what_was_left_and_never_leaves_the_wall(page: Pa
         assert "Direct pack" in page.evaluate("document.activeElement.textContent")
 
 
+def test_back_finds_a_unit_of_many_packs(page: Page, odd: Path) -> None:
+    """Its packs have one card on the first menu: the frame is on that."""
+    open_wall(page, odd, "elm-2", (1280, 720))
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Backspace")
+    page.wait_for_url("**/wall/index.html#elm-2/pack-2")
+    page.wait_for_selector("html[data-wall=ready]")
+    assert page.evaluate("document.activeElement.textContent") == "14 packs"
+
+
 @pytest.mark.parametrize(
     ("keys", "stack"),
     [

@@ -1,5 +1,6 @@
 """The wall view's pages: every part in order, letters large enough, markup sound whatever the data says."""
 
+import posixpath
 from dataclasses import replace
 from pathlib import Path
 
@@ -103,6 +104,18 @@ def test_the_side_of_a_plate_is_the_truth(library: Library) -> None:
     assert plate.select_one(".wall-part").text == "Forward steel plate"
     assert plate.select_one(".wall-turn").text.replace("\N{NO-BREAK SPACE}", " ") == "1 of 5, 4 left"
     assert "ither way" not in plate.text
+
+
+def test_back_leads_to_a_card_that_is_there(library: Library) -> None:
+    """What stands behind the address of the way up is the id of a card of that menu; the first menu has no way up."""
+    pages = {path: BeautifulSoup(page, "html.parser") for path, page in wall_pages(library, PLACE).items()}
+    assert pages["wall/index.html"].select_one(".wall-up") is None
+    ups = [(path, soup.select_one(".wall-up")["href"]) for path, soup in pages.items() if path != "wall/index.html"]
+    assert len(ups) == len(pages) - 1
+    for path, address in ups:
+        above, _, name = address.partition("#")
+        menu = posixpath.normpath(posixpath.join(posixpath.dirname(path), above))
+        assert len(pages[menu].select(f'[id="{name}"]')) == 1, path
 
 
 def test_any_stack_is_three_presses_away(library: Library) -> None:
