@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -95,13 +96,19 @@ def _of_file(path: Path, code: str, message: str, remedy: str) -> Problem:
     return Problem(path.as_posix(), 1, 1, code, message, remedy)
 
 
+def _by_number(folder: Path) -> tuple[str | int, ...]:
+    """What folders are sorted by: the figures in a name count as a number, so that oak-2 comes before oak-10."""
+    return tuple(int(piece) if at % 2 else piece for at, piece in enumerate(re.split(r"([0-9]+)", folder.name)))
+
+
 def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Iterator[Path]:
     """The folders of the units that have data, with a problem for each that is none; the names of the others are added."""
     units = docs / "units"
     if not units.is_dir():
         return
     try:
-        folders = sorted(path for path in units.iterdir() if path.is_dir() and not path.name.startswith("."))
+        found = (path for path in units.iterdir() if path.is_dir() and not path.name.startswith("."))
+        folders = sorted(found, key=_by_number)
     except OSError:
         # Walking the docs folder has reported it.
         return

@@ -57,11 +57,12 @@ packs:
       - repeat: 4
         of: [forward-steel, forward-friction]
       - part: forward-backing
-        side: chamfer up # either way, or a mark (chamfer dimple lip step tooth dish flat paint) and up, down, in or out
+        side: chamfer up # either way, or a mark (chamfer dimple lip step tooth dish flat paint rounded edge) and up, down, in or out
         wrong: "say what happens when it goes in wrong"
       - part: forward-ring-a # the size to start with
         groove: upper
         hold: "Ring home in its groove all round?"
+      - measure: "say what is read, and how" # where the pack is complete and can still be reached
     clearance:
       min: 0.90 mm
       max: 1.40 mm

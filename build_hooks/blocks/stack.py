@@ -11,9 +11,9 @@ from pydantic import Field
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing import DrawnStack, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
-from build_hooks.model import Caution, Keys, Pack, StackEntry, Unit
+from build_hooks.model import Caution, Keys, Measure, Pack, StackEntry, Unit, method_sentence, side_of, wave_sentence
 from build_hooks.model.fields import Reference, choice_of
-from build_hooks.reading.measures import show_toleranced
+from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, element, show
 
 __all__ = ["StackBody", "render_stack", "stack_items"]
@@ -96,9 +96,28 @@ def wall_link(context: Context, unit: Unit, pack: Pack) -> str:
 
 
 def stack_items(unit: Unit, pack: Pack, numbers: Sequence[int] | None = None) -> list[Element]:
-    """One list item for each physical part, under these numbers or those of the pack's own steps."""
+    """One list item for each physical part, under these numbers or those of the pack's own steps; where to measure among them."""
     entries = pack.physical_stack
-    return [_item(unit, entry, number) for entry, number in zip(entries, numbers or _steps(entries), strict=True)]
+    items = [_item(unit, entry, number) for entry, number in zip(entries, numbers or _steps(entries), strict=True)]
+    if pack.measure is not None:
+        items.insert(pack.measure.after, _measure(pack, pack.measure))
+    return items
+
+
+def _measure(pack: Pack, measure: Measure) -> Element:
+    """Where to measure: an item of the list without a number, so that the numbers stay those of the drawing."""
+    spec = pack.clearance
+    limits = [] if spec is None else [f"{show_limits(spec.min, spec.max)}.", wave_sentence(pack), method_sentence(spec)]
+    return element(
+        "li",
+        {"class": "bench-stack-measure", "data-bench": "measure"},
+        element("strong", {}, "Measure here"),
+        element("span", {"class": "bench-stack-facts"}, f" {' '.join(said for said in limits if said)}"),
+        _caution(measure.caution) if measure.caution else None,
+        element("p", {}, measure.readings),
+        element("p", {"class": "bench-stack-hold"}, f"HOLD: {measure.hold}") if measure.hold else None,
+        element("p", {"class": "bench-stack-note"}, measure.note) if measure.note else None,
+    )
 
 
 def _steps(entries: Sequence[StackEntry]) -> list[int]:
@@ -122,7 +141,7 @@ def _item(unit: Unit, entry: StackEntry, number: int) -> Element:
 def _facts(entry: StackEntry) -> list[str]:
     part = entry.part
     facts = [
-        f"{entry.side}" if entry.side is not None else None,
+        side_of(entry),
         entry.place,
         f"{entry.groove} groove" if entry.groove else None,
         show_toleranced(part.thickness) if part.thickness else None,
@@ -146,8 +165,9 @@ def _caution(caution: Caution) -> Element:
 def _notes(unit: Unit, entry: StackEntry) -> list[tuple[str, str]]:
     alike = [unit.parts[name].name for name in entry.part.look_alikes if name in unit.parts]
     notes = [
+        ("lubricant", entry.lubricant),
         ("apart", entry.tell_apart),
-        ("alike", f"Do not confuse with: {', '.join(alike)}." if alike else None),
+        ("alike", f"Don’t confuse it with: {', '.join(alike)}." if alike else None),
         ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
         ("hold", f"HOLD: {entry.hold}" if entry.hold else None),
         ("note", entry.note),

@@ -9,11 +9,11 @@ from typing import Final
 from build_hooks.checks.limits import limit_faults
 from build_hooks.checks.values import UnitData, unknown
 from build_hooks.model import ClearanceSpec, Drum
-from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenPack
+from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenMeasure, WrittenPack
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
 
-__all__ = ["MOST_PARTS", "Place", "pack_faults", "places_of", "shaft_faults"]
+__all__ = ["MOST_PARTS", "Place", "is_measure", "pack_faults", "places_of", "shaft_faults"]
 
 MOST_PARTS: Final = 200
 _ENTRY_KEYS: Final = tuple(WrittenEntry.model_fields)
@@ -26,11 +26,13 @@ class Place:
     Attributes:
         entry: the id or the mapping.
         part: where the id of the part stands; None if it is missing.
+        at: which item of the stack it is, or is in, from 0.
         times: how many times it goes in.
     """
 
     entry: Node
     part: Node | None
+    at: int
     times: int = 1
 
     @property
@@ -43,18 +45,27 @@ def places_of(pack: Node) -> tuple[Place, ...]:
     """The entries of a pack's stack in order; those of a repeat stand there once, with their number of times."""
     stack = pack.get("stack")
     places: list[Place] = []
-    for item in () if stack is None else stack.items:
+    for at, item in enumerate(() if stack is None else stack.items):
         repeat, of = item.get("repeat"), item.get("of")
+        if is_measure(item):
+            continue
         if repeat is None and of is None:
-            places.append(_place(item))
+            places.append(_place(item, at))
         else:
             times = repeat.value if repeat is not None and isinstance(repeat.value, int) else 1
-            places.extend(_place(entry, times) for entry in (of.items if of is not None else ()))
+            places.extend(_place(entry, at, times) for entry in (of.items if of is not None else ()))
     return tuple(places)
 
 
-def _place(entry: Node, times: int = 1) -> Place:
-    return Place(entry, entry.get("part") if entry.is_mapping else entry, times)
+def is_measure(item: Node) -> bool:
+    """Whether an item of a stack says where the clearance is measured, also if its key is misspelt."""
+    if any(item.get(key) is not None for key in ("part", "repeat", "of")):
+        return False
+    return item.get("measure") is not None or item.misspelt("measure", WrittenMeasure.model_fields) is not None
+
+
+def _place(entry: Node, at: int, times: int = 1) -> Place:
+    return Place(entry, entry.get("part") if entry.is_mapping else entry, at, times)
 
 
 def pack_faults(unit: UnitData) -> Iterator[Fault]:

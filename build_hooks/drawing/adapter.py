@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
@@ -121,7 +122,10 @@ def _shared_ids(unit: Unit, pack: Pack) -> frozenset[str]:
 
 def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
     shared = _shared_ids(unit, pack)
-    parts = tuple(_part(entry, numbers[at], shared) for at, entry in enumerate(pack.physical_stack))
+    measured = None if pack.measure is None else pack.measure.after - 1
+    parts = tuple(
+        replace(_part(entry, numbers[at], shared), measured_next=at == measured) for at, entry in enumerate(pack.physical_stack)
+    )
     about = f"{unit.name}, {unit.about}." if unit.about else f"{unit.name}."
     return DrawnStack(
         title=pack.name,

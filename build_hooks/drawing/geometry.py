@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from build_hooks.drawing.drum import Drum, drum_around
 from build_hooks.drawing.labelling import left_column
@@ -26,7 +27,28 @@ from build_hooks.drawing.sizes import (
 )
 from build_hooks.drawing.stacking import piled
 
-__all__ = ["has_floor", "section_layout"]
+__all__ = ["frame_filling", "has_floor", "section_layout"]
+
+
+def frame_filling(stacks: Sequence[DrawnStack], frame: Frame, tallest: int) -> Frame:
+    """The frame with plates as tall as they may be while one view still holds the whole half section.
+
+    Args:
+        stacks: of one drum, from the bottom up.
+        frame: how large numbers are, how tall a plate is at least, and how tall a view is.
+        tallest: how tall a usual plate may be drawn.
+
+    Returns:
+        The frame with another row; the same one where the stacks need several views even so.
+    """
+    low, high = int(frame.plate), tallest + 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        if len(section_layout(stacks, replace(frame, row=middle)).views) == 1:
+            low = middle
+        else:
+            high = middle
+    return replace(frame, row=low)
 
 
 def section_layout(stacks: Sequence[DrawnStack], frame: Frame) -> Layout:

@@ -94,6 +94,9 @@ def _label(part: DrawnPart, anchor: Point, height: float, columns: tuple[float, 
         at = words[-1].box.right + 0.75 * size
     if part.look_alike and frame.words:
         words.append(text_at("LOOK-ALIKE", "tag-alike", Point(at + 0.3 * size, height), _TAG * size))
+        at = words[-1].box.right + 0.75 * size
+    if part.measured_next and frame.words:
+        words.append(text_at("▼ THEN MEASURE", "tag-measure", Point(at + 0.3 * size, height), _TAG * size))
     boxes = [number.box, *(word.box for word in words)]
     tagged = any(word.role.startswith("tag") for word in words)
     room = Box(

@@ -12,7 +12,7 @@ from build_hooks.drawing.shapes import Box, Line, Point, Shape, moved
 __all__ = ["Bracket", "Frame", "Label", "Layout", "Piece", "Role", "Text", "shifted", "text_at", "text_box"]
 
 type Anchor = Literal["start", "middle", "end"]
-type Role = Literal["number", "name", "tag-once", "tag-alike", "groove", "measure", "note", "title"]
+type Role = Literal["number", "name", "tag-once", "tag-alike", "tag-measure", "groove", "measure", "note", "title"]
 
 _USUAL_TYPE = 20.0
 

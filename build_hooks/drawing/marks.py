@@ -38,6 +38,13 @@ def _chamfer(left: float, right: float, deep: float) -> tuple[_Face, slice | Non
     return ((left, deep), (left + run, 0), (right - run, 0), (right, deep)), None
 
 
+def _rounded(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
+    run = min(deep, (right - left) / 4)
+    corner = ((0.0, 1.0), (0.13, 0.5), (0.5, 0.13), (1.0, 0.0))
+    rising = tuple((left + x * run, y * deep) for x, y in corner)
+    return (*rising, *((right - x * run, y * deep) for x, y in reversed(corner))), None
+
+
 def _dimple(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
     at, half = left + 0.3 * (right - left), min(deep * 1.1, (right - left) / 8)
     hollow = ((at - half, 0), (at - 0.7 * half, 0.7 * deep), (at, deep), (at + 0.7 * half, 0.7 * deep), (at + half, 0))
@@ -69,7 +76,10 @@ _FACES: Final[dict[SideMark, Callable[[float, float, float], tuple[_Face, slice 
     "flat": _flat,
     "paint": _plain,
     "dish": _plain,
+    "rounded edge": _rounded,
 }
+# How many points of a face make up each of its two corners, for the marks that are at both.
+_CORNERS: Final[dict[SideMark, int]] = {"chamfer": 2, "rounded edge": 4}
 
 
 def marked_box(
@@ -100,7 +110,8 @@ def marked_box(
     marked = tuple(Point(x, high - depth if up else low + depth) for x, depth in face)
     other = (Point(left, low if up else high), Point(right, low if up else high))
     outline = (*other, *reversed(marked)) if up else (*marked, *reversed(other))
-    edges = (marked[bold],) if bold else (marked[:2], marked[-2:]) if mark == "chamfer" else ()
+    corner = _CORNERS.get(mark)
+    edges = (marked[bold],) if bold else (marked[:corner], marked[-corner:]) if corner else ()
     return (
         Area(outline, of, hatch),
         *(Line(edge, "mark") for edge in edges),

@@ -36,6 +36,7 @@ class DrawnPart:
         once_only: never used again once it has been out.
         look_alike: another part gets mistaken for it.
         shared: it serves two packs, and is drawn once between them.
+        measured_next: once it is in, the clearance of its pack is measured.
     """
 
     number: int
@@ -52,6 +53,7 @@ class DrawnPart:
     once_only: bool = False
     look_alike: bool = False
     shared: bool = False
+    measured_next: bool = False
 
 
 @dataclass(frozen=True, slots=True)

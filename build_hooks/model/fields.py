@@ -238,7 +238,7 @@ def _as_side(value: object) -> Side:
     written = _as_written(value, "A side", "chamfer up")
     if written == "either way":
         return Side(None, None)
-    mark, _, direction = " ".join(written.split()).partition(" ")
+    mark, _, direction = " ".join(written.split()).rpartition(" ")
     if mark in _MARKS and direction in _DIRECTIONS:
         return Side(_MARKS[mark], _DIRECTIONS[direction])
     remedy = f"Write either way, or {listed(SIDE_MARKS)} with {listed(SIDE_DIRECTIONS)}, for example chamfer up."

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from build_hooks.model.parts import Drum, Part
-from build_hooks.model.unit import Caution, Pack, Repeat, SelectiveKit, StackEntry, Unit
+from build_hooks.model.unit import Caution, Measure, Pack, Repeat, SelectiveKit, StackEntry, Unit
 from build_hooks.model.written import (
     SIGNAL_WORDS,
     WrittenCaution,
     WrittenEntry,
     WrittenKit,
+    WrittenMeasure,
     WrittenPack,
     WrittenRepeat,
     WrittenUnit,
@@ -43,17 +44,20 @@ def resolved_unit(unit_id: str, written: WrittenUnit) -> Unit:
 
 def _pack(written: WrittenPack, drums: Mapping[str, Drum], parts: Mapping[str, Part]) -> Pack:
     stack: list[StackEntry | Repeat] = []
+    measure: Measure | None = None
     number = 1
     for item in written.stack:
         if isinstance(item, WrittenRepeat):
             of = [_entry(number + place, turn, parts, item.repeat) for place, turn in enumerate(item.of)]
             stack.append(Repeat(item.repeat, tuple(of)))
             number += item.repeat * len(of)
+        elif isinstance(item, WrittenMeasure):
+            measure = Measure(number - 1, item.measure, item.hold, _caution(item.caution), item.note)
         else:
             stack.append(_entry(number, item, parts))
             number += 1
     drum = None if written.drum is None else drums[written.drum]
-    return Pack(written.id, written.name, drum, tuple(stack), written.clearance)
+    return Pack(written.id, written.name, drum, tuple(stack), written.clearance, measure)
 
 
 def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], turns: int = 1) -> StackEntry:
@@ -64,6 +68,7 @@ def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], tur
         part=part,
         place=written.place,
         side=written.side,
+        lubricant=written.lubricant,
         groove=written.groove,
         tell_apart=written.tell_apart or part.tell_apart,
         wrong=written.wrong,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from build_hooks.model.fields import Side
 from build_hooks.model.parts import ClearanceSpec, Drum, Part, PartKind, Shaft, Status
 
-__all__ = ["Caution", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
+__all__ = ["Caution", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,7 @@ class StackEntry:
         part: the part.
         place: where it goes.
         side: which way round it goes in; None where nothing is said.
+        lubricant: what goes on it before it goes in.
         groove: the groove of the drum that it goes into.
         tell_apart: how to tell it from what looks like it; the part's own text where the place has none.
         wrong: what happens when it is left out or goes in wrong.
@@ -43,6 +44,7 @@ class StackEntry:
     part: Part
     place: str | None = None
     side: Side | None = None
+    lubricant: str | None = None
     groove: str | None = None
     tell_apart: str | None = None
     wrong: str | None = None
@@ -72,6 +74,25 @@ class Repeat:
 
 
 @dataclass(frozen=True, slots=True)
+class Measure:
+    """The place in the order of assembly at which a pack's clearance is measured. It is no part, so it takes no number.
+
+    Attributes:
+        after: how many parts are in by then.
+        readings: what is read, and how.
+        hold: a check that must be ticked before going on.
+        caution: a signal word, to stand before the step.
+        note: what else is worth knowing.
+    """
+
+    after: int
+    readings: str
+    hold: str | None = None
+    caution: Caution | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Pack:
     """A pack of plates.
 
@@ -80,6 +101,7 @@ class Pack:
         name: what it is called.
         drum: where it sits, if that is said.
         stack: what goes in, in order, with the repeats as they were written.
+        measure: where in that order its clearance is measured; None for a pack without limits.
         clearance: its limits, if there are any.
     """
 
@@ -88,6 +110,7 @@ class Pack:
     drum: Drum | None
     stack: tuple[StackEntry | Repeat, ...]
     clearance: ClearanceSpec | None
+    measure: Measure | None = None
 
     @property
     def physical_stack(self) -> tuple[StackEntry, ...]:

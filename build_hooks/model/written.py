@@ -14,6 +14,7 @@ __all__ = [
     "WrittenCaution",
     "WrittenEntry",
     "WrittenKit",
+    "WrittenMeasure",
     "WrittenPack",
     "WrittenRepeat",
     "WrittenUnit",
@@ -39,6 +40,9 @@ class WrittenEntry(Keys):
     part: Reference = Field(description="The id of the part.", examples=["forward-wave"])
     place: Text | None = Field(default=None, description="Where it goes.", examples=["on the piston"])
     side: SideField | None = Field(default=None, description="Which way round it goes in.", examples=["chamfer up"])
+    lubricant: Text | None = Field(
+        default=None, description="What goes on it before it goes in.", examples=["Assembly lubricant on the lip."]
+    )
     groove: Text | None = Field(default=None, description="The groove of the drum that it goes into.", examples=["middle"])
     tell_apart: Text | None = Field(
         default=None,
@@ -60,21 +64,36 @@ class WrittenEntry(Keys):
     note: Text | None = Field(default=None, description="What else is worth knowing.", examples=["Turn it to clear the lug."])
 
 
+class WrittenMeasure(Keys):
+    """The place in the order of assembly at which the pack's clearance is measured."""
+
+    measure: Text = Field(
+        description="What is read here, and how.", examples=["Depth to the pressure plate and to the shoulder of the drum."]
+    )
+    hold: Text | None = Field(
+        default=None, description="A check that must be ticked before going on.", examples=["All 4 places read?"]
+    )
+    caution: WrittenCaution | None = Field(default=None, description="A signal word with its text; it stands before the step.")
+    note: Text | None = Field(default=None, description="What else is worth knowing.", examples=["It takes two people."])
+
+
 def _item_tag(value: object) -> str | None:
     """Which form an item of a stack has, by what is written."""
     if isinstance(value, dict):
-        return "repeat" if "repeat" in value or "of" in value else "entry"
+        if "repeat" in value or "of" in value:
+            return "repeat"
+        return "measure" if "measure" in value and "part" not in value else "entry"
     return None if value is None or isinstance(value, list) else "id"
 
 
 def _turn_tag(value: object) -> str | None:
-    """Which form an item of a repeat has: repeats do not nest."""
+    """Which form an item of a repeat has: repeats do not nest, and nothing is measured halfway through one."""
     tag = _item_tag(value)
-    return None if tag == "repeat" else tag
+    return None if tag in {"repeat", "measure"} else tag
 
 
 # The names that pydantic puts into the path of a fault for the forms of an item, behind the item's number.
-STACK_TAGS: Final = frozenset({"id", "entry", "repeat"})
+STACK_TAGS: Final = frozenset({"id", "entry", "repeat", "measure"})
 
 
 def _no_form(remedy: str) -> dict[str, Any]:
@@ -87,7 +106,9 @@ def _no_form(remedy: str) -> dict[str, Any]:
 
 
 _NO_ITEM: Final = _no_form("Write its id, or {part: its id, side: ...}, or {repeat: 5, of: [ids]}.")
-_NO_TURN: Final = _no_form("Write its id, or {part: its id, side: ...}; a repeat cannot contain another repeat.")
+_NO_TURN: Final = _no_form(
+    "Write its id, or {part: its id, side: ...}; a repeat cannot contain another repeat, or a place to measure."
+)
 
 
 class WrittenRepeat(Keys):
@@ -107,11 +128,17 @@ class WrittenPack(Named):
     drum: Reference | None = Field(default=None, description="The id of the drum it sits in.", examples=["front-drum"])
     stack: tuple[
         Annotated[
-            Annotated[Reference, Tag("id")] | Annotated[WrittenEntry, Tag("entry")] | Annotated[WrittenRepeat, Tag("repeat")],
+            Annotated[Reference, Tag("id")]
+            | Annotated[WrittenEntry, Tag("entry")]
+            | Annotated[WrittenRepeat, Tag("repeat")]
+            | Annotated[WrittenMeasure, Tag("measure")],
             Discriminator(_item_tag, **_NO_ITEM),
         ],
         ...,
-    ] = Field(description="The parts in the order they go in.", examples=["[forward-wave, forward-steel]"])
+    ] = Field(
+        description="The parts in the order they go in, and among them the place where the clearance is measured.",
+        examples=["[forward-wave, forward-steel, {measure: with leaves under the ring}]"],
+    )
     clearance: ClearanceSpec | None = Field(default=None, description="The limits of its clearance.")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
@@ -14,15 +15,16 @@ from build_hooks.bundle import build_browser_files
 from build_hooks.bundle.assets import bundled
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
+from build_hooks.library import Library
 from build_hooks.site.offline import write_offline
 from build_hooks.site.offline.integrity import write_integrity
 from build_hooks.page.qr_code import code_image
 from build_hooks.search import IndexedPage, write_search
 from build_hooks.site.security import headers_of_site
 from build_hooks.site.serve import HEADERS_FILE
-from build_hooks.wall import Place, drawer, wall_pages
+from build_hooks.wall import FormPlace, Place, drawer, wall_pages
 
-__all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "write_site_files"]
+__all__ = ["FOLDER", "SCRIPT", "STYLES", "WORDS_SCRIPT", "Tools", "form_places", "write_site_files"]
 
 FOLDER: Final = OWN_FOLDER
 STYLES: Final = f"{FOLDER}/benchleaf.css"
@@ -46,6 +48,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
     "wall.css": ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"),
 }
 _FONTS: Final = ("next", "mono")
+_CLEARANCE_FORM: Final = re.compile(r'data-calculator="pack-clearance"[^>]*\sid="([^"]+)"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +101,7 @@ def write_site_files(
     (site / WORDS_SCRIPT).write_bytes(bundled(tools.node_modules, "glossary/main.js", {}))
     _write_units(edition, target / "units")
     write_search(site, finished, edition.library, tools.node_modules, tools.warn)
-    _write_wall(edition, site, address)
+    _write_wall(edition, finished, site, address)
     write_integrity(sorted(site.rglob("*.html")))
     (site / HEADERS_FILE).write_text(json.dumps(headers_of_site(scripts), indent=2) + "\n", encoding="utf-8")
     # Last of all: its list says what every file of the site holds.
@@ -112,11 +115,28 @@ def _write_units(edition: Edition, folder: Path) -> None:
         (folder / f"{unit_id}.js").write_text(unit_script(edition.library, unit_id), encoding="ascii")
 
 
-def _write_wall(edition: Edition, site: Path, address: str | None) -> None:
+def form_places(library: Library, finished: Mapping[str, IndexedPage]) -> dict[tuple[str, str], FormPlace]:
+    """Where the clearance form of each pack is: on a page of its unit, else on any.
+
+    Args:
+        library: the units.
+        finished: the pages, by their address below the site.
+    """
+    ids = {f"calc-{unit.id}-{pack.id}": (unit.id, pack.id) for unit in library.units.values() for pack in unit.packs.values()}
+    places: dict[tuple[str, str], FormPlace] = {}
+    # A page of the unit itself comes last, so that it wins.
+    for url, page in sorted(finished.items(), key=lambda item: item[1].unit_id is not None):
+        for found in _CLEARANCE_FORM.findall(page.html):
+            if found in ids:
+                places[ids[found]] = FormPlace(page.title, f"{url}#{found}")
+    return places
+
+
+def _write_wall(edition: Edition, finished: Mapping[str, IndexedPage], site: Path, address: str | None) -> None:
     def code_for(path: str) -> str | None:
         return None if address is None else code_image(address + path)
 
-    place = Place(f"{edition.today.day} {edition.today:%b}", drawer(edition.library.shop.screens.values()), code_for)
+    place = Place(f"{edition.today.day} {edition.today:%b}", drawer(edition.library.shop.screens.values()), code_for, form_places(edition.library, finished))
     for path, page in wall_pages(edition.library, place).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)
         (site / path).write_text(page, encoding="utf-8")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Final
 
-from build_hooks.drawing import Frame, draw_section
+from build_hooks.drawing import Frame, draw_section, frame_filling
 from build_hooks.drawing.adapter import pack_stack
 from build_hooks.model import Pack, Screen, Unit
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
@@ -23,6 +23,9 @@ _LEAST_FOOT: Final = 6.7
 _SECTION_WIDTH: Final = 560
 _NUMBER_LETTERS: Final = 2
 _WIDE: Final = 16 / 9
+# How tall a usual plate is drawn at least, and at most where the stack is short and its place is high.
+_ROW: Final = 22
+_TALLEST_ROW: Final = 64
 
 
 def frame_for(screens: Iterable[Screen]) -> Frame:
@@ -39,7 +42,7 @@ def frame_for(screens: Iterable[Screen]) -> Frame:
     # The drawing fills its place in width or in height; the number must be large enough in either case.
     type_size = max(_type_size(letter, _WIDTH_SHARE * shape) for letter, shape in sizes)
     height = min(type_size * (_HEIGHT - max(_FOOT_LETTERS * letter, _LEAST_FOOT)) / letter for letter, _ in sizes)
-    return Frame(type_size=type_size, row=22, words=False, measures=False, one_at_a_time=True, view_height=height)
+    return Frame(type_size=type_size, row=_ROW, words=False, measures=False, one_at_a_time=True, view_height=height)
 
 
 def _type_size(letter: float, width: float) -> float:
@@ -57,4 +60,9 @@ def drawer(screens: Iterable[Screen]) -> Callable[[Unit, Pack], Element]:
         A function of a unit and one of its packs: the half section as an element, whose parts carry their step.
     """
     frame = frame_for(screens)
-    return lambda unit, pack: draw_section([pack_stack(unit, pack.id)], frame)
+
+    def draw(unit: Unit, pack: Pack) -> Element:
+        stacks = [pack_stack(unit, pack.id)]
+        return draw_section(stacks, frame_filling(stacks, frame, _TALLEST_ROW))
+
+    return draw

@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.markdown.html import html_of
-from build_hooks.model import ClearanceSpec, Pack, Part, StackEntry, Unit
-from build_hooks.reading.measures import show_limits, show_toleranced
+from build_hooks.model import Pack, Unit
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
-from calc_engine import Element, element, sentence, show
+from build_hooks.wall.steps import limits_of, measure_step, number_of_parts, part_step
+from calc_engine import Element, element
 
-__all__ = ["Place", "wall_addresses", "wall_pages"]
+__all__ = ["FormPlace", "Place", "wall_addresses", "wall_pages"]
 
 _INVENTED: Final = "invented unit"
 # A unit with more packs than these has a menu of its own only.
 _MOST_BESIDE_UNIT: Final = 4
-# So many parts are told ahead.
-_AHEAD: Final = 2
-_NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+
+
+@dataclass(frozen=True, slots=True)
+class FormPlace:
+    """Where the form for a pack's readings is.
+
+    Attributes:
+        title: of its page.
+        address: from the root of the site, with the place in the page.
+    """
+
+    title: str
+    address: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +42,13 @@ class Place:
         edition: a short name of this edition of the manual.
         draw: makes the drawing of a pack.
         code_for: makes the code that opens a path of the site on a phone; None where the site's address is not known.
+        forms: where the form of a pack is, by the ids of unit and pack.
     """
 
     edition: str
     draw: Callable[[Unit, Pack], Element]
     code_for: Callable[[str], str | None]
+    forms: Mapping[tuple[str, str], FormPlace] = field(default_factory=dict)
 
 
 def wall_pages(library: Library, place: Place) -> dict[str, str]:
@@ -54,7 +66,7 @@ def wall_pages(library: Library, place: Place) -> dict[str, str]:
     pages = {_address(): _menu(library, place, sizes, library.shop.name, _unit_cards(units), None, 0)}
     for unit in units:
         cards = [_pack_card(number, pack) for number, pack in enumerate(_packs(unit), 1)]
-        pages[_address(unit.id)] = _menu(library, place, sizes, unit.name, cards, "../index.html", 1)
+        pages[_address(unit.id)] = _menu(library, place, sizes, unit.name, cards, f"../index.html#{unit.id}", 1)
         for pack in _packs(unit):
             pages[_address(unit.id, pack.id)] = _stack(library, place, sizes, unit, pack)
     return pages
@@ -80,18 +92,8 @@ def _packs(unit: Unit) -> list[Pack]:
 
 
 def _pack_line(pack: Pack) -> str:
-    parts = _parts(pack)
-    return parts if pack.clearance is None else f"{parts}, {_limits(pack.clearance)}"
-
-
-def _parts(pack: Pack) -> str:
-    number = len(pack.physical_stack)
-    return "1 part" if number == 1 else f"{number} parts"
-
-
-def _limits(spec: ClearanceSpec) -> str:
-    """Both limits, the unit once; a line never ends between a figure and its unit."""
-    return show_limits(spec.min, spec.max).replace(" ", _NO_BREAK)
+    parts = number_of_parts(pack)
+    return parts if pack.clearance is None else f"{parts}, {limits_of(pack.clearance)}"
 
 
 def _sizes(library: Library) -> str:
@@ -126,10 +128,17 @@ def _unit_cards(units: Sequence[Unit]) -> list[Element]:
 
 def _pack_links(unit: Unit) -> list[Element]:
     packs = _packs(unit)
-    links = [(f"{unit.id}/{pack.id}/index.html", pack.name) for pack in packs]
     if len(packs) > _MOST_BESIDE_UNIT:
-        links = [(f"{unit.id}/index.html", f"{len(packs)} packs")]
-    return [element("a", {"class": "wall-pack", "href": path, "dir": "auto"}, name) for path, name in links]
+        # Its id is that of the unit's name, which stands before it.
+        return [element("a", {"class": "wall-pack", "href": f"{unit.id}/index.html", "dir": "auto"}, f"{len(packs)} packs")]
+    return [
+        element(
+            "a",
+            {"class": "wall-pack", "id": f"{unit.id}/{pack.id}", "href": f"{unit.id}/{pack.id}/index.html", "dir": "auto"},
+            pack.name,
+        )
+        for pack in packs
+    ]
 
 
 def _pack_card(number: int, pack: Pack) -> Element:
@@ -141,7 +150,7 @@ def _numbered_link(kind: str, folder: str, number: int, name: str, *more: Elemen
     """A link that its number key opens too."""
     return element(
         "a",
-        {"class": kind, "href": f"{folder}/index.html", "data-number": str(number)},
+        {"class": kind, "id": folder, "href": f"{folder}/index.html", "data-number": str(number)},
         element("span", {"class": "wall-number"}, str(number)),
         element("span", {"class": "wall-name", "dir": "auto"}, name),
         *more,
@@ -158,99 +167,56 @@ def _menu(library: Library, place: Place, sizes: str, title: str, cards: Sequenc
 
 
 def _stack(library: Library, place: Place, sizes: str, unit: Unit, pack: Pack) -> str:
-    steps = pack.physical_stack
     body = [
         element("p", {"class": "wall-path", "dir": "auto"}, f"{pack.name} / {unit.name}"),
         element("div", {"class": "wall-drawing"}, place.draw(unit, pack)),
         element(
             "ol",
             {"class": "wall-steps", "data-bench": "stack", "aria-label": f"{unit.name}, {pack.name}: stack order"},
-            *(_step(unit, entry, steps) for entry in steps),
+            *_steps(unit, pack, place),
         ),
         _last(unit, pack, place),
     ]
-    return _page(library, place, sizes, f"{unit.name}: {pack.name}", body, "../index.html", 2, "stack")
+    return _page(library, place, sizes, f"{unit.name}: {pack.name}", body, f"../index.html#{pack.id}", 2, "stack")
 
 
-def _step(unit: Unit, entry: StackEntry, stack: Sequence[StackEntry]) -> Element:
-    return element(
-        "li",
-        {"class": "wall-step", "data-part": entry.part.id, "data-step": str(entry.number), "tabindex": "-1"},
-        element("p", {"class": "wall-count"}, f"{entry.number} of {len(stack)}"),
-        element("h2", {"class": "wall-part", "dir": "auto"}, _name(entry)),
-        element("div", {"class": "wall-chunks"}, *_chunks(unit, entry), *_then(stack[entry.number : entry.number + _AHEAD])),
-    )
+def _steps(unit: Unit, pack: Pack, place: Place) -> list[Element]:
+    """A step for each part, and among them the one at which the clearance is measured."""
+    steps = [part_step(unit, entry, pack) for entry in pack.physical_stack]
+    if pack.measure is not None:
+        steps.insert(pack.measure.after, measure_step(pack, pack.measure, _form(unit, pack, place)))
+    return steps
 
 
-def _name(entry: StackEntry) -> str:
-    return f"{entry.part.name} ({entry.turn} of {entry.turns})" if entry.turns > 1 else entry.part.name
-
-
-def _then(following: Sequence[StackEntry]) -> list[Element]:
-    """What goes in next, where the screen has room for it."""
-    return [
-        element("p", {"class": "wall-chunk wall-then", "dir": "auto", "data-spare": ""}, f"{entry.number} {_name(entry)}")
-        for entry in following
-    ]
-
-
-def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
-    """What is said of a part, cautions first, each a piece that may move to a screen of its own."""
-    alike = [unit.parts[name].name for name in entry.part.look_alikes if name in unit.parts]
-    facts = [
-        ("side", _sentence(str(entry.side)) if entry.side else None),
-        ("place", _sentence(entry.place)),
-        ("groove", f"{entry.groove.capitalize()} groove." if entry.groove else None),
-        ("mark", f"Mark: {entry.part.mark}." if entry.part.mark else None),
-        ("thickness", _thickness(entry.part)),
-        ("apart", _sentence(entry.tell_apart)),
-        ("alike", f"Do not confuse with: {', '.join(alike)}." if alike else None),
-        ("once", "Always new." if entry.once_only else None),
-        ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
-        ("note", _sentence(entry.note)),
-    ]
-    chunks = [_chunk(kind, said) for kind, said in facts if said]
-    if entry.caution is not None:
-        word = element("strong", {"class": f"bench-{entry.caution.signal}"}, entry.caution.signal.upper())
-        chunks.insert(0, _chunk("caution", word, f" {entry.caution.text}"))
-    if entry.hold is not None:
-        word = element("strong", {}, "HOLD")
-        chunks.append(_chunk("hold", word, f" {entry.hold}"))
-    return chunks
-
-
-def _chunk(kind: str, *content: Element | str) -> Element:
-    """What may be shown by itself where a screen does not hold all of a step."""
-    return element("p", {"class": f"wall-chunk wall-{kind}", "dir": "auto"}, *content)
-
-
-def _thickness(part: Part) -> str | None:
-    if part.thickness is None:
+def _form(unit: Unit, pack: Pack, place: Place) -> Element | None:
+    """Where the readings are typed in: the page's name, and its code where the site has an address."""
+    form = place.forms.get((unit.id, pack.id))
+    if form is None:
         return None
-    said = show_toleranced(part.thickness)
-    return f"{said}. Worn below {show(part.worn_below)}." if part.worn_below else said
-
-
-def _sentence(text: str | None) -> str | None:
-    return sentence(text) if text else None
+    code = place.code_for(form.address)
+    image = element("img", {"class": "wall-code", "src": code, "alt": "Code that opens the form on a phone"}) if code else None
+    return element("div", {"class": "wall-chunk wall-form"}, image, element("span", {"dir": "auto"}, f"Form: {form.title}"))
 
 
 def _last(unit: Unit, pack: Pack, place: Place) -> Element:
-    """The screen behind the last part: how many went in, and what to measure now."""
-    spec = pack.clearance
+    """The screen behind the last part: how many went in, and what is due then."""
     code = place.code_for(f"wall/{unit.id}/{pack.id}/")
     said: list[Element] = []
-    if spec is not None:
-        source = f"{_limits(spec)}, {spec.source}, revision {spec.revision}."
-        said = [element("p", {"class": "wall-chunk", "dir": "auto"}, line) for line in ("Now measure the clearance.", source)]
+    if pack.measure is not None:
+        word = element("strong", {}, "HOLD")
+        said = [
+            element("p", {"class": "wall-chunk wall-hold"}, word, " Clearance within its limits, readings on the build sheet?"),
+            element("p", {"class": "wall-chunk"}, "Air check before the unit is closed."),
+        ]
     if code:
         image = element("img", {"class": "wall-code", "src": code, "alt": "Code that opens this page on a phone"})
         said.append(element("p", {"class": "wall-chunk wall-phone"}, image, element("span", {}, "This stack on a phone")))
+    number = len(pack.physical_stack)
     return element(
         "section",
         {"class": "wall-step wall-end", "data-bench": "wall-end", "tabindex": "-1"},
         element("p", {"class": "wall-count"}, "Done"),
-        element("h2", {"class": "wall-part"}, f"{_parts(pack)} in"),
+        element("h2", {"class": "wall-part"}, "The part is in" if number == 1 else f"All {number_of_parts(pack)} in"),
         element("div", {"class": "wall-chunks"}, *said),
     )
 
@@ -263,9 +229,9 @@ def _page(
     foot = element(
         "footer",
         {"class": "wall-foot"},
-        element("a", {"class": "wall-up", "href": up or f"{root}index.html"}, "All packs" if up else "Manual"),
-        element("button", {"type": "button", "data-bench": "wall-back", "hidden": ""}, "◀ back"),
-        element("button", {"type": "button", "data-bench": "wall-next", "hidden": ""}, "next ▶"),
+        element("a", {"class": "wall-up", "href": up}, "All packs") if up else None,
+        element("button", {"type": "button", "data-bench": "wall-back", "hidden": ""}, "◀ Previous"),
+        element("button", {"type": "button", "data-bench": "wall-next", "hidden": ""}, "Next ▶"),
         element("span", {"class": "wall-invented"}, _INVENTED) if library.shop.invented else None,
         # On the menus only: the stack needs the room.
         element("span", {"class": "wall-awake", "data-bench": "wall-awake"}) if kind == "menu" else None,

@@ -90,8 +90,8 @@ def _speaks_of(cue: str, entry: Entry, fault: str, other: str | None) -> bool:
         return fault == "left-out"
     if fault == "flipped" and has_way_round(entry.side):
         assert entry.side is not None  # noqa: S101 - it has a way round
-        direction = turned_over(entry.side).split()[1]
-        return cue == "upside down" or re.fullmatch(rf"[a-z]+( side)? {direction}", cue) is not None
+        direction = turned_over(entry.side).split()[-1]
+        return cue == "upside down" or re.fullmatch(rf"[a-z]+( side| edge)? {direction}", cue) is not None
     if fault == "groove" and other is not None:
         return cue == f"in the {alike(other)} groove"
     if fault == "look-alike" and other is not None:

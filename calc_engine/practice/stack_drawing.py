@@ -112,7 +112,8 @@ def _hatch(kind: str, left: int, right: int) -> str:
 
 def _sign(side: str, left: int, right: int) -> Element:
     """The mark of a part at the face or edge that it is seen on."""
-    mark, direction = side.split()
+    mark, _, direction = side.rpartition(" ")
+    of = f"practice-sign practice-sign-{mark.replace(' ', '-')}"
     middle = (left + right) // 2
     if direction in {"up", "down"}:
         up = direction == "up"
@@ -126,7 +127,10 @@ def _sign(side: str, left: int, right: int) -> Element:
             "dish": f"M{left} {face + out}Q{middle} {face - out} {right} {face + out}",
             "flat": f"M{left} {face}H{right}",
             "paint": f"M{middle - 6} {face}v{out}h12v{-out}z",
+            "rounded edge": f"M{left} {face - out}Q{left} {face} {left - out} {face}M{right + out} {face}Q{right} {face} {right} {face - out}"
+            if up
+            else f"M{left} {face - out}Q{left} {face} {left + out} {face}M{right - out} {face}Q{right} {face} {right} {face - out}",
         }
-        return element("path", {"class": f"practice-sign practice-sign-{mark}", "d": shapes[mark]})
+        return element("path", {"class": of, "d": shapes[mark]})
     edge, out = (left, -5) if direction == "in" else (right, 5)
-    return element("path", {"class": f"practice-sign practice-sign-{mark}", "d": f"M{edge} {_TOP + 2}l{out} 4l{-out} 4z"})
+    return element("path", {"class": of, "d": f"M{edge} {_TOP + 2}l{out} 4l{-out} 4z"})

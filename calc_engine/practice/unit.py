@@ -27,7 +27,7 @@ __all__ = [
     "turned_over",
 ]
 
-type SideMark = Literal["chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint"]
+type SideMark = Literal["chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint", "rounded edge"]
 type SideDirection = Literal["up", "down", "in", "out"]
 SIDE_MARKS: Final[tuple[SideMark, ...]] = get_args(SideMark.__value__)
 """What may tell the sides of a part apart."""
@@ -50,7 +50,7 @@ def turned_over(side: str) -> str:
     Args:
         side: a mark and where it points; not either way.
     """
-    mark, direction = side.split()
+    mark, _, direction = side.rpartition(" ")
     return f"{mark} {_OPPOSITE[direction]}"
 
 

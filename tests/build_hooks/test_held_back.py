@@ -25,7 +25,7 @@ parts:
 packs:
   low:
     name: Low
-    stack: [hub, steel, friction, steel]
+    stack: [hub, steel, friction, steel, {measure: With leaves.}]
     clearance: {min: 0.9 mm, max: 1.4 mm, source: Invented, revision: A, gauge: bench-dial}
 """
 PATH = """\

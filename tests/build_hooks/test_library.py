@@ -23,6 +23,7 @@ TEN_FAULTS: dict[str, str | bytes] = {
         "    name: Low pack\n"
         "    stack:\n"
         "      - {repeat: 0, of: [steel, lning]}\n"  # 6: a repeat of 0; 7: an unknown part
+        "      - measure: with leaves\n"
         "    clearance: {min: 1.40 mm, max: 0.90 mm, gauge: bench-dial, source: FL-1, revision: A}\n"  # 8: crossed limits
     ),
     "docs/units/oak-2/unit.yml": b"name: Oak 2\nabout: caf\xe9\n",  # 9: not UTF-8
@@ -52,7 +53,7 @@ def test_ten_planted_faults_are_ten_lines(tmp_path: Path, monkeypatch: pytest.Mo
         "docs/units/fir-3/unit.yml:5:3: “steel” appears twice; the first is in line 3. Rename one of them or take it out.",
         "docs/units/fir-3/unit.yml:10:18: A repeat cannot be 0. Write a number from 1 to 60.",
         "docs/units/fir-3/unit.yml:10:33: There is no part “lning”. Did you mean “lining”?",
-        "docs/units/fir-3/unit.yml:11:22: The smallest, 1.40 mm, is not below the largest, 0.90 mm. Swap them, or correct one of them.",
+        "docs/units/fir-3/unit.yml:12:22: The smallest, 1.40 mm, is not below the largest, 0.90 mm. Swap them, or correct one of them.",
         "docs/units/oak-2/unit.yml:2:11: The byte 0xE9 here is not UTF-8. Save the file as UTF-8.",
         f"docs/units/yew-5/unit.yml:1:7: “&x” is a YAML anchor, and there are none here. {remedy}",
     ]

@@ -7,6 +7,8 @@
  * @returns {HTMLElement[]}
  */
 export function divided(chunk, frame, fits) {
+  // What is made of several pieces, tags or names, is no text to cut.
+  if (chunk.tagName !== "P") return [chunk];
   // The signal word is repeated over each piece.
   const word = chunk.querySelector("strong");
   let rest = (chunk.lastChild?.textContent ?? "").trim();

@@ -37,9 +37,13 @@ function runClock() {
   window.setInterval(tell, 5000);
 }
 
-function up() {
+/**
+ * Back: one menu up, which finds there what was left. The first menu has none above it, so that Back never leaves the wall.
+ * @param {string} [left] what was chosen here, behind the name that the link carries
+ */
+function up(left) {
   const link = /** @type {HTMLAnchorElement | null} */ (document.querySelector(".wall-up"));
-  if (link) location.href = link.href;
+  if (link) location.href = left ? `${link.href}/${left}` : link.href;
 }
 
 function runStack() {
@@ -47,27 +51,34 @@ function runStack() {
   const steps = /** @type {HTMLElement[]} */ ([...document.querySelectorAll(".wall-step")]);
   const drawing = document.querySelector(".wall-drawing svg");
   const path = location.pathname.split("/").filter((part) => part && part !== "index.html").slice(-2).join("/");
-  let screens = layOut(steps);
+  let screens = layOut(steps, wall);
   let at = 0;
 
   const go = (/** @type {number} */ to) => {
     at = Math.min(Math.max(to, 0), screens.length - 1);
     const screen = screens[at];
     if (!screen) return;
-    show(screen, steps, drawing);
-    const said = screen.step.querySelector(".wall-count")?.textContent ?? "";
-    remember({ path, title: wall.dataset.title ?? "", step: said });
-    history.replaceState(null, "", `#${screen.step.dataset.step ?? "end"}`);
-    const same = screens.filter((other) => other.step === screen.step);
-    screen.step.dataset.more = String(same.indexOf(screen) < same.length - 1);
+    show(screen, steps, drawing, wall);
+    const step = screen.step.dataset.step ?? "end";
+    remember({ path, title: wall.dataset.title ?? "", step, said: screen.step.querySelector(".wall-count")?.textContent ?? "" });
+    history.replaceState(null, "", `#${step}`);
+    const later = screens.slice(at + 1).find((other) => other.step === screen.step);
+    screen.step.dataset.more = later === undefined ? "none" : later.isAside ? "below" : "next";
   };
   const goToStep = (/** @type {string} */ step) => {
     const found = screens.findIndex((screen) => (screen.step.dataset.step ?? "end") === step);
     if (found >= 0) go(found);
     return found >= 0;
   };
-  const next = () => go(at + 1);
-  const back = () => go(at - 1);
+  // Right and left go from part to part; down and up look in on what had no room beside a part.
+  const isMain = (/** @type {import("./steps.js").Screen} */ screen) => !screen.isAside;
+  const next = () => {
+    const found = screens.findIndex((screen, index) => index > at && isMain(screen));
+    if (found >= 0) go(found);
+  };
+  const back = () => go(screens.findLastIndex((screen, index) => index < at && isMain(screen)));
+  const below = () => go(at + 1);
+  const above = () => (screens[at]?.isAside ? go(at - 1) : back());
 
   for (const [name, action] of /** @type {[string, () => void][]} */ ([["wall-next", next], ["wall-back", back]])) {
     const button = /** @type {HTMLButtonElement | null} */ (document.querySelector(`[data-bench=${name}]`));
@@ -75,24 +86,28 @@ function runStack() {
     button.hidden = false;
     button.addEventListener("click", action);
   }
-  wall.addEventListener("click", (event) => (event.clientX < window.innerWidth * 0.4 ? back() : next()));
+  wall.addEventListener("click", (event) => {
+    if (event.target instanceof Element && event.target.closest("[data-more=below] .wall-count")) below();
+    else if (event.clientX < window.innerWidth * 0.4) back();
+    else next();
+  });
   window.addEventListener("resize", () => {
     const here = screens[at]?.step.dataset.step ?? "end";
-    screens = layOut(steps);
+    screens = layOut(steps, wall);
     goToStep(here);
   });
   listen({
-    move: (where) => (where === "left" || where === "above" || where === "back" ? back() : next()),
-    up,
+    move: (where) => ({ left: back, back, above, right: next, next, below })[where](),
+    up: () => up(),
     choose: (event) => { if (!(event.target instanceof HTMLButtonElement || event.target instanceof HTMLAnchorElement)) next(); },
     number: (digits, isWhole) => isWhole || goToStep(digits),
   });
 
   const kept = recall();
-  const start = location.hash.slice(1) || (kept?.path === path ? (kept.step.match(/^\d+/)?.[0] ?? "end") : "1");
+  const start = location.hash.slice(1) || (kept?.path === path && kept.step !== "end" ? kept.step : "1");
   document.fonts.ready.then(() => {
     // Only now are the letters as wide as they will be.
-    screens = layOut(steps);
+    screens = layOut(steps, wall);
     if (!goToStep(start)) go(0);
     root.dataset.wall = "ready";
   });

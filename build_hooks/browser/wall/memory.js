@@ -9,7 +9,7 @@ function site() {
 }
 
 /**
- * @param {{ path: string, title: string, step: string }} place
+ * @param {{ path: string, title: string, step: string, said: string }} place `step` is its id, `said` what the screen says of it
  */
 export function remember(place) {
   try {
@@ -19,11 +19,11 @@ export function remember(place) {
   }
 }
 
-/** @returns {{ path: string, title: string, step: string } | null} */
+/** @returns {{ path: string, title: string, step: string, said: string } | null} */
 export function recall() {
   try {
     const kept = JSON.parse(localStorage.getItem(KEY + site()) ?? "null");
-    const sound = kept && [kept.path, kept.title, kept.step].every((part) => typeof part === "string");
+    const sound = kept && [kept.path, kept.title, kept.step, kept.said].every((part) => typeof part === "string");
     return sound && /^[\w-]+\/[\w-]+$/.test(kept.path) ? kept : null;
   } catch {
     return null;

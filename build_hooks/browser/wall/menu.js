@@ -4,7 +4,7 @@ import { listen } from "./keys.js";
 import { recall } from "./memory.js";
 
 /**
- * @param {() => void} up leaves the menu
+ * @param {(left: string) => void} up leaves the menu, from this card
  */
 export function runMenu(up) {
   const list = /** @type {HTMLElement} */ (document.querySelector("[data-bench=wall-menu]"));
@@ -24,12 +24,14 @@ export function runMenu(up) {
     const page = pages.find((some) => some.some((card) => card.contains(links[at] ?? null)));
     for (const card of cardsNow()) card.hidden = !page?.includes(card);
     wall.dataset.more = String(pages.length > 1);
+    // A name behind the address makes the browser scroll to it; nothing scrolls here.
+    list.scrollTop = 0;
     links[at]?.focus({ preventScroll: true });
   };
 
   listen({
-    move: (where) => go(isStart ? beside(linksNow(), at, where) : across(list, linksNow(), at, where)),
-    up,
+    move: (where) => go(beside(linksNow(), at, where)),
+    up: () => up(linksNow()[at]?.getAttribute("href")?.split("/")[0] ?? ""),
     choose: () => {},
     // With ten cards and more a 1 may be the beginning of 12.
     number: (digits, isWhole) => {
@@ -53,53 +55,75 @@ export function runMenu(up) {
     const index = linksNow().findIndex((link) => link === event.target);
     if (index >= 0 && index !== at) go(index);
   });
-  go(0);
+  go(Math.max(linksNow().findIndex((link) => isLeft(link)), 0));
 }
 
 /**
- * In a grid of cards: on and back card by card, below and above by rows; beyond the end comes the beginning.
- * @param {HTMLElement} list
- * @param {HTMLAnchorElement[]} links
- * @param {number} at
- * @param {import("./keys.js").Move} where
- * @returns {number}
+ * Whether a link leads to where the wall has just come from: Back leaves its name behind the address.
+ * @param {HTMLAnchorElement} link
  */
-function across(list, links, at, where) {
-  const count = links.length;
-  if (where === "right" || where === "next") return (at + 1) % count;
-  if (where === "left" || where === "back") return (at + count - 1) % count;
-  const columns = getComputedStyle(list).gridTemplateColumns.split(" ").length;
-  const column = links.filter((_, index) => index % columns === at % columns);
-  return links.indexOf(after(column, links[at], where === "below"));
+function isLeft(link) {
+  const left = location.hash.slice(1);
+  const leads = (link.getAttribute("href") ?? "").replace(/\/index\.html$/, "");
+  if (left === "" || link.classList.contains("wall-go-on")) return false;
+  // A unit of many packs has one card for all of them; a unit's name alone means its first pack.
+  return leads === left || leads.startsWith(`${left}/`) || left.startsWith(`${leads}/`);
 }
 
+/** @typedef {"left" | "right" | "above" | "below"} Arrow */
+
+/** @type {Record<Arrow, Arrow>} */
+const OPPOSITE = { left: "right", right: "left", above: "below", below: "above" };
+
 /**
- * Among units with their packs: right and left within a unit, below and above to the first pack of another.
+ * Where an arrow leads: to the card that lies there on the screen; past the last row to the next screen of cards; where there is
+ * none, round to the other end, which saves a remote many presses.
  * @param {HTMLAnchorElement[]} links
  * @param {number} at
  * @param {import("./keys.js").Move} where
  * @returns {number}
  */
 function beside(links, at, where) {
-  const unitOf = (/** @type {Element | undefined} */ link) => link?.closest("li");
   const here = links[at];
-  if (where === "right" || where === "left") {
-    return links.indexOf(after(links.filter((link) => unitOf(link) === unitOf(here)), here, where === "right"));
-  }
-  const firsts = links.filter((link, index) => unitOf(link) !== unitOf(links[index - 1]));
-  const first = firsts.find((link) => unitOf(link) === unitOf(here));
-  return links.indexOf(after(firsts, first, where === "below" || where === "next"));
+  if (where === "next" || where === "back" || !here) return (at + (where === "back" ? links.length - 1 : 1)) % links.length;
+  const isSeen = (/** @type {HTMLAnchorElement} */ link) => link.getBoundingClientRect().height > 0;
+  const seen = links.filter(isSeen);
+  const near = onSide(here, seen, where)[0];
+  if (near) return links.indexOf(near.link);
+  const beyond =
+    where === "below" ? links.findIndex((link, index) => index > at && !isSeen(link))
+    : where === "above" ? links.findLastIndex((link, index) => index < at && !isSeen(link))
+    : -1;
+  if (beyond >= 0) return beyond;
+  const behind = onSide(here, seen, OPPOSITE[where]);
+  const end = behind.at(-1);
+  const far = behind.find(({ along }) => along === end?.along);
+  return far ? links.indexOf(far.link) : at;
 }
 
 /**
- * @param {HTMLAnchorElement[]} links
- * @param {HTMLAnchorElement | undefined} here
- * @param {boolean} isForward
- * @returns {HTMLAnchorElement} the one behind or before it; behind the last comes the first
+ * @param {HTMLAnchorElement} here
+ * @param {HTMLAnchorElement[]} links those in sight
+ * @param {Arrow} where
+ * @returns {{ link: HTMLAnchorElement, along: number, aside: number }[]} those on that side, the nearest first: right and left only those of
+ *   the same row; above and below row by row, in each row by how little they lie aside
  */
-function after(links, here, isForward) {
-  const at = links.findIndex((link) => link === here);
-  return /** @type {HTMLAnchorElement} */ (links.at((at + (isForward ? 1 : -1)) % links.length));
+function onSide(here, links, where) {
+  const own = here.getBoundingClientRect();
+  const isAcross = where === "left" || where === "right";
+  const sign = where === "right" || where === "below" ? 1 : -1;
+  const found = [];
+  for (const link of links) {
+    const box = link.getBoundingClientRect();
+    const x = (box.left + box.right - own.left - own.right) / 2;
+    const y = (box.top + box.bottom - own.top - own.bottom) / 2;
+    const isSameRow = Math.abs(y) < own.height / 2;
+    const along = Math.round((sign * (isAcross ? x : y)) / 4);
+    if (isAcross !== isSameRow || along <= 0) continue;
+    const gap = Math.max(box.left - own.right, own.left - box.right, 0);
+    found.push({ link, along, aside: isAcross ? 0 : gap * 10 + Math.abs(box.left - own.left) });
+  }
+  return found.sort((one, other) => one.along - other.along || one.aside - other.aside);
 }
 
 /**
@@ -128,12 +152,13 @@ function inPages(list, cards) {
  */
 function offerToGoOn(list) {
   const kept = recall();
-  if (!kept) return;
+  // A pack that is done, or not begun, is nothing to resume.
+  if (!kept || kept.step === "end" || kept.step === "1") return;
   const link = document.createElement("a");
   link.className = "wall-pack wall-go-on";
-  link.href = `${kept.path}/index.html`;
+  link.href = `${kept.path}/index.html#${kept.step}`;
   link.dataset.number = "0";
-  for (const [name, text] of [["wall-number", "0 "], ["wall-name", "Resume: "], ["wall-place", `${kept.title}, ${kept.step}`]]) {
+  for (const [name, text] of [["wall-number", "0 "], ["wall-name", "Resume: "], ["wall-place", `${kept.title}, ${kept.said}`]]) {
     const part = document.createElement("span");
     part.className = name ?? "";
     part.textContent = text ?? "";

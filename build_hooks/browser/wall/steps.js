@@ -1,10 +1,11 @@
-// The stack, one part at a time. A part whose words do not fit takes as many screens as it needs; nothing ever scrolls.
+// The stack, one part at a time. What must be seen stands on one screen where it can; nothing ever scrolls.
 
 import { divided } from "./divide.js";
 
 /**
  * One screen: a step, and which of its chunks it shows.
- * @typedef {{ step: HTMLElement, chunks: HTMLElement[] }} Screen
+ * @typedef {{ step: HTMLElement, chunks: HTMLElement[], isAside: boolean, isTight: boolean }} Screen
+ *   an aside tells what is good to know and had no room; a tight one does without the name of the pack
  */
 
 /** @type {WeakMap<Element, HTMLElement[]>} the chunks of each step as the page has them, before any was divided */
@@ -13,28 +14,73 @@ const whole = new WeakMap();
 /**
  * Lays the chunks of every step out over as many screens as they need.
  * @param {HTMLElement[]} steps
+ * @param {HTMLElement} wall
  * @returns {Screen[]}
  */
-export function layOut(steps) {
+export function layOut(steps, wall) {
   return steps.flatMap((step) => {
     const frame = /** @type {HTMLElement} */ (step.querySelector(".wall-chunks"));
     const chunks = whole.get(step) ?? /** @type {HTMLElement[]} */ ([...frame.children]);
     whole.set(step, chunks);
     const current = step.hasAttribute("data-current");
     step.setAttribute("data-current", "");
-    const screens = spread(frame, chunks);
+    const screens = screensOf(step, frame, chunks, wall);
     step.toggleAttribute("data-current", current);
-    return screens.map((on) => ({ step, chunks: on }));
+    return screens;
   });
+}
+
+/**
+ * @param {HTMLElement} step
+ * @param {HTMLElement} frame
+ * @param {HTMLElement[]} chunks
+ * @param {HTMLElement} wall
+ * @returns {Screen[]}
+ */
+function screensOf(step, frame, chunks, wall) {
+  const fits = () => frame.scrollHeight <= frame.clientHeight;
+  const holds = (/** @type {HTMLElement[]} */ shown) => {
+    frame.replaceChildren(...shown);
+    return fits();
+  };
+  const must = chunks.filter((chunk) => !chunk.hasAttribute("data-aside") && !chunk.hasAttribute("data-spare"));
+  const rest = chunks.filter((chunk) => chunk.hasAttribute("data-aside"));
+  const spare = chunks.filter((chunk) => chunk.hasAttribute("data-spare"));
+  const tighten = (/** @type {boolean} */ isTight) => wall.toggleAttribute("data-tight", isTight);
+  tighten(false);
+  const isTight = !holds(must);
+  tighten(isTight);
+  const main = holds(must) ? [must] : spread(frame, must, fits);
+  // The last screen of what must be seen takes in what else has room, each in its place.
+  const inOrder = (/** @type {HTMLElement[]} */ some) => chunks.filter((chunk) => some.includes(chunk));
+  let last = main.pop() ?? [];
+  const isWhole = last.every((chunk) => chunks.includes(chunk));
+  /** @type {HTMLElement[]} */
+  const left = [];
+  for (const chunk of rest) {
+    const more = isWhole ? inOrder([...last, chunk]) : [...last, chunk];
+    if (holds(more)) last = more;
+    else left.push(chunk);
+  }
+  for (const chunk of left.length ? [] : spare) {
+    if (!holds([...last, chunk])) break;
+    last = [...last, chunk];
+  }
+  const asides = left.length ? spread(frame, left, fits) : [];
+  tighten(false);
+  return [
+    ...[...main, last].map((shown) => ({ step, chunks: shown, isAside: false, isTight })),
+    ...asides.map((shown) => ({ step, chunks: shown, isAside: true, isTight })),
+  ];
 }
 
 /**
  * @param {HTMLElement} frame
  * @param {HTMLElement[]} chunks
+ * @param {() => boolean} fits whether the content of the frame fits
  * @returns {HTMLElement[][]}
  */
-function spread(frame, chunks) {
-  const fits = () => frame.scrollHeight <= frame.clientHeight;
+function spread(frame, chunks, fits) {
   /** @type {HTMLElement[][]} */
   const screens = [];
   /** @type {HTMLElement[]} */
@@ -45,8 +91,6 @@ function spread(frame, chunks) {
       here.push(chunk);
       continue;
     }
-    // What is only good to know is shown where there is room, or not at all.
-    if (chunk.hasAttribute("data-spare")) break;
     if (here.length) screens.push(here);
     frame.replaceChildren(chunk);
     const pieces = fits() ? [chunk] : divided(chunk, frame, fits);
@@ -62,11 +106,13 @@ function spread(frame, chunks) {
  * @param {Screen} screen
  * @param {HTMLElement[]} steps
  * @param {Element | null} drawing
+ * @param {HTMLElement} wall
  */
-export function show(screen, steps, drawing) {
+export function show(screen, steps, drawing, wall) {
   for (const step of steps) step.toggleAttribute("data-current", step === screen.step);
   const frame = /** @type {HTMLElement} */ (screen.step.querySelector(".wall-chunks"));
   frame.replaceChildren(...screen.chunks);
+  wall.toggleAttribute("data-tight", screen.isTight);
   light(drawing, screen.step.dataset.step, steps);
   screen.step.focus({ preventScroll: true });
 }
@@ -79,13 +125,16 @@ export function show(screen, steps, drawing) {
 function light(drawing, current, steps) {
   if (!drawing) return;
   const order = steps.map((step) => step.dataset.step);
-  const reached = new Set(current === undefined ? order : order.slice(0, order.indexOf(current) + 1));
+  const reached = current === undefined ? order : order.slice(0, order.indexOf(current) + 1);
+  const isIn = new Set(reached);
+  // Where no part is current, the view of the part that went in last is shown; at the end that of the first.
+  const seen = current === "measure" ? reached.at(-2) : current;
   let view = "0";
   for (const part of drawing.querySelectorAll("[data-step]")) {
     const { step, view: own } = /** @type {SVGElement} */ (part).dataset;
-    part.toggleAttribute("data-in", reached.has(step));
+    part.toggleAttribute("data-in", isIn.has(step));
     part.toggleAttribute("data-current", step === current);
-    if (step === current && own) view = own;
+    if (step === seen && own) view = own;
   }
   // A tall stack is looked at in several views; the one that holds the current part is shown.
   const views = (drawing.getAttribute("data-views") ?? "").split(";");

@@ -8,9 +8,12 @@ import pytest
 
 from build_hooks.drawing import DrawnClearance, DrawnPart, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_stacks, pack_stack
+from build_hooks.drawing.marks import marked_box
+from build_hooks.drawing.shapes import Line
 from build_hooks.library import load
 from build_hooks.markdown.html import html_of
 from build_hooks.model import Unit
+from calc_engine import Element
 
 UNIT = """
 name: Oak 2
@@ -37,6 +40,7 @@ packs:
     stack:
       - {part: middle, side: chamfer up}
       - {repeat: 2, of: [lining, thick-steel]}
+      - {measure: Depth to the last plate.}
       - {part: seal-outer, side: lip up}
       - seal-c
       - piston
@@ -53,10 +57,11 @@ packs:
       - {repeat: 2, of: [steel, lining]}
       - {part: middle, side: chamfer up, once_only: true}
       - {part: ring, groove: middle, side: either way}
+      - {measure: With the dial.}
     clearance: {min: 0.90 mm, max: 1.40 mm, wave: flat, source: FL-1, revision: A}
   loose:
     name: Loose pack
-    stack: [steel, lining, backing]
+    stack: [steel, lining, backing, {measure: With leaves.}]
     clearance: {min: 0.030 in, max: 0.060 in, source: FL-3, revision: A}
 """
 
@@ -95,8 +100,35 @@ def test_a_part_carries_what_its_place_says(unit: Unit) -> None:
         once_only=True,
         shared=True,
     )
-    assert parts[9] == DrawnPart(10, "ring", "Ring", "snap-ring", 1.57, groove="middle")
+    assert parts[9] == DrawnPart(10, "ring", "Ring", "snap-ring", 1.57, groove="middle", measured_next=True)
     assert pack_stack(unit, "high").parts[2].thickness_mm == pytest.approx(2.032)
+
+
+def test_a_rounded_edge_is_bold_at_both_corners_of_its_face() -> None:
+    """Up it is at the top of the plate, down at its bottom."""
+    corners = {}
+    for way in ("up", "down"):
+        part = DrawnPart(1, "steel", "Steel plate", "steel", side_mark="rounded edge", side_direction=way)
+        marks = [shape for shape in marked_box(part, (0, 0, 200, 20), "steel") if isinstance(shape, Line)]
+        corners[way] = [sorted({point.y for point in mark.points})[::3] for mark in marks]
+    assert corners == {
+        "up": [[pytest.approx(11.6), 20], [pytest.approx(11.6), 20]],
+        "down": [[0, pytest.approx(8.4)], [0, pytest.approx(8.4)]],
+    }
+
+
+def test_the_part_before_the_measuring_carries_a_sign(unit: Unit) -> None:
+    """The drawing says behind which number to measure: before the seals and the piston that lie over the pack."""
+    stack = pack_stack(unit, "high")
+    assert [part.number for part in stack.parts if part.measured_next] == [5]
+    texts = [child[2][0] for child in _texts(draw_section([stack]))]
+    assert texts.count("▼ THEN MEASURE") == 1
+
+
+def _texts(node: Element) -> list[Element]:
+    """The texts of a drawing."""
+    found = [node] if node[0] == "text" else []
+    return [*found, *(text for child in node[2] if isinstance(child, list) for text in _texts(child))]
 
 
 def test_an_edge_is_read_from_the_diameter_else_from_the_name(unit: Unit) -> None:

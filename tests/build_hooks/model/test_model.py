@@ -8,7 +8,7 @@ import pytest
 from pydantic import ValidationError
 
 from build_hooks.library import load
-from build_hooks.model import Pack, Repeat, Side, Teeth, Unit
+from build_hooks.model import Caution, Measure, Pack, Repeat, Side, Teeth, Unit
 from calc_engine import show
 
 SHOP = """\
@@ -43,6 +43,7 @@ packs:
         of: [steel, {part: friction, tell_apart: "32 teeth", hold: Soaked?}]
       - {part: steel, side: dish in, wrong: "upside down: it drags", caution: {warning: Keep clear.}}
       - {part: ring-a, groove: upper, once_only: false}
+      - {measure: With the dial., hold: Read twice?, caution: {caution: Mind the hooks.}, note: It takes two.}
     clearance: {min: 0.90 mm, max: 1.40 mm, wave: flat, at: 4 positions, source: FL-1, revision: A}
   high:
     name: High pack
@@ -111,6 +112,15 @@ def test_what_a_place_says_counts_before_what_its_part_says(unit: Unit) -> None:
     assert last_steel.caution is not None
     assert (last_steel.caution.signal, last_steel.caution.text) == ("warning", "Keep clear.")
     assert (friction.hold, wave.note, wave.place, ring.groove) == ("Soaked?", "Feel it rock.", "on the piston", "upper")
+
+
+def test_where_a_pack_is_measured_is_no_part_and_takes_no_number(unit: Unit) -> None:
+    """It says how many parts are in by then; a pack without limits has none."""
+    assert low(unit).measure == Measure(
+        7, "With the dial.", "Read twice?", Caution("caution", "Mind the hooks."), "It takes two."
+    )
+    assert len(low(unit).physical_stack) == 7
+    assert unit.packs["high"].measure is None
 
 
 def test_a_pack_counts_its_friction_plates_and_knows_its_wave_plate(unit: Unit) -> None:

@@ -71,6 +71,17 @@ def test_what_is_shown_of_unit_and_shop_data_fits_their_schemas() -> None:
         assert list(faults_of({"name": "Oak 2", **data}, schema, schema, "example")) == []
 
 
+def test_what_is_shown_of_an_old_file_is_what_is_told_of_one(docs: Path) -> None:
+    """The demo without the line that says where the direct pack is measured gives the very words of the guide."""
+    path = docs / "units" / "alder-4" / "unit.yml"
+    written = path.read_text(encoding="utf-8")
+    before, _, rest = written.partition('      - measure: "Depth to the pressure plate')
+    path.write_text(before + rest[rest.index("      - part: direct-hub\n") :], encoding="utf-8")
+    (shown,) = examples("unit-data.md", "text")
+    _, problems = load(docs)
+    assert [str(problem).partition(": ")[2] for problem in problems] == [shown.strip().partition(": ")[2]]
+
+
 def test_what_is_shown_of_a_path_is_a_path(docs: Path) -> None:
     """Each example, saved as a file of the demo, is read without a problem and gives a page."""
     shown = list(examples("learning.md", "yaml"))

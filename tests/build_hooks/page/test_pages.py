@@ -33,7 +33,7 @@ parts:
 packs:
   main:
     name: Main pack
-    stack: [wave, {repeat: 2, of: [plate, lining]}, ring-a]
+    stack: [wave, {repeat: 2, of: [plate, lining]}, ring-a, {measure: With the dial.}]
     clearance: {min: 0.80 mm, max: 1.20 mm, wave: flat, at: 3 positions, method: dial, source: standard 1, revision: A}
 selective:
   ring: {name: Ring, choices: [ring-a, ring-b], tightens: [main]}
@@ -119,6 +119,13 @@ def test_a_stack_lists_each_physical_part_in_order(docs: Path) -> None:
     assert [item["value"] for item in items] == ["1", "2", "3", "4", "5", "6"]
 
 
+def test_the_list_says_where_to_measure_without_a_number(docs: Path) -> None:
+    """Behind the ring, with limits, state of the wave plate and method: it is no part, so the numbers stay those of the drawing."""
+    items = html(docs, "```stack\npack: main\n```\n").select("[data-bench=stack] > li")
+    assert [item.get("value") for item in items] == ["1", "2", "3", "4", "5", "6", None]
+    assert items[-1].text == "Measure here 0.80 to 1.20 mm. Wave plate pressed flat. With the dial, at 3 places.With the dial."
+
+
 TWO_PACKS = """\
 name: Test 2
 parts:
@@ -134,7 +141,7 @@ packs:
   main:
     name: Main pack
     drum: drum
-    stack: [middle, wave, lining, plate, lining, long-wave]
+    stack: [middle, wave, lining, plate, lining, long-wave, {measure: With the dial.}]
     clearance: {min: 0.80 mm, max: 1.20 mm, wave: flat, at: 3 positions, method: dial, source: standard 1, revision: A}
 """
 
@@ -150,7 +157,10 @@ def test_the_list_beside_a_drum_has_the_numbers_of_its_drawing(two_packs: Path) 
     """Both packs are listed under their names; the plate they share has one number, in both lists as in the drawing."""
     soup = html(two_packs, "```stack\npack: main\ndrawing: drum\n```\n")
     assert [heading.text for heading in soup.select(".bench-stack-pack")] == ["Lower pack", "Main pack"]
-    listed = [[(item["value"], item["data-part"]) for item in group.select("li")] for group in soup.select("[data-bench=stack]")]
+    listed = [
+        [(item["value"], item["data-part"]) for item in group.select("li[data-part]")]
+        for group in soup.select("[data-bench=stack]")
+    ]
     lower = [("1", "plate"), ("2", "lining"), ("3", "middle")]
     main = [("3", "middle"), ("4", "wave"), ("5", "lining"), ("6", "plate"), ("7", "lining"), ("8", "long-wave")]
     assert listed == [lower, main]

@@ -34,7 +34,7 @@ packs:
   main:
     name: Main pack
     drum: drum
-    stack: [{repeat: 2, of: [plate, lining]}, {part: ring-a, wrong: "left out: it all falls apart"}]
+    stack: [{repeat: 2, of: [plate, lining]}, {part: ring-a, wrong: "left out: it all falls apart"}, {measure: With leaves.}]
     clearance: {min: 0.80 mm, max: 1.20 mm, target: 1.00 mm, at: 3 positions, spread_limit: 0.10 mm, source: standard 1, revision: A}
 shafts:
   input: {name: Input shaft, end_play: {min: 0.008 in, max: 0.5 mm, source: standard 2, revision: B}}

@@ -48,7 +48,7 @@ parts:
 packs:
   three:
     name: Pack of three, no piston, no ring
-    stack: [steel, friction, backing]
+    stack: [steel, friction, backing, {{measure: with leaves}}]
     clearance: {{min: 0.90 mm, max: 1.40 mm, source: FL-1, revision: A}}
   forty:
     name: Pack of forty
@@ -64,6 +64,7 @@ packs:
       - backing
       - {{part: ring, groove: lower, once_only: true}}
       - {{part: ring, groove: upper, hold: Both rings home all round?}}
+      - {{measure: "{LONG}. {LONG}. {LONG}.", hold: {LONG}?, caution: {{danger: {LONG}}}, note: {LONG_WORD}}}
     clearance: {{min: 0.90 mm, max: 1.40 mm, source: FL-2, revision: A}}
   two-hundred:
     name: Pack of two hundred
@@ -80,6 +81,7 @@ packs:
         of: [steel, friction]
       - {{part: wave, place: on top}}
       - backing
+      - {{measure: {LONG_WORD}}}
     clearance: {{min: 0.90 mm, max: 1.40 mm, wave: flat, source: FL-3, revision: A}}
   one:
     name: One part
@@ -98,6 +100,7 @@ packs:
       - {{part: arabic, place: "{RIGHT_TO_LEFT}", tell_apart: "{RIGHT_TO_LEFT}"}}
       - {{part: long-word, place: {LONG_WORD}, hold: {LONG_WORD}}}
       - {{part: markup, groove: upper, once_only: true, wrong: {_QUOTED}}}
+      - {{measure: {_QUOTED}, note: "{RIGHT_TO_LEFT}"}}
     clearance: {{min: 0.90 mm, max: 1.40 mm, source: {LONG}, revision: A}}
 """
 

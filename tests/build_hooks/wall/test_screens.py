@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any, Final
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from build_hooks.library import Library
+from build_hooks.model import Method, Pack
 
 from .odd_manual import LONG, MARKUP, RIGHT_TO_LEFT, SHOP, UNIT, many_packs
 from .wall_site import SIZES, faults_on_screens, library_of, minutes_of_arc, open_wall, smallest_letters, write_wall
@@ -113,7 +116,7 @@ def test_what_does_not_fit_goes_on_on_the_next_screen_word_for_word(page: Page, 
     while caution.count():
         assert caution.locator("strong").inner_text() == "WARNING"
         pieces.append(caution.inner_text().removeprefix("WARNING").removesuffix("…").strip())
-        expect(page.locator("[data-current][data-more=true] .wall-count")).to_have_text("1 of 4")
+        expect(page.locator("[data-current][data-more=next] .wall-count")).to_have_text("1 of 4")
         page.keyboard.press("ArrowRight")
     assert len(pieces) > 1
     assert " ".join(pieces) == f"{LONG}. {LONG}. {LONG}."
@@ -146,24 +149,51 @@ def test_two_number_keys_reach_a_stack_and_back_leaves_it(page: Page, demo: Path
     """Unit, pack; Back goes to the list, Back again to the start."""
     assert presses(page, demo, ("1", "3")) == "alder-4/intermediate"
     page.keyboard.press("Backspace")
-    page.wait_for_url("**/wall/alder-4/index.html")
+    page.wait_for_url("**/wall/alder-4/index.html#intermediate")
     page.wait_for_selector("html[data-wall=ready]")
     page.keyboard.press("Escape")
-    page.wait_for_url("**/wall/index.html")
+    page.wait_for_url("**/wall/index.html#alder-4/intermediate")
+
+
+def test_back_puts_the_frame_on_what_was_left_and_never_leaves_the_wall(page: Page, demo: Path) -> None:
+    """From Direct the frame is on Direct, in the unit's menu and in the first one; a third Back changes nothing."""
+    open_wall(page, demo, "alder-4/direct", (1920, 1080))
+    for address in ("wall/alder-4/index.html#direct", "wall/index.html#alder-4/direct", "wall/index.html#alder-4/direct"):
+        page.keyboard.press("Backspace")
+        page.wait_for_url(f"**/{address}")
+        page.wait_for_selector("html[data-wall=ready]")
+        assert "Direct pack" in page.evaluate("document.activeElement.textContent")
+
+
+def test_back_finds_a_unit_of_many_packs(page: Page, odd: Path) -> None:
+    """Its packs have one card on the first menu: the frame is on that."""
+    open_wall(page, odd, "elm-2", (1280, 720))
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Backspace")
+    page.wait_for_url("**/wall/index.html#elm-2/pack-2")
+    page.wait_for_selector("html[data-wall=ready]")
+    assert page.evaluate("document.activeElement.textContent") == "14 packs"
 
 
 @pytest.mark.parametrize(
     ("keys", "stack"),
     [
         (("Enter",), "alder-4/forward"),
-        (("ArrowLeft", "Enter"), "alder-4/low-reverse"),
-        (("ArrowUp", "ArrowRight", "Enter"), "rowan-6/drive"),
+        (("ArrowRight", "Enter"), "alder-4/direct"),
+        (("ArrowDown", "Enter"), "alder-4/low-reverse"),
+        (("ArrowDown", "ArrowDown", "Enter"), "hazel-2/high"),
+        (("ArrowDown", "ArrowDown", "ArrowDown", "ArrowRight", "Enter"), "rowan-6/drive"),
+        (("ArrowDown", "ArrowUp", "Enter"), "alder-4/forward"),
+        # Nothing lies there: round to the other end.
+        (("ArrowLeft", "Enter"), "alder-4/intermediate"),
+        (("ArrowUp", "Enter"), "rowan-6/low"),
+        (("ArrowUp", "ArrowLeft", "Enter"), "rowan-6/overdrive"),
         (("1", "ArrowDown", "Enter"), "alder-4/intermediate"),
-        (("1", "ArrowUp", "Enter"), "alder-4/intermediate"),
+        (("1", "ArrowRight", "ArrowDown", "Enter"), "alder-4/low-reverse"),
     ],
 )
 def test_arrows_and_enter_reach_a_stack(page: Page, demo: Path, keys: tuple[str, ...], stack: str) -> None:
-    """Right and left lead from pack to pack of a unit, down and up to the next unit or row; round from the last to the first."""
+    """An arrow leads to the card that lies there on the screen: Low-reverse stands right below Forward."""
     assert presses(page, demo, keys) == stack
 
 
@@ -189,6 +219,144 @@ def test_it_comes_back_to_its_place(context: BrowserContext, page: Page, demo: P
     again.wait_for_url("**/alder-4/forward/index.html#9")
     open_wall(again, demo, "alder-4/forward", (1280, 720))
     expect(again.locator("[data-current] .wall-count")).to_have_text("9 of 21")
+
+
+def test_what_is_done_or_not_begun_is_not_resumed(page: Page, demo: Path) -> None:
+    """A pack left on its last screen, or on its first, opens at its first part, and the start screen offers nothing to resume."""
+    open_wall(page, demo, "hazel-2/low", (1280, 720))
+    page.wait_for_url("**#1")
+    open_wall(page, demo, "", (1280, 720))
+    expect(page.locator("a[data-number='0']")).to_have_count(0)
+    open_wall(page, demo, "hazel-2/low", (1280, 720))
+    for _ in range(40):
+        page.keyboard.press("ArrowRight")
+    page.wait_for_url("**#end")
+    open_wall(page, demo, "", (1280, 720))
+    expect(page.locator("a[data-number='0']")).to_have_count(0)
+    open_wall(page, demo, "hazel-2/low", (1280, 720))
+    page.wait_for_url("**#1")
+
+
+# Each press of the arrow to the right over a whole pack: step, whether more of it is still to come, and the words in sight.
+_PRESSES: Final = """() => {
+  const svg = document.querySelector(".wall-drawing svg");
+  const [, , wide, high] = svg.getAttribute("viewBox").split(" ").map(Number);
+  const box = svg.getBoundingClientRect();
+  const filled = Math.min(box.width / wide, box.height / high) * high / box.height;
+  const screens = [];
+  for (let before = ""; ; ) {
+    const step = document.querySelector(".wall-step[data-current]");
+    const sight = [...step.querySelectorAll(".wall-tag, .wall-hold, .wall-lubricant, .wall-caution")];
+    const words = sight.filter((node) => node.getBoundingClientRect().height > 0).map((node) => node.className.split(" ").pop());
+    const turn = step.querySelector(".wall-turn");
+    const lines = turn ? turn.getBoundingClientRect().height / parseFloat(getComputedStyle(turn).lineHeight) : 1;
+    const state = step.dataset.step + step.querySelector(".wall-chunks").innerText;
+    if (state === before) return { filled, screens };
+    before = state;
+    screens.push({ step: step.dataset.step ?? "end", more: step.dataset.more, words, said: step.innerText, lines });
+    document.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowRight" }));
+  }
+}"""
+
+
+@dataclass(frozen=True)
+class Walked:
+    """A pack of the demo as its screens showed it, from the first press to the last."""
+
+    pack: Pack
+    filled: float
+    screens: list[dict[str, Any]]
+
+
+@pytest.fixture(scope="module")
+def walked(chromium: Browser, demo: Path) -> list[Walked]:
+    """Every pack of the demo, gone through part by part at 1920 x 1080."""
+    page = chromium.new_page()
+    found = []
+    for unit in library_of(DEMO).units.values():
+        for pack in unit.packs.values():
+            open_wall(page, demo, f"{unit.id}/{pack.id}", (1920, 1080))
+            found.append(Walked(pack, **page.evaluate(_PRESSES)))
+    page.close()
+    return found
+
+
+def test_nine_parts_of_ten_take_one_press_and_show_at_once_what_must_be_seen(walked: list[Walked]) -> None:
+    """Over all packs of the demo: check, side, always new, look-alike, lubricant and count on the part's first screen."""
+    parts = more = 0
+    for one in walked:
+        first = {screen["step"]: screen for screen in reversed(one.screens)}
+        for entry in one.pack.physical_stack:
+            screen = first[str(entry.number)]
+            parts += 1
+            more += screen["more"] == "next"
+            must = {
+                "wall-side": entry.side,
+                "wall-groove": entry.groove,
+                "wall-once": entry.once_only,
+                "wall-alike": entry.part.look_alikes,
+                "wall-lubricant": entry.lubricant,
+                "wall-caution": entry.caution,
+                "wall-hold": entry.hold and screen["more"] != "next",
+            }
+            assert {name for name, given in must.items() if given} <= set(screen["words"]), (one.pack.id, entry.number)
+            # The count never breaks.
+            assert screen["lines"] < 1.5, (one.pack.id, entry.number)
+    assert parts > 100
+    assert more <= parts // 10
+
+
+def test_no_screen_says_measure_once_the_pack_is_closed(walked: list[Walked]) -> None:
+    """Over all packs of the demo: the place to measure comes before what covers the pack, and nothing behind it says to measure."""
+    for one in walked:
+        measure, clearance = one.pack.measure, one.pack.clearance
+        assert measure is not None
+        assert clearance is not None
+        steps = list(dict.fromkeys(screen["step"] for screen in one.screens))
+        assert steps.index("measure") == measure.after, one.pack.id
+        # The check stands on the first screen of the place to measure; only the form may be behind it.
+        assert "wall-hold" in next(screen["words"] for screen in one.screens if screen["step"] == "measure"), one.pack.id
+        behind = [screen["said"] for screen in one.screens if steps.index(screen["step"]) > measure.after]
+        assert not any("easure" in text for text in behind), one.pack.id
+        if clearance.method is Method.PARTS:
+            assert {entry.part.kind for entry in one.pack.physical_stack[: measure.after]}.isdisjoint({"steel", "friction"})
+            continue
+        kinds = [entry.part.kind for entry in one.pack.physical_stack]
+        last = max(at for at, kind in enumerate(kinds) if kind == "friction")
+        closing = [at for at, kind in enumerate(kinds) if at > last and kind in {"hub", "piston", "return-spring", "lip-seal"}]
+        assert all(at >= measure.after for at in closing), one.pack.id
+        assert measure.after > last, one.pack.id
+
+
+def test_the_drawing_fills_the_height_of_its_place(walked: list[Walked]) -> None:
+    """A short stack is drawn with thicker plates: no black band above and below it."""
+    assert {one.pack.id: one.filled for one in walked if one.filled < 0.85} == {}
+
+
+def test_arrow_down_tells_the_rest_of_a_part(page: Page, demo: Path) -> None:
+    """What is only good to know has its screens behind the arrow down; the arrow to the right passes them by."""
+    open_wall(page, demo, "alder-4/forward", (1920, 1080))
+    expect(page.locator("[data-current][data-more=below] .wall-count")).to_have_text("1 of 21")
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("[data-current] .wall-wrong")).to_have_text(
+        "Wrong: lip up: pressure folds the lip off the wall, and the pack slips once the fluid is hot"
+    )
+    page.keyboard.press("ArrowUp")
+    expect(page.locator("[data-current] .wall-side")).to_have_text("▼ Lip down")
+    page.keyboard.press("ArrowRight")
+    expect(page.locator("[data-current] .wall-count")).to_have_text("2 of 21")
+
+
+@pytest.mark.parametrize("size", [(1280, 900), (1280, 1024), (1920, 1200)], ids=lambda size: f"{size[0]}x{size[1]}")
+def test_the_foot_is_whole_on_a_squarer_screen(page: Page, demo: Path, size: tuple[int, int]) -> None:
+    """No screen of the shop has this shape; the clock is on it all the same."""
+    for where in ("", "alder-4", "alder-4/direct"):
+        open_wall(page, demo, where, size)
+        for box in page.evaluate(
+            "[...document.querySelectorAll('.wall-foot > *')].map((node) => node.getBoundingClientRect().toJSON())"
+        ):
+            assert box["right"] <= size[0], where
+            assert box["bottom"] <= size[1], where
 
 
 def test_number_keys_do_not_pull_back_who_has_gone_on(page: Page, demo: Path) -> None:

@@ -1,12 +1,14 @@
 """The wall view's pages: every part in order, letters large enough, markup sound whatever the data says."""
 
+import posixpath
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
 
 from build_hooks.library import Library, load
-from build_hooks.wall import letter_size, wall_pages
+from build_hooks.wall import FormPlace, letter_size, wall_pages
 from build_hooks.wall.pages import Place
 from calc_engine import element
 
@@ -48,6 +50,72 @@ def test_the_stack_has_one_entry_for_each_physical_part(library: Library) -> Non
             assert soup.svg is not None
             assert soup.svg.title is not None
             assert soup.svg.title.text == f"{unit.id} {pack.id}"
+
+
+def test_units_are_in_the_order_of_their_numbers(tmp_path: Path) -> None:
+    """1, 2, 10, 11, and not 1, 10, 11, 2."""
+    for number in (11, 2, 10, 1):
+        (tmp_path / "units" / f"oak-{number}").mkdir(parents=True)
+        text = f"name: Oak {number}\nparts: {{plate: {{name: Plate, kind: steel, thickness: 2 mm}}}}\npacks: {{low: {{name: Low, stack: [plate]}}}}\n"
+        (tmp_path / "units" / f"oak-{number}" / "unit.yml").write_text(text, encoding="utf-8")
+    (tmp_path / "shop.yml").write_text("name: Quay Lane\n", encoding="utf-8")
+    found, problems = load(tmp_path)
+    assert problems == ()
+    assert found is not None
+    start = BeautifulSoup(wall_pages(found, PLACE)["wall/index.html"], "html.parser")
+    assert [name.text for name in start.select(".wall-name")] == ["Oak 1", "Oak 2", "Oak 10", "Oak 11"]
+
+
+def test_the_place_to_measure_says_limits_state_method_readings_and_form(library: Library) -> None:
+    """Behind the forward ring, before the hub; the last screen says what is due then."""
+    form = FormPlace("Front drum: set the clearance", "units/alder-4/front-drum-clearance/#calc-alder-4-forward")
+    place = replace(PLACE, forms={("alder-4", "forward"): form})
+    soup = BeautifulSoup(wall_pages(library, place)["wall/alder-4/forward/index.html"], "html.parser")
+    steps = soup.select(".wall-steps > li")
+    at = next(index for index, step in enumerate(steps) if step["data-step"] == "measure")
+    assert (steps[at - 1]["data-part"], steps[at + 1]["data-part"]) == ("forward-ring-b", "forward-hub")
+    assert steps[at].select_one(".wall-count").text == "20 of 21 in"
+    said = [chunk.text.replace("\N{NO-BREAK SPACE}", " ") for chunk in steps[at].select(".wall-chunk")]
+    assert said == [
+        "0.90 to 1.40 mm",
+        "Wave plate pressed flat.",
+        "With the dial, at 4 places.",
+        "Free the pack. Dial in a window, on a lug of the lowest steel. Zero pressed down, read lifted against the ring.",
+        "HOLD Wave plate flat at zero, each lift repeats within 0.02 mm?",
+        "Form: Front drum: set the clearance",
+        "It takes two people: one presses both hooks, the other sets the dial.",
+        "Shop standard FL-12, revision C.",
+        "21 Forward hub",
+    ]
+    assert steps[at].img["src"] == f"data:{form.address}"
+    assert [chunk.text for chunk in soup.select(".wall-end .wall-chunk")] == [
+        "HOLD Clearance within its limits, readings on the build sheet?",
+        "Air check before the unit is closed.",
+        "This stack on a phone",
+    ]
+    assert soup.select_one(".wall-end .wall-part").text == "All 21 parts in"
+
+
+def test_the_side_of_a_plate_is_the_truth(library: Library) -> None:
+    """The stamped steel plates go in rounded edge up, all of them; nothing says that either way would do."""
+    soup = BeautifulSoup(wall_pages(library, PLACE)["wall/alder-4/forward/index.html"], "html.parser")
+    plate = soup.select_one("[data-part=forward-steel]")
+    assert plate.select_one(".wall-side").text == "▲\N{NO-BREAK SPACE}Rounded edge up, all alike"
+    assert plate.select_one(".wall-part").text == "Forward steel plate"
+    assert plate.select_one(".wall-turn").text.replace("\N{NO-BREAK SPACE}", " ") == "1 of 5, 4 left"
+    assert "ither way" not in plate.text
+
+
+def test_back_leads_to_a_card_that_is_there(library: Library) -> None:
+    """What stands behind the address of the way up is the id of a card of that menu; the first menu has no way up."""
+    pages = {path: BeautifulSoup(page, "html.parser") for path, page in wall_pages(library, PLACE).items()}
+    assert pages["wall/index.html"].select_one(".wall-up") is None
+    ups = [(path, soup.select_one(".wall-up")["href"]) for path, soup in pages.items() if path != "wall/index.html"]
+    assert len(ups) == len(pages) - 1
+    for path, address in ups:
+        above, _, name = address.partition("#")
+        menu = posixpath.normpath(posixpath.join(posixpath.dirname(path), above))
+        assert len(pages[menu].select(f'[id="{name}"]')) == 1, path
 
 
 def test_any_stack_is_three_presses_away(library: Library) -> None:

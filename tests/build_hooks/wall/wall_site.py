@@ -14,7 +14,7 @@ from build_hooks.bundle.assets import bundled
 from build_hooks.library import Library, load
 from build_hooks.model import Screen
 from build_hooks.page.qr_code import code_image
-from build_hooks.wall import Place, drawer, letter_size, wall_pages
+from build_hooks.wall import FormPlace, Place, drawer, letter_size, wall_pages
 
 __all__ = ["SIZES", "faults_on_screens", "library_of", "minutes_of_arc", "open_wall", "smallest_letters", "write_wall"]
 
@@ -34,7 +34,7 @@ _FAULTS: Final = """
     const page = document.scrollingElement;
     if (page.scrollHeight > innerHeight || page.scrollWidth > innerWidth) found.push("the page scrolls");
     const menu = ".wall-title, .wall-menu li, .wall-name, .wall-about, .wall-foot, .wall-foot > *, .wall-packs > *";
-    const stack = ".wall-path, .wall-count, .wall-part, .wall-chunk, .wall-code, .wall-drawing";
+    const stack = ".wall-path, .wall-count, .wall-part, .wall-turn, .wall-chunk, .wall-tag, .wall-code, .wall-drawing";
     const blocks = [...document.querySelectorAll(`${menu}, ${stack}`)].filter(shown);
     const boxes = blocks.map((block) => block.getBoundingClientRect());
     blocks.forEach((block, at) => {
@@ -62,7 +62,7 @@ _FAULTS: Final = """
       const box = part.getBoundingClientRect();
       if (box.top < frame.top - 1 || box.bottom > frame.bottom + 1) found.push("the current part is outside the drawing");
     }
-    if (document.querySelector("li[data-current]") && lit.length !== 1) found.push(`${lit.length} parts are lit`);
+    if (document.querySelector("li[data-part][data-current]") && lit.length !== 1) found.push(`${lit.length} parts are lit`);
     return found;
   };
 """
@@ -75,7 +75,7 @@ _WALK: Final = f"""() => {{
   while (!begun.has(state())) {{
     begun.add(state());
     screens.push([state(), faults()]);
-    press("ArrowRight");
+    press("ArrowDown");
   }}
   return screens;
 }}"""
@@ -108,7 +108,14 @@ def library_of(docs: Path) -> Library:
 
 def write_wall(library: Library, site: Path) -> None:
     """Every page of the wall view with its styles, fonts and script: what opens by double-click."""
-    place = Place("25 Nov", drawer(library.shop.screens.values()), lambda path: code_image(f"http://bench.local:8000/{path}"))
+    forms = {
+        (unit.id, pack.id): FormPlace(f"{unit.name}: set the clearance", "units/")
+        for unit in library.units.values()
+        for pack in unit.packs.values()
+    }
+    place = Place(
+        "25 Nov", drawer(library.shop.screens.values()), lambda path: code_image(f"http://bench.local:8000/{path}"), forms
+    )
     for path, page in wall_pages(library, place).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)
         (site / path).write_text(page, encoding="utf-8")

@@ -20,6 +20,8 @@ WAVE = Part("w", "Wave", "wave")
         ("lip down", "lip up: it slips", "flipped", None, "it slips"),
         ("lip down", "lip down: it slips", "flipped", None, None),
         ("flat down", "flat side up: it glazes", "flipped", None, "it glazes"),
+        ("rounded edge up", "sharp edge up: it cuts", "flipped", None, None),
+        ("rounded edge up", "rounded edge down: it cuts", "flipped", None, "it cuts"),
         ("chamfer up", "bevel down: it walks out", "flipped", None, "it walks out"),
         ("flat up", "upside down: it catches", "flipped", None, "it catches"),
         ("flat up", "a coil out of its pocket: it drags", "flipped", None, None),

@@ -48,14 +48,14 @@ def test_linings_and_steel_are_hatched_otherwise() -> None:
     assert strokes["piston"] == ""
 
 
-@pytest.mark.parametrize("mark", ["chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint"])
+@pytest.mark.parametrize("mark", ["chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint", "rounded edge"])
 def test_every_way_round_is_drawn_otherwise(mark: str) -> None:
     """Up, down, in and out give four different signs for each mark, and the words say it too."""
     signs = set()
     for way in ("up", "down", "in", "out"):
         (item,) = _items([Row(Part("a", "A", "backing"), side=f"{mark} {way}")])
         sign = item[2][1][2][-1]
-        assert sign[1]["class"] == f"practice-sign practice-sign-{mark}"
+        assert sign[1]["class"] == f"practice-sign practice-sign-{mark.replace(' ', '-')}"
         assert item[2][2][2][0] == f"A · {mark} {way}"
         signs.add(sign[1]["d"])
     assert len(signs) == 4

@@ -1,0 +1,183 @@
+"""The steps of a pack on the shop screen: one part each, the place to measure, and the end. Plain elements, no pages."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from build_hooks.model import ClearanceSpec, Measure, Pack, Part, StackEntry, Unit, method_sentence, side_of, wave_sentence
+from build_hooks.reading.measures import show_limits, show_toleranced
+from calc_engine import Element, capitalised, element, sentence, show
+
+__all__ = ["limits_of", "measure_step", "number_of_parts", "part_step"]
+
+_NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+# So many parts are told ahead.
+_AHEAD: Final = 2
+# The arrow shows where the mark of a part points.
+_ARROWS: Final = {"up": "▲", "down": "▼", "in": "▶", "out": "◀"}
+
+
+def number_of_parts(pack: Pack) -> str:
+    """How many parts a pack has, in words: “16 parts”."""
+    number = len(pack.physical_stack)
+    return "1 part" if number == 1 else f"{number} parts"
+
+
+def limits_of(spec: ClearanceSpec) -> str:
+    """Both limits, the unit once; a line never ends between a figure and its unit."""
+    return show_limits(spec.min, spec.max).replace(" ", _NO_BREAK)
+
+
+def part_step(unit: Unit, entry: StackEntry, pack: Pack) -> Element:
+    """The step at which a part goes in.
+
+    What must be seen comes before what is good to know: the script keeps the first on one screen where it can, and shows
+    the other where there is room, else behind the arrow down.
+    """
+    stack = pack.physical_stack
+    ahead = stack[entry.number : entry.number + _AHEAD]
+    if pack.measure is not None and pack.measure.after == entry.number:
+        ahead = ()
+    return element(
+        "li",
+        {"class": "wall-step", "data-part": entry.part.id, "data-step": str(entry.number), "tabindex": "-1"},
+        element("p", {"class": "wall-count"}, f"{entry.number} of {len(stack)}"),
+        element("h2", {"class": "wall-part", "dir": "auto"}, entry.part.name),
+        element("p", {"class": "wall-turn"}, _turn(entry)) if entry.turns > 1 else None,
+        element("div", {"class": "wall-chunks"}, *_chunks(unit, entry), *_then(ahead, pack, entry.number)),
+    )
+
+
+def measure_step(pack: Pack, measure: Measure, form: Element | None) -> Element:
+    """The step at which the clearance is measured, before anything covers the pack.
+
+    Args:
+        pack: the pack.
+        measure: where it is measured.
+        form: where the form for the readings is; None where that is not known.
+    """
+    stack = pack.physical_stack
+    spec = pack.clearance
+    facts = [] if spec is None else [_chunk("limits", limits_of(spec))]
+    said = [("wave", wave_sentence(pack)), ("method", None if spec is None else method_sentence(spec))]
+    after = stack[measure.after : measure.after + 1]
+    return element(
+        "li",
+        {"class": "wall-step wall-measure", "data-step": "measure", "data-bench": "wall-measure", "tabindex": "-1"},
+        element("p", {"class": "wall-count"}, f"{measure.after} of {len(stack)} in"),
+        element("h2", {"class": "wall-part"}, "Measure here"),
+        element(
+            "div",
+            {"class": "wall-chunks"},
+            *([_caution(measure.caution.signal, measure.caution.text)] if measure.caution else []),
+            *facts,
+            *(_chunk(kind, text) for kind, text in said if text),
+            _chunk("readings", sentence(measure.readings)),
+            _hold(measure.hold) if measure.hold else None,
+            form,
+            _chunk("note", sentence(measure.note), aside=True) if measure.note else None,
+            *([] if spec is None else [_chunk("source", sentence(f"{spec.source}, revision {spec.revision}"), aside=True)]),
+            *_then(after, None, 0),
+        ),
+    )
+
+
+def _turn(entry: StackEntry) -> str:
+    left = entry.turns - entry.turn
+    return f"{entry.turn} of {entry.turns}, {'last one' if left == 0 else f'{left} left'}".replace(
+        " of ", f"{_NO_BREAK}of{_NO_BREAK}"
+    )
+
+
+def _then(following: Sequence[StackEntry], pack: Pack | None, before: int) -> list[Element]:
+    """What comes next, where the screen has room for it; behind the place to measure nothing is told before it is done."""
+    measure = None if pack is None else pack.measure
+    if measure is not None and measure.after == before:
+        return [_ahead("Then: measure here")]
+    told: list[Element] = []
+    for entry in following:
+        told.append(_ahead(f"{entry.number} {entry.part.name}"))
+        if measure is not None and measure.after == entry.number:
+            break
+    return told
+
+
+def _ahead(said: str) -> Element:
+    return element("p", {"class": "wall-chunk wall-then", "dir": "auto", "data-spare": ""}, said)
+
+
+def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
+    """What is said of a part, cautions first, the check last: each a piece that may move to a screen of its own."""
+    return [
+        chunk
+        for chunk in (
+            _caution(entry.caution.signal, entry.caution.text) if entry.caution else None,
+            _tags(entry),
+            _said("place", entry.place),
+            _said("lubricant", entry.lubricant),
+            _said("apart", entry.tell_apart, aside=True),
+            _alike(unit, entry.part),
+            _said("thickness", _size(entry.part), aside=True),
+            _chunk("wrong", f"Wrong: {entry.wrong}", aside=True) if entry.wrong else None,
+            _said("note", entry.note, aside=True),
+            _hold(entry.hold) if entry.hold else None,
+        )
+        if chunk is not None
+    ]
+
+
+def _tags(entry: StackEntry) -> Element | None:
+    """What is told by a word in a frame: side, groove, always new, look-alike. Each frame has a shape of its own."""
+    tags = [
+        ("side", _side(entry)),
+        ("groove", f"{capitalised(entry.groove)} groove" if entry.groove else None),
+        ("once", "ALWAYS NEW" if entry.once_only else None),
+        ("alike", "LOOK-ALIKE" if entry.part.look_alikes else None),
+    ]
+    shown = [element("span", {"class": f"wall-tag wall-{kind}", "dir": "auto"}, said) for kind, said in tags if said]
+    return element("div", {"class": "wall-chunk wall-tags"}, *shown) if shown else None
+
+
+def _side(entry: StackEntry) -> str | None:
+    said = side_of(entry)
+    if said is None or entry.side is None:
+        return None
+    arrow = f"{_ARROWS[entry.side.direction]}{_NO_BREAK}" if entry.side.direction else ""
+    return f"{arrow}{capitalised(said)}"
+
+
+def _alike(unit: Unit, part: Part) -> Element | None:
+    """The parts that it gets mistaken for, one on a line."""
+    names = [unit.parts[name].name for name in part.look_alikes if name in unit.parts]
+    if not names:
+        return None
+    lines = (element("span", {"class": "wall-alike-name", "dir": "auto"}, name) for name in names)
+    return element("div", {"class": "wall-chunk wall-alikes", "data-aside": ""}, "Don’t confuse it with:", *lines)
+
+
+def _size(part: Part) -> str | None:
+    said = [
+        f"Mark: {part.mark}." if part.mark else None,
+        f"{show_toleranced(part.thickness)}." if part.thickness else None,
+        f"Worn below {show(part.worn_below)}." if part.worn_below else None,
+    ]
+    return " ".join(fact for fact in said if fact) or None
+
+
+def _said(kind: str, text: str | None, *, aside: bool = False) -> Element | None:
+    return _chunk(kind, sentence(text), aside=aside) if text else None
+
+
+def _caution(signal: str, text: str) -> Element:
+    return _chunk("caution", element("strong", {"class": f"bench-{signal}"}, signal.upper()), f" {text}")
+
+
+def _hold(text: str) -> Element:
+    return _chunk("hold", element("strong", {}, "HOLD"), f" {text}")
+
+
+def _chunk(kind: str, *content: Element | str, aside: bool = False) -> Element:
+    """What may be shown by itself where a screen does not hold all of a step."""
+    attributes = {"class": f"wall-chunk wall-{kind}", "dir": "auto"}
+    return element("p", {**attributes, "data-aside": ""} if aside else attributes, *content)
