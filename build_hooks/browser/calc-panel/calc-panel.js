@@ -197,7 +197,10 @@ export class CalcPanel extends HTMLElement {
       else this.result?.keepExample();
       return;
     }
-    if (this.trials?.isAsking) return this.#noAnswer(TEXTS.asking);
+    if (this.trials?.isAsking) {
+      this.#drop();
+      return this.#noAnswer(TEXTS.asking);
+    }
     if (this.trials && !this.trials.hasBegun && !hasReadings(this.form)) return this.result?.keepExample();
     if (this.#requestText() === this.#current) return; // Leaving an entry changes nothing.
     this.#drop();
