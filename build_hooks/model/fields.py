@@ -22,8 +22,8 @@ from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalised, parse_quantity
 
 __all__ = [
-    "Day", "Distance", "Flag", "Id", "Limit", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField",
-    "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
+    "Day", "Distance", "Flag", "Id", "Limit", "Name", "PinField", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side",
+    "SideField", "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -34,6 +34,7 @@ _MOST_REPEATS: Final = 60
 _MOST_STOCK: Final = 100_000
 _PIXELS: Final = range(200, 20_001)
 
+_PIN: Final = re.compile(r"^pbkdf2-sha256\$[1-9][0-9]{3,6}\$[0-9a-f]{32}\$[0-9a-f]{64}$")
 _AMOUNT_PATTERN: Final = r"^\s*[0-9.,][0-9 .,/]*[^0-9 .,/].*$"
 _MARKS: Final = ("chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint")
 _DIRECTIONS: Final = ("up", "down", "in", "out")
@@ -289,6 +290,17 @@ Flag = Annotated[bool, PlainValidator(_as_flag), _schema(type="boolean")]
 Day = Annotated[date, PlainValidator(_as_day), _schema(type="string", format="date")]
 Repeats = Annotated[int, PlainValidator(_as_repeats), _schema(type="integer", minimum=1, maximum=_MOST_REPEATS)]
 Stock = Annotated[int, PlainValidator(_as_stock), _schema(type="integer", minimum=0, maximum=_MOST_STOCK)]
+
+
+def _as_pin(value: object) -> str:
+    if isinstance(value, str) and _PIN.fullmatch(value):
+        return value
+    # What was written may be the PIN itself: it is not shown again.
+    raise fault(
+        "bad-pin", "This is no PIN as it is kept here.", "Write what python -m build_hooks pin prints, and never the PIN itself."
+    )
+
+
 Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=["1.50 mm", "0.059 in"])]
 Limit = Annotated[Quantity, PlainValidator(_as_limit), _schema(**_AMOUNT, examples=["0.90 mm", "0.035 in"])]
 Distance = Annotated[Quantity, PlainValidator(_as_distance), _schema(**_AMOUNT, examples=["3.5 m", "43 in"])]
@@ -306,6 +318,7 @@ Positions = Annotated[
 PixelsField = Annotated[
     Pixels, PlainValidator(_as_pixels), _schema(type="string", pattern=r"^[0-9]+\s*[x×]\s*[0-9]+$", examples=["1920 x 1080"])
 ]
+PinField = Annotated[str, PlainValidator(_as_pin), _schema(type="string", pattern=_PIN.pattern)]
 SideField = Annotated[
     Side,
     PlainValidator(_as_side),

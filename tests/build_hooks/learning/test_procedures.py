@@ -51,11 +51,14 @@ def _is_right(data: dict[str, object], pack: str, fitted: list[str]) -> bool:
     waiting: dict[str, list[str]] = {}
     for card, entry in exercise.key.cards.items():
         waiting.setdefault(entry.part.id, []).append(card)
-    of_steps, seen, order = iter(fitted), set(), []
+    of_steps = iter(fitted)
+    order: list[str] = []
+    seen: set[str] = set()
     for entry in exercise.key.entries:
         part = entry.part.id
-        first, _ = part not in seen, seen.add(part)
-        order.append(waiting[next(of_steps) if first and part in fitted else part].pop(0))
+        named_here = part in fitted and part not in seen
+        seen.add(part)
+        order.append(waiting[next(of_steps) if named_here else part].pop(0))
     given = {ask.id: ask.options[0].id for ask in exercise.asks if ask.form == "choice"}
     marked = KINDS["order"].mark(exercise, {**given, "order": order})
     return marked.asks[0].right

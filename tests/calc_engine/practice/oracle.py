@@ -143,7 +143,7 @@ def _can_be_built(given: Sequence[str], wanted: Sequence[Data], seal: Sequence[b
             return False
         if "any_time_after" in entry and entry["any_time_after"] in given[at:]:
             return False
-    return _same_order([name for name in given if name not in loose], *map(list, zip(*fixed, strict=True)))  # type: ignore[arg-type]
+    return _same_order([name for name in given if name not in loose], *map(list, zip(*fixed, strict=True)))
 
 
 def _same_order(given: Sequence[str], ids: Sequence[str], seal: Sequence[bool]) -> bool:
