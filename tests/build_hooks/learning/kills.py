@@ -62,7 +62,7 @@ _STEPS: Final = (
     + """
   // The first six: the first task can be signed when the pages before it are read, and no exercise stands before it.
   const items = [...document.querySelectorAll("li[data-step]:not([data-form=practice])")].slice(0, 6);
-  const can = (item) => item.dataset.state === "done" || !item.querySelector(".bench-step-state button").disabled;
+  const can = (item) => item.dataset.state === "done" || item.querySelector(".bench-step-state button")?.disabled === false;
   const press = (item) => {
     const place = item.querySelector(".bench-step-state");
     if (item.dataset.state === "done" || item.dataset.form === "page") return place.querySelector("button").click();
@@ -72,6 +72,7 @@ _STEPS: Final = (
   };
   const work = async () => {
     for (let number = 1; ; number += 1) {
+      await until(() => items.some(can));
       const ready = items.filter(can);
       const item = ready[draw(ready.length)];
       const was = item.dataset.state;

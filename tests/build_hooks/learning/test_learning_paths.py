@@ -84,7 +84,7 @@ def test_a_task_that_nobody_could_sign_is_a_problem(tmp_path: Path, monkeypatch:
     files = {"docs/shop.yml": "name: Quay Lane\n", "docs/learning/start.yml": CASES["sound"]}
     _, problems = learning_of(files, tmp_path, monkeypatch)
     remedy = "Add them to shop.yml, for example seniors: {fennick: {name: M. Fennick}}."
-    assert problems == [f"docs/learning/start.yml:10:81: Nobody could sign this task: the shop names no seniors. {remedy}"]
+    assert problems == [f"docs/learning/start.yml:10:75: Nobody could sign this task: the shop names no seniors. {remedy}"]
     task = "  - {id: fit, task: Fit the seal., standard: standards/seals.md, seen_by: senior}\n"
     files["docs/learning/start.yml"] = CASES["sound"].replace(task, "  - {id: fit, page: standards/seals.md}\n")
     assert learning_of(files, tmp_path, monkeypatch)[1] == []
