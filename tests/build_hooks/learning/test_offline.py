@@ -44,6 +44,7 @@ def day_one(learner: Learner) -> None:
     expect(item.locator("[data-bench=have-read]")).to_be_disabled()
     item.locator(".bench-step-what a").click()
     expect(page.locator("bench-path")).to_have_count(0)
+    page.wait_for_load_state()  # Its script notes that it was opened.
     page.go_back()
     item.locator("[data-bench=have-read]").click()
     expect(item).to_have_attribute("data-state", "done")
