@@ -7,9 +7,11 @@ import json
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
+from getpass import getpass
 from pathlib import Path
 
 from build_hooks.edition import prepare
+from build_hooks.learning.pins import is_pin, kept_pin
 from build_hooks.library import Library, load, pages_of
 from build_hooks.process.ending import ended
 from build_hooks.reading.problems import printable
@@ -100,6 +102,9 @@ def _parser() -> argparse.ArgumentParser:
     headers.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is (default: site)")
     headers.set_defaults(command=_headers)
 
+    pin = commands.add_parser("pin", help="ask for the PIN of a senior and print it as shop.yml keeps it")
+    pin.set_defaults(command=_pin)
+
     schema = commands.add_parser("schema", help="print the JSON Schema of a data file or of a saved record, or all of them")
     schema.add_argument("name", nargs="?", choices=SCHEMA_NAMES)
     schema.set_defaults(command=_schema)
@@ -166,6 +171,15 @@ def _new_procedure(parsed: argparse.Namespace) -> int:
     if library is None:
         raise NotWrittenError(f"{problems[0].message} {problems[0].remedy}")
     sys.stdout.write(f"{new_procedure(library, parsed.unit, parsed.name).as_posix()}\n")
+    return 0
+
+
+def _pin(_parsed: argparse.Namespace) -> int:
+    # Not as an argument: that would stay in the history of the terminal.
+    pin = getpass("PIN: ") if sys.stdin.isatty() else sys.stdin.readline().strip()
+    if not is_pin(pin):
+        raise NotWrittenError("A PIN is 4 to 12 figures. Run the command again.")
+    sys.stdout.write(f"pin: {kept_pin(pin)}\n")
     return 0
 
 

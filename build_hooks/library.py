@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_hooks.checks import check_shop, check_unit, gauge_kinds
+from build_hooks.checks import check_shop, check_unit, gauge_kinds, tool_ids
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.reading.docs_tree import files_of
@@ -67,11 +67,11 @@ def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
     files, unreadable = files_of(docs)
     problems.extend(unreadable)
     problems.extend(_misplaced(docs, files))
-    shop, gauges = _load_shop(docs / "shop.yml", problems)
+    shop, gauges, tools = _load_shop(docs / "shop.yml", problems)
     units: dict[str, Unit] = {}
     at_fault: set[str] = set()
     for folder in _unit_folders(docs, problems, at_fault):
-        unit = _load_unit(folder, gauges, problems)
+        unit = _load_unit(folder, gauges, tools, problems)
         if unit is None:
             at_fault.add(folder.name)
         else:
@@ -125,32 +125,32 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
             problems.add(_of_file(folder, "no-unit", "This unit's folder has no unit.yml.", remedy))
 
 
-def _load_shop(path: Path, problems: Problems) -> tuple[Shop | None, Mapping[str, str] | None]:
-    """The shop if it is sound, and the kinds of its gauges if they can be read."""
+def _load_shop(path: Path, problems: Problems) -> tuple[Shop | None, Mapping[str, str] | None, tuple[str, ...] | None]:
+    """The shop if it is sound, and the kinds of its gauges and the ids of its tools if they can be read."""
     if not os.path.lexists(path):
         if not os.path.lexists(path.with_suffix(".yaml")):
             remedy = "Write one that begins with the shop's name, for example name: Fennick Lane Rebuilders."
             problems.add(_of_file(path, "no-shop", "There is no shop.yml.", remedy))
-        return None, None
+        return None, None, None
     root, read = read_mapping(path)
     problems.extend(read)
     if root is None:
-        return None, None
+        return None, None, None
     shop, faults = _checked(Shop, root, check_shop(root))
     problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
     if read or shop is None:
         # Whatever is missing may be what could not be read: no unit is blamed for naming it.
-        return None, None
-    return shop, gauge_kinds(root)
+        return None, None, None
+    return shop, gauge_kinds(root), tool_ids(root)
 
 
-def _load_unit(folder: Path, gauges: Mapping[str, str] | None, problems: Problems) -> Unit | None:
+def _load_unit(folder: Path, gauges: Mapping[str, str] | None, tools: tuple[str, ...] | None, problems: Problems) -> Unit | None:
     path = folder / "unit.yml"
     root, read = read_mapping(path)
     problems.extend(read)
     if root is None:
         return None
-    written, faults = _checked(WrittenUnit, root, check_unit(root, gauges))
+    written, faults = _checked(WrittenUnit, root, check_unit(root, gauges, tools))
     problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
     return None if read or written is None else resolved_unit(folder.name, written)
 

@@ -6,7 +6,7 @@ not in shape, because that is reported already.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from itertools import chain, islice
 
 from build_hooks.checks.kits import kit_faults
@@ -19,7 +19,7 @@ from build_hooks.model import GaugeKind, Shop, WrittenUnit
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, in_order
 
-__all__ = ["check_shop", "check_unit", "gauge_kinds"]
+__all__ = ["check_shop", "check_unit", "gauge_kinds", "tool_ids"]
 
 
 def check_shop(root: Node) -> tuple[Fault, ...]:
@@ -34,16 +34,22 @@ def gauge_kinds(root: Node) -> Mapping[str, str]:
     }
 
 
-def check_unit(root: Node, gauges: Mapping[str, str] | None) -> tuple[Fault, ...]:
+def tool_ids(root: Node) -> tuple[str, ...]:
+    """The ids of a shop's tools."""
+    return tuple(section(root, "tools", Shop.model_fields))
+
+
+def check_unit(root: Node, gauges: Mapping[str, str] | None, tools: Collection[str] | None) -> tuple[Fault, ...]:
     """What does not make sense in the data of a unit, by place.
 
     Args:
         root: its tree.
         gauges: kind of each of the shop's gauges by its id, or None if the shop could not be read.
+        tools: ids of the shop's tools, or None if the shop could not be read.
     """
     drums, parts, packs, shafts, kits = (
         section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "shafts", "selective")
     )
-    unit = UnitData(root, drums, parts, packs, shafts, kits, gauges)
+    unit = UnitData(root, drums, parts, packs, shafts, kits, gauges, tools)
     checks = (status_faults, drum_faults, part_faults, pack_faults, measuring_faults, shaft_faults, kit_faults)
     return in_order(islice(chain.from_iterable(check(unit) for check in checks), MOST_FAULTS))

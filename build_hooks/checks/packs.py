@@ -78,6 +78,9 @@ def pack_faults(unit: UnitData) -> Iterator[Fault]:
             yield from unknown(place.part, unit.parts, "part", "Add it to parts.")
             yield from _groove(place, pack, unit)
             yield from _caution(place.entry.get("caution"))
+            if unit.tools is not None:
+                yield from unknown(place.entry.get("tool"), unit.tools, "tool", "Add it to tools in shop.yml.")
+        yield from _free_order(places)
         clearance = pack.get("clearance")
         if clearance is not None and clearance.is_mapping:
             yield from limit_faults(clearance, unit.gauges)
@@ -134,6 +137,27 @@ def _groove(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:
         message = f"The snap ring {quoted(place.part_id or '')} has no groove, and {quoted(drum_id or '')} has grooves."
         remedy = f"Add groove: {listed(grooves)}; for a ring in another part say with place: where it sits."
         yield Fault(place.entry.mark, "no-groove", message, remedy)
+
+
+def _free_order(places: tuple[Place, ...]) -> Iterator[Fault]:
+    """Parts that may go in at any time before or after a part that is on the wrong side of them, or not in this stack."""
+    ids = [place.part_id for place in places]
+    for number, place in enumerate(places):
+        early, late = ids[:number], ids[number + 1 :]
+        ways = (("any_time_before", late, early, "below"), ("any_time_after", early, late, "above"))
+        for key, there, elsewhere, where in ways:
+            other = place.entry.get(key)
+            if other is None or other.text is None:
+                continue
+            if other.text not in there or other.text in elsewhere:
+                here = quoted(place.part_id or "")
+                stands = f"stands on both sides of {here}" if other.text in there else f"does not stand {where} {here}"
+                message = f"{quoted(other.text)} {stands} in this stack."
+                remedy = "Name a part that does, or move one of them: the list itself must be in an order that works."
+                yield Fault(other.mark, "crossed-order", message, remedy)
+            if place.times > 1 or ids.count(place.part_id) > 1:
+                message = f"{quoted(place.part_id or '')} goes in more than once, so its place in the order cannot be free."
+                yield Fault(place.entry.keys[key], "not-alone", message, f"Take {quoted(key)} out.")
 
 
 def _caution(caution: Node | None) -> Iterator[Fault]:

@@ -19,7 +19,7 @@ __all__ = ["UnitData", "date_of", "known_kind", "length_of", "repeated", "sectio
 
 @dataclass(frozen=True, slots=True)
 class UnitData:
-    """The sections of a unit's data, by id, and the gauges of the shop with their kinds (None if the shop is at fault)."""
+    """The sections of a unit's data, by id, and the shop's gauges with their kinds and tools (None if the shop is at fault)."""
 
     root: Node
     drums: Mapping[str, Node]
@@ -28,6 +28,7 @@ class UnitData:
     shafts: Mapping[str, Node]
     kits: Mapping[str, Node]
     gauges: Mapping[str, str] | None
+    tools: Collection[str] | None
 
     def kind_of(self, part_id: str | None) -> str | None:
         """The kind of a part; None if it has none that is known."""

@@ -53,6 +53,7 @@ def path_faults(path_id: str, root: Node, known: Known) -> Iterator[Fault]:
     items = () if steps is None else steps.items
     for step in items:
         yield from _form(step)
+        yield from _senior(step, known.library)
         yield from _named_pages(step, known)
         practice = step.get("practice")
         if practice is not None and practice.is_mapping:
@@ -79,6 +80,14 @@ def _form(step: Node) -> Iterator[Fault]:
     for key in ("standard", "seen_by"):
         if key in step.children and given:
             yield Fault(step.keys[key], "no-task", f"{quoted(key)} belongs to a task.", "Take it out, or make the step a task.")
+
+
+def _senior(step: Node, library: Library) -> Iterator[Fault]:
+    """A task that nobody could sign."""
+    seen_by = step.get("seen_by")
+    if seen_by is not None and "task" in step.children and not library.shop_at_fault and not library.shop.seniors:
+        remedy = "Add them to shop.yml, for example seniors: {fennick: {name: M. Fennick}}."
+        yield Fault(seen_by.mark, "no-senior", "Nobody could sign this task: the shop names no seniors.", remedy)
 
 
 def _named_pages(step: Node, known: Known) -> Iterator[Fault]:

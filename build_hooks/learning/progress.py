@@ -16,6 +16,8 @@ __all__ = ["ProgressFile"]
 
 _LARGEST_SEED: Final = 10**9
 _LONGEST_NAME: Final = 80
+# As the page writes a name: something, with single spaces inside and none outside.
+_NAME: Final = r"^\S+( \S+)*$"
 # Years that a clock of a working machine may show; the page also refuses what lies ahead of its own clock.
 _YEAR: Final = "(19[7-9][0-9]|2[01][0-9]{2})"
 _MOMENT: Final = rf"^{_YEAR}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{{1,3}})?Z$"
@@ -40,7 +42,9 @@ Moment = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"typ
 Key = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _KEY})]
 Letter = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": "^[A-Z]$"})]
 Name = Annotated[
-    str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME})
+    str,
+    PlainValidator(_checked_by_schema),
+    WithJsonSchema({"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME, "pattern": _NAME}),
 ]
 Seed = Annotated[int, PlainValidator(_as_seed), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _LARGEST_SEED})]
 Easiness = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _EASINESS})]

@@ -62,12 +62,12 @@ def _pack(pack: Pack, shop: Shop) -> dict[str, Any]:
         "id": pack.id,
         "name": pack.name,
         **_said(grooves=list(pack.drum.grooves) if pack.drum else None),
-        "parts": [_entry(entry) for entry in pack.physical_stack],
+        "parts": [_entry(entry, shop) for entry in pack.physical_stack],
         **_said(clearance=_clearance(pack.clearance, shop) if pack.clearance else None),
     }
 
 
-def _entry(entry: StackEntry) -> dict[str, Any]:
+def _entry(entry: StackEntry, shop: Shop) -> dict[str, Any]:
     repeated = entry.turns > 1
     return {
         "part": entry.part.id,
@@ -81,6 +81,9 @@ def _entry(entry: StackEntry) -> dict[str, Any]:
             caution=_caution(entry.caution),
             turn=entry.turn if repeated else None,
             turns=entry.turns if repeated else None,
+            any_time_before=entry.any_time_before,
+            any_time_after=entry.any_time_after,
+            tool=entry.tool if entry.tool in shop.tools else None,
         ),
     }
 

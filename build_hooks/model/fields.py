@@ -23,7 +23,8 @@ from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalise
 from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 __all__ = [
-    "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side",
+    "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions", "Reading", "Reference",
+    "Repeats", "Side",
     "SideField", "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
 ]  # fmt: skip
 
@@ -38,6 +39,7 @@ _PIXELS: Final = range(200, 20_001)
 
 _MARKS: Final = {str(mark): mark for mark in SIDE_MARKS}
 _DIRECTIONS: Final = {str(direction): direction for direction in SIDE_DIRECTIONS}
+_PIN: Final = re.compile(r"^pbkdf2-sha256\$[1-9][0-9]{3,6}\$[0-9a-f]{32}\$[0-9a-f]{64}$")
 _AMOUNT_PATTERN: Final = r"^\s*[0-9.,][0-9 .,/]*[^0-9 .,/].*$"
 
 
@@ -296,6 +298,17 @@ Day = Annotated[date, PlainValidator(_as_day), _schema(type="string", format="da
 Repeats = Annotated[int, PlainValidator(_as_repeats), _schema(type="integer", minimum=1, maximum=_MOST_REPEATS)]
 Minutes = Annotated[int, PlainValidator(_as_minutes), _schema(type="integer", minimum=1, maximum=_LONGEST_MINUTES)]
 Stock = Annotated[int, PlainValidator(_as_stock), _schema(type="integer", minimum=0, maximum=_MOST_STOCK)]
+
+
+def _as_pin(value: object) -> str:
+    if isinstance(value, str) and _PIN.fullmatch(value):
+        return value
+    # What was written may be the PIN itself: it is not shown again.
+    raise fault(
+        "bad-pin", "This is no PIN as it is kept here.", "Write what python -m build_hooks pin prints, and never the PIN itself."
+    )
+
+
 Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=["1.50 mm", "0.059 in"])]
 Limit = Annotated[Quantity, PlainValidator(_as_limit), _schema(**_AMOUNT, examples=["0.90 mm", "0.035 in"])]
 Distance = Annotated[Quantity, PlainValidator(_as_distance), _schema(**_AMOUNT, examples=["3.5 m", "43 in"])]
@@ -313,6 +326,7 @@ Positions = Annotated[
 PixelsField = Annotated[
     Pixels, PlainValidator(_as_pixels), _schema(type="string", pattern=r"^[0-9]+\s*[x×]\s*[0-9]+$", examples=["1920 x 1080"])
 ]
+PinField = Annotated[str, PlainValidator(_as_pin), _schema(type="string", pattern=_PIN.pattern)]
 SideField = Annotated[
     Side,
     PlainValidator(_as_side),

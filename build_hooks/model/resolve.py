@@ -77,6 +77,9 @@ def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], tur
         caution=_caution(written.caution),
         note=written.note,
         turns=turns,
+        any_time_before=written.any_time_before,
+        any_time_after=written.any_time_after,
+        tool=written.tool,
     )
 
 

@@ -5,10 +5,10 @@ from typing import Annotated
 
 from pydantic import Field
 
-from build_hooks.model.fields import Distance, Flag, Id, Minutes, Name, PixelsField, Reading, Text, choice_of
+from build_hooks.model.fields import Distance, Flag, Id, Minutes, Name, PinField, PixelsField, Reading, Text, choice_of
 from build_hooks.model.keys import Keys, Named
 
-__all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Shop", "Tool", "Wait", "Word"]
+__all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Senior", "Shop", "Tool", "Wait", "Word"]
 
 
 class GaugeKind(StrEnum):
@@ -66,6 +66,16 @@ class Wait(Named):
     source: Text = Field(description="Who says so.", examples=["common practice, no source"])
 
 
+class Senior(Named):
+    """Somebody who may sign that a task was seen done."""
+
+    name: Name = Field(description="The name they go by in the shop.", examples=["M. Fennick"])
+    pin: PinField | None = Field(
+        default=None,
+        description="Their PIN, salted and hashed by python -m build_hooks pin. Without one anybody can choose their name.",
+    )
+
+
 class Screen(Named):
     """A screen on a wall, with the distance that it is read from."""
 
@@ -99,5 +109,6 @@ class Shop(Keys):
     consumables: dict[Id, Consumable] = Field(default={}, description="What is used up, by its ids.")
     tools: dict[Id, Tool] = Field(default={}, description="The tools by their ids.")
     waits: dict[Id, Wait] = Field(default={}, description="Times to wait, by their ids; timer blocks name them.")
+    seniors: dict[Id, Senior] = Field(default={}, description="Who may sign tasks of a learning path, by their ids.")
     screens: dict[Id, Screen] = Field(default={}, description="The screens by their ids.")
     words: dict[Text, Word] = Field(default={}, description="The trade's words, each with its meaning.")

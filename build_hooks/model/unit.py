@@ -38,6 +38,9 @@ class StackEntry:
         note: what else is worth knowing.
         turn: in a repeat, which turn this is, from 1; else 1.
         turns: in a repeat, how many turns there are; else 1.
+        any_time_before: id of the part that it must be in before; it may go in at any earlier time.
+        any_time_after: id of the part that it must go in after; it may go in at any later time.
+        tool: id of the shop's tool that it is fitted with.
     """
 
     number: int
@@ -54,6 +57,9 @@ class StackEntry:
     note: str | None = None
     turn: int = 1
     turns: int = 1
+    any_time_before: str | None = None
+    any_time_after: str | None = None
+    tool: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,6 +62,17 @@ class WrittenEntry(Keys):
     )
     caution: WrittenCaution | None = Field(default=None, description="A signal word with its text; it stands before the step.")
     note: Text | None = Field(default=None, description="What else is worth knowing.", examples=["Turn it to clear the lug."])
+    any_time_before: Reference | None = Field(
+        default=None,
+        description="The part it must be in before. It may go in at any earlier time, not only in its place in the list.",
+        examples=["direct-piston-housing"],
+    )
+    any_time_after: Reference | None = Field(
+        default=None,
+        description="The part it must go in after. It may go in at any later time, not only in its place in the list.",
+        examples=["direct-pressure-480"],
+    )
+    tool: Reference | None = Field(default=None, description="The shop's tool that it is fitted with.", examples=["seal-wire"])
 
 
 class WrittenMeasure(Keys):

@@ -72,7 +72,12 @@ def _data(library: Library, known: Mapping[str, Path], pages: Pages) -> str:
         {"id": name, "name": screen.name, "size": f"{ceil(letter_size(screen).size_vh * 1000) / 1000:.3f}vh"}
         for name, screen in library.shop.screens.items()
     ]
-    return encode({"paths": [_path_data(path, library, pages) for path in known.values()], "screens": screens})
+    seniors = [
+        {"name": senior.name, **({"pin": senior.pin} if senior.pin is not None else {})}
+        for senior in library.shop.seniors.values()
+    ]
+    paths = [_path_data(path, library, pages) for path in known.values()]
+    return encode({"paths": paths, "screens": screens, "seniors": seniors})
 
 
 def _path_data(path: Path, library: Library, pages: Pages) -> dict[str, Any]:

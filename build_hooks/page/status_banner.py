@@ -37,12 +37,12 @@ def made_strip(library: Library, *, by_hand: bool = False) -> Element:
     Returns:
         The strip.
     """
-    source = "the learning paths and the unit data" if by_hand else f"the calculation engine, version {VERSION}"
-    said = f"Made from {source}: nobody has to approve it."
+    source = "the learning paths and the unit data" if by_hand else f"the calculations of this manual, version {VERSION}"
+    said = f"Made from {source}. Nobody approves it."
     return element(
         "div",
         {"class": "bench-standing", "data-bench": "standing"},
-        element("strong", {}, "Made"),
+        element("strong", {}, "Automatic page"),
         element("span", {}, said),
         element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if library.shop.invented else _DEFER),
     )

@@ -2,4 +2,4 @@
 
 __all__ = ["EDITION"]
 
-EDITION = "1"
+EDITION = "2"

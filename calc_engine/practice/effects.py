@@ -76,8 +76,8 @@ def noted_effect(entry: Entry, fault: str, other: str | None = None) -> str | No
 
     Args:
         entry: the part in its place.
-        fault: one of `FAULTS`.
-        other: the groove it is in, or the name of the part that stands in its place.
+        fault: one of `FAULTS`, or ``order`` where another part goes in before it.
+        other: the groove it is in, the name of the part that stands in its place, or the kind of the part that goes in before it.
     """
     cue, colon, effect = (entry.wrong or "").partition(":")
     if not colon or not effect.strip():
@@ -94,6 +94,8 @@ def _speaks_of(cue: str, entry: Entry, fault: str, other: str | None) -> bool:
         return cue == "upside down" or re.fullmatch(rf"[a-z]+( side| edge)? {direction}", cue) is not None
     if fault == "groove" and other is not None:
         return cue == f"in the {alike(other)} groove"
+    if fault == "order" and other is not None:
+        return re.fullmatch(rf"(an? )?{alike(other).removesuffix(' plate')}( plate)? first", cue) is not None
     if fault == "look-alike" and other is not None:
         return " ".join(alike(other).rstrip(",").split()[:2]) in cue
     return False

@@ -120,11 +120,11 @@ def _why(found: AskMark) -> str:
     if found.id == "where":
         given, _, _ = found.given.partition(":")
         return f"{found.answer}, not {uncapitalised(given)}: below it the drawing matches the list."
-    return f"The notes say that about another mistake. About this one they say: {sentence(found.answer)}"
+    return f"That comes of another mistake. This one: {sentence(found.answer)}"
 
 
 def _consequence(planted: Planted) -> list[str]:
-    """What it would do: the author's words for it; else what the trade knows, and the author's other words on the part."""
+    """What it would do: the author's words for this very mistake, else what the trade knows of it."""
     entry = planted.entry
     noted = noted_effect(entry, planted.kind, planted.other)
     lines = []
@@ -132,8 +132,6 @@ def _consequence(planted: Planted) -> list[str]:
         lines.append(f"On the road: {sentence(noted)}")
     else:
         lines.append(general_effect(planted.kind, entry.part.kind))
-        if entry.wrong:
-            lines.append(f"The notes on {entry.part.name}: {sentence(entry.wrong)}")
     apart = entry.tell_apart or entry.part.tell_apart
     if planted.kind == "look-alike" and apart:
         lines.append(f"How to recognise {entry.part.name}: {sentence(apart)}")
@@ -150,7 +148,7 @@ def _road(draw: Generator, unit: ExerciseUnit, planted: Planted) -> tuple[Ask, s
         return None
     texts = draw.shuffled((right, *draw.shuffled(others)[:_MOST_OTHERS]))
     options = tuple(AskOption(f"effect-{number}", sentence(text)) for number, text in enumerate(texts, 1))
-    label = "What do the notes of this unit say that this mistake does?"
+    label = "What does this mistake do on the road?"
     return Ask("road", "choice", label, options), options[texts.index(right)].id
 
 

@@ -12,6 +12,7 @@ from calc_engine.practice.exercise import Ask, AskMark, Exercise, Mark, quantity
 from calc_engine.practice.gauge_drawing import dial_drawing, micrometer_drawing
 from calc_engine.practice.gauge_types import DIALS, DIVISIONS, MICROMETERS, TURNS, DepthMicrometer, Dial, Reading, figure
 from calc_engine.practice.generator import Generator, generator_for
+from calc_engine.practice.setup import Setup, setup_of, why_not_measured
 from calc_engine.practice.unit import ExerciseUnit, Pack
 
 __all__ = ["KIND", "GaugeKey", "make", "mark", "why_not"]
@@ -19,6 +20,8 @@ __all__ = ["KIND", "GaugeKey", "make", "mark", "why_not"]
 KIND: Final = "gauge"
 # At the very ends of a thimble's turn a drawn line is covered or not by less than the eye can tell.
 _EDGE_LINES: Final = 5
+# A pack that is being set is rarely further out than a third of its upper limit (common practice, no source).
+_ABOUT_LIMITS: Final = Fraction(4, 3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,24 +43,40 @@ class GaugeKey:
         return self.gauge.step / 2 if self.by_eye else Fraction(0)
 
 
-def why_not(_unit: ExerciseUnit, _pack: Pack) -> None:
-    """Nothing of a unit is needed to read a gauge."""
-    return
+def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
+    """Why no fair exercise can be made of a pack; None when one can."""
+    reason = why_not_measured(unit, pack)
+    if reason is not None:
+        return reason
+    setup = setup_of(unit, pack)
+    if setup.method == "feeler":
+        return "It is measured by feeler, and a leaf has no scale to read."
+    if setup.gauge is None:
+        return "The shop has no gauge that measures it in the unit of its limits."
+    if _drawn(setup) is None:
+        return f"The {setup.gauge.name} is no dial and no depth micrometer of a kind that is drawn here."
+    return None
 
 
 def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[GaugeKey] | None:
-    """An exercise in reading a gauge. In every second one the gauge is of the kind that the pack is measured with.
+    """An exercise in reading the gauge that the pack is measured with, at a value that this pack may show.
 
     Args:
         unit: the unit that the pack belongs to.
         pack: what it is made of.
         seed: decides all that is drawn; the same one gives the same exercise.
+
+    Returns:
+        The exercise; None when `why_not` says why.
     """
+    if why_not(unit, pack) is not None:
+        return None
     draw = generator_for(seed, KIND, unit.id, pack.id)
-    every = (*DIALS, *MICROMETERS)
-    gauge = draw.choice(_own(pack) or every if draw.chance(1, 2) else every)
+    setup = setup_of(unit, pack)
+    gauge = _drawn(setup)
+    assert gauge is not None and setup.gauge is not None  # noqa: S101, PT018 - why_not has seen to it
     by_eye = draw.chance(1, 3)
-    reading = _reading(draw, gauge, by_eye=by_eye)
+    reading = _reading(draw, gauge, setup, by_eye=by_eye)
     drawing = dial_drawing(gauge, reading) if isinstance(gauge, Dial) else micrometer_drawing(gauge, reading)
     between = " Judge what lies between two lines by eye: half a line either way is right." if by_eye else ""
     return Exercise(
@@ -65,8 +84,8 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[GaugeKey] | None
         seed=seed,
         unit=unit.id,
         pack=pack.id,
-        title=f"Read the {'dial' if isinstance(gauge, Dial) else 'depth micrometer'}",
-        question=f"{_question(gauge)}{between} Write the value with its unit.",
+        title=f"{unit.name}, {pack.name}: read the {'dial' if isinstance(gauge, Dial) else 'depth micrometer'}",
+        question=f"The {pack.name} is measured with this: {setup.gauge.name}. {_question(gauge)}{between} Write the value with its unit.",
         given={"gauge": gauge.id, "line": figure(gauge.step, gauge), "by_eye": by_eye},
         shown=drawing,
         asks=(Ask("reading", "quantity", "The reading", unit=gauge.unit.name),),
@@ -95,19 +114,20 @@ def _near(value: Fraction, wanted: Fraction, tolerance: Fraction) -> bool:
     return abs(value - wanted) <= tolerance
 
 
-def _own(pack: Pack) -> tuple[Dial | DepthMicrometer, ...]:
-    """The drawn gauges of the kind and unit that the pack is measured with."""
-    spec = pack.clearance
-    if spec is None or spec.method not in {"dial", "depth"}:
-        return ()
-    known: tuple[Dial | DepthMicrometer, ...] = DIALS if spec.method == "dial" else MICROMETERS
-    return tuple(gauge for gauge in known if gauge.unit is spec.min.unit)
+def _drawn(setup: Setup) -> Dial | DepthMicrometer | None:
+    """The drawing of the gauge that a pack is measured with: of its kind, its unit and its step."""
+    drawn: dict[str, tuple[Dial | DepthMicrometer, ...]] = {"dial": DIALS, "depth": MICROMETERS}
+    known = drawn.get(setup.gauge.kind, ()) if setup.gauge is not None else ()
+    return next((gauge for gauge in known if gauge.unit is setup.unit and gauge.step == setup.step), None)
 
 
-def _reading(draw: Generator, gauge: Dial | DepthMicrometer, *, by_eye: bool) -> Reading:
+def _reading(draw: Generator, gauge: Dial | DepthMicrometer, setup: Setup, *, by_eye: bool) -> Reading:
+    """What the pack may show: a dial its clearance, from none to a third above the upper limit; a depth micrometer a depth to a face of it."""
     between = draw.between(2, 8) if by_eye else 0
     if isinstance(gauge, Dial):
-        return Reading(draw.below(TURNS), 10 * draw.below(DIVISIONS) + between)
+        most = min(int(_ABOUT_LIMITS * setup.high / gauge.step), TURNS * DIVISIONS - 1)
+        turns, line = divmod(draw.between(1, most), DIVISIONS)
+        return Reading(turns, 10 * line + between)
     # So far from the end that two numbers of the sleeve are in sight.
     turns = draw.between(gauge.long_every, gauge.reach - 2 * gauge.numbered_every)
     return Reading(turns, 10 * draw.between(_EDGE_LINES, gauge.lines - _EDGE_LINES - 1) + between)

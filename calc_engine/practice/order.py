@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from calc_engine import Element, element, sentence
-from calc_engine.practice.effects import general_effect
+from calc_engine.practice.effects import general_effect, noted_effect
 from calc_engine.practice.exercise import Answer, Ask, AskMark, AskOption, Exercise, Mark, chosen, order_in, read_answer
 from calc_engine.practice.generator import Generator, generator_for
+from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.seen import labels
 from calc_engine.practice.unit import EITHER_WAY, Entry, ExerciseUnit, Pack, has_way_round, turned_over
 from calc_engine.practice.wording import COMMON_PRACTICE
@@ -49,7 +49,9 @@ def why_not(_unit: ExerciseUnit, pack: Pack) -> str | None:
         return f"The pack has {len(entries)} parts to lay out; more than {_MOST_CARDS} are too many for one exercise."
     if labels(pack.parts, named=True) is None:
         return "Two parts of the pack have the same name, thickness, mark and number, so their cards could not be told apart."
-    if len(set(_classes(entries))) == 1:
+    if all(
+        entries[other].part.id == entry.part.id for entry, early in zip(entries, _before(entries), strict=True) for other in early
+    ):
         return "Every order of these parts is right."
     return None
 
@@ -57,8 +59,8 @@ def why_not(_unit: ExerciseUnit, pack: Pack) -> str | None:
 def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[OrderKey] | None:
     """An exercise in stack order.
 
-    Parts that are the same are interchangeable, and seals that follow each other may go in in any order: each has its own
-    groove. Of a repeat two turns are laid out. None when `why_not` says why.
+    Every order in which the parts can be built is right: parts that are the same may change places, seals that follow each other
+    too (each has its own groove), and what the data calls free. Of a repeat two turns are laid out. None when `why_not` says why.
 
     Args:
         unit: the unit that the pack belongs to.
@@ -116,26 +118,65 @@ def _laid_out(pack: Pack) -> tuple[Entry, ...]:
     return tuple(entry for entry in pack.entries if entry.turn <= _TURNS_SHOWN)
 
 
-def _classes(entries: Sequence[Entry]) -> list[str]:
-    """What stands at each place, as far as its order counts: a run of seals is one thing."""
-    found: list[str] = []
-    run = 0
+def _before(entries: Sequence[Entry]) -> tuple[frozenset[int], ...]:
+    """For each entry, the places of all the entries that must be in before it.
+
+    Seals that follow each other may change places. An entry that is free has no place of its own: it must only be in before the
+    one part, or after the other, that the data names.
+    """
+    found: list[set[int]] = [set() for _ in entries]
+    ids = [entry.part.id for entry in entries]
+    ranks = _ranks(entries)
     for place, entry in enumerate(entries):
+        rank = ranks[place]
+        if rank is not None:
+            found[place].update(other for other in range(place) if (ranks[other] or rank) < rank)
+        if entry.any_time_before is not None:
+            found[ids.index(entry.any_time_before)].add(place)
+        if entry.any_time_after is not None:
+            found[place].update(other for other, part in enumerate(ids) if part == entry.any_time_after)
+    for place in range(len(entries)):
+        # What must be in before it stands before it in the list, so is complete already.
+        found[place].update(*(found[other] for other in found[place]))
+    return tuple(map(frozenset, found))
+
+
+def _ranks(entries: Sequence[Entry]) -> list[int | None]:
+    """The place of each entry among those whose place is fixed, a run of seals being one place; None where it is free."""
+    found: list[int | None] = []
+    rank, follows_seal = 0, False
+    for entry in entries:
         seal = entry.part.kind in _SEALS
-        if seal and not (place and entries[place - 1].part.kind in _SEALS):
-            run = place
-        found.append(f"seals from {run}" if seal else entry.part.id)
+        if not entry.is_free:
+            rank += not (seal and follows_seal)
+            follows_seal = seal
+        found.append(None if entry.is_free else rank)
     return found
 
 
+def _places(entries: Sequence[Entry], laid: Sequence[Entry]) -> list[int]:
+    """The place in the list of each part laid out: of parts that are the same, the first laid is the first of the list."""
+    waiting: dict[str, list[int]] = {}
+    for place, entry in enumerate(entries):
+        waiting.setdefault(entry.part.id, []).append(place)
+    return [waiting[entry.part.id].pop(0) for entry in laid]
+
+
+def _first_wrong(entries: Sequence[Entry], laid: Sequence[Entry]) -> tuple[int, int] | None:
+    """The number laid, from 0, that is too early, and the place in the list of what should be in before it; None if all is right."""
+    before = _before(entries)
+    done: set[int] = set()
+    for number, place in enumerate(_places(entries, laid)):
+        missing = before[place] - done
+        if missing:
+            return number, min(missing)
+        done.add(place)
+    return None
+
+
 def _is_right(entries: Sequence[Entry], laid: Sequence[Entry]) -> bool:
-    """Whether the parts laid out stand in the order of the entries."""
-    classes = _classes(entries)
-    return all(
-        Counter(entry.part.id for entry, kind in zip(entries, classes, strict=True) if kind == wanted)
-        == Counter(entry.part.id for entry, kind in zip(laid, classes, strict=True) if kind == wanted)
-        for wanted in dict.fromkeys(classes)
-    )
+    """Whether the parts can go in as they are laid out."""
+    return _first_wrong(entries, laid) is None
 
 
 def _mixed(draw: Generator, entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
@@ -150,8 +191,8 @@ def _question(pack: Pack, left_out: int, *, asks_ways: bool) -> str:
     turns = f" Only the first {_TURNS_SHOWN} of the repeated sets are shown." if left_out else ""
     ways = " Say which way round and into which groove they go, where that is asked." if asks_ways else ""
     return (
-        f"Put the parts of the {pack.name} in the order of its list, the first to go in first.{turns}{ways}"
-        " Identical parts may change places, and so may neighbouring seals: each has its own groove."
+        f"Put the parts of the {pack.name} in order, the first to go in first.{turns}{ways}"
+        " Every order that can be built is right: identical parts may change places, and so may neighbouring seals."
     )
 
 
@@ -190,32 +231,25 @@ def _mark_order(key: OrderKey, ask: Ask, answer: Answer) -> AskMark:
 
 
 def _why_order(key: OrderKey, ask: Ask, answer: Answer) -> list[str]:
-    """Where the order first goes wrong, and what the notes say of the part that belongs there."""
+    """Where the order first goes wrong, and what the notes say of the part that should be in by then."""
     laid = [key.cards[card] for card in order_in(answer, ask.id)]
-    place = next(number for number in range(1, len(laid) + 1) if not _can_begin(key.entries, laid[:number])) - 1
-    right, found = key.entries[place], laid[place]
+    wrong = _first_wrong(key.entries, laid)
+    assert wrong is not None  # noqa: S101 - the order is wrong
+    number, missing = wrong
+    right, found = key.entries[missing], laid[number]
     names = {entry.part.id: ask.label_of(card) for card, entry in key.cards.items()}
-    where = f", {right.place}" if right.place else ""
-    lines = [f"Number {place + 1} is {names[right.part.id]}{where}; you have {names[found.part.id]} there."]
+    where = f" ({right.place})" if right.place else ""
+    lines = [f"Number {number + 1}: you have {names[found.part.id]} there. {names[right.part.id]}{where} goes in before it."]
     if found.part.id in right.part.look_alikes or right.part.id in found.part.look_alikes:
         lines.extend(_apart(entry) for entry in (right, found) if entry.tell_apart or entry.part.tell_apart)
-    if right.wrong:
-        lines.append(f"The notes on {right.part.name}: {sentence(right.wrong)}")
+    noted = noted_effect(right, "order", PART_KINDS[found.part.kind])
+    if noted is not None:
+        lines.append(f"The notes on {right.part.name}: {sentence(right.wrong or '')}")
     else:
         lines.append(
             f"Out of its place a part bears on the wrong neighbour; count and clearance can still look right {COMMON_PRACTICE}."
         )
     return lines
-
-
-def _can_begin(entries: Sequence[Entry], laid: Sequence[Entry]) -> bool:
-    """Whether some right order begins with what is laid."""
-    begun = entries[: len(laid)]
-    return all(
-        not Counter(here.part.id for here, kind in zip(laid, _classes(entries), strict=False) if kind == wanted)
-        - Counter(entry.part.id for entry, kind in zip(entries, _classes(entries), strict=True) if kind == wanted)
-        for wanted in dict.fromkeys(_classes(begun))
-    )
 
 
 def _apart(entry: Entry) -> str:
@@ -228,13 +262,14 @@ def _why_way(key: OrderKey, found: AskMark) -> list[str]:
     entry = next(entry for entry in key.entries if entry.part.id == part)
     where = f" ({entry.place})" if entry.place else ""
     lines = [f"{entry.part.name}{where}: {found.answer}, not {found.given}."]
-    if entry.wrong:
-        return [*lines, f"The notes on it: {sentence(entry.wrong)}"]
-    return [*lines, general_effect("flipped" if what == "side" else "groove", entry.part.kind)]
+    fault = "flipped" if what == "side" else "groove"
+    if noted_effect(entry, fault, found.given.removesuffix(" groove")) is not None:
+        return [*lines, f"The notes on it: {sentence(entry.wrong or '')}"]
+    return [*lines, general_effect(fault, entry.part.kind)]
 
 
 def _working(exercise: Exercise[OrderKey]) -> list[str]:
-    """The list as it stands in the data, of the parts that were laid out."""
+    """The list of the data, of the parts that were laid out; where a part is free, that is said."""
     ask = exercise.asks[0]
     names = {entry.part.id: ask.label_of(card) for card, entry in exercise.key.cards.items()}
     return [
@@ -245,8 +280,20 @@ def _working(exercise: Exercise[OrderKey]) -> list[str]:
                 entry.side,
                 f"{entry.groove} groove" if entry.groove else None,
                 entry.place,
+                _freedom(exercise.key, entry),
             )
             if fact
         )
         for number, entry in enumerate(exercise.key.entries, 1)
     ]
+
+
+def _freedom(key: OrderKey, entry: Entry) -> str | None:
+    """Between which parts a part may go in at any time."""
+    names = {other.part.id: other.part.name for other in key.entries}
+    ways = [
+        f"{word} {names[other]}"
+        for word, other in (("after", entry.any_time_after), ("before", entry.any_time_before))
+        if other is not None
+    ]
+    return f"at any time {' and '.join(ways)}" if ways else None

@@ -98,12 +98,16 @@ def _swapped(pack: Pack, names: Mapping[str, str]) -> Iterator[Planted]:
 
 
 def _grooves(pack: Pack, names: Mapping[str, str]) -> Iterator[Planted]:
-    """A ring in a groove that nothing else of the pack sits in: in a taken one, either ring could be the wrong one."""
+    """A ring in a groove nearer the open end than its own, and that nothing else of the pack sits in.
+
+    The grooves behind its own are covered by what went in before it, so no ring gets there; in a taken groove either ring could be
+    the wrong one.
+    """
     taken = {entry.groove for entry in pack.entries}
     for place, entry in enumerate(pack.entries):
         if entry.groove is None or entry.part.kind != "snap-ring":
             continue
-        for groove in pack.grooves:
+        for groove in pack.grooves[pack.grooves.index(entry.groove) + 1 :]:
             if groove not in taken:
                 row = Row(entry.part, _row(entry).side, groove)
                 yield Planted("groove", place + 1, _with(pack, place, row), entry, names, groove)

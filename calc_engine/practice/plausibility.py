@@ -109,7 +109,12 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[PlausibilityKey]
         },
         shown=table("As written down", recorded.readings, facts),
         asks=(
-            Ask("what", "choice", "What do you think of them?", tuple(AskOption(name, said) for name, said in TROUBLES.items())),
+            Ask(
+                "what",
+                "choice",
+                "What do you think of them?",
+                tuple(AskOption(name, TROUBLES[name]) for name in _possible(setup)),
+            ),
             Ask("where", "choice", "Which of them is not possible?", tuple(places)),
         ),
         key=PlausibilityKey(recorded, setup, rights),
@@ -130,6 +135,12 @@ def mark(exercise: Exercise[PlausibilityKey], given: object) -> Mark:
     key = exercise.key
     marks = tuple(chosen(ask, answer, key.rights[ask.id]) for ask in exercise.asks)
     return Mark(marks, tuple(_why(key)))
+
+
+def _possible(setup: Setup) -> tuple[str, ...]:
+    """What can go wrong at all with readings that are taken this way."""
+    never = {"swapped"} if setup.method in {"dial", "feeler"} else {"swapped", "seized"} if setup.method == "parts" else set()
+    return tuple(name for name in TROUBLES if name not in never)
 
 
 def _row_name(setup: Setup, first: str) -> str:

@@ -104,6 +104,9 @@ class Entry:
         caution: the signal word that stands before the step.
         turn: in a repeat, which turn this is, from 1; else 1.
         turns: in a repeat, how many turns there are; else 1.
+        any_time_before: id of the part that it must go in before; its own place in the list then says no more than that.
+        any_time_after: id of the part that it must go in after; the same.
+        tool: id of the tool that it is fitted with.
     """
 
     part: Part
@@ -116,6 +119,14 @@ class Entry:
     caution: Caution | None = None
     turn: int = 1
     turns: int = 1
+    any_time_before: str | None = None
+    any_time_after: str | None = None
+    tool: str | None = None
+
+    @property
+    def is_free(self) -> bool:
+        """Whether its place in the list is not the only one that it may have."""
+        return self.any_time_before is not None or self.any_time_after is not None
 
 
 @dataclass(frozen=True, slots=True)

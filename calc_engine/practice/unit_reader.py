@@ -87,6 +87,9 @@ def _entry(given: EntryData, parts: Mapping[str, Part]) -> Entry:
         caution=Caution(given.caution.signal, given.caution.text) if given.caution else None,
         turn=given.turn or 1,
         turns=given.turns or 1,
+        any_time_before=given.any_time_before,
+        any_time_after=given.any_time_after,
+        tool=given.tool,
     )
 
 

@@ -101,6 +101,9 @@ class EntryData:
     caution: CautionData | None = fields.group(CautionData, "Caution", "What stands before the step.", optional=True)
     turn: int | None = fields.count("Turn", "Which turn of a repeat this is.", most=_MOST_TURNS, optional=True)
     turns: int | None = fields.count("Turns", "How many turns the repeat has.", most=_MOST_TURNS, optional=True)
+    any_time_before: str | None = fields.text("Any time before", "The id of the part that it goes in before.", optional=True)
+    any_time_after: str | None = fields.text("Any time after", "The id of the part that it goes in after.", optional=True)
+    tool: str | None = fields.text("Tool", "The id of the tool that it is fitted with.", optional=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +145,24 @@ class PackData:
                 yield from unknown_word(entry.groove, self.grooves or (), f"{field}.parts.{index}.groove")
         if _are_sound(self.parts, EntryData):
             yield from _broken_repeat(self.parts, f"{field}.parts")
+            yield from _broken_freedom(self.parts, f"{field}.parts")
+
+
+def _broken_freedom(entries: Sequence[EntryData], field: str) -> Iterable[Problem]:
+    """Parts that may go in at any time before or after one that the list has on the wrong side of them, or not at all."""
+    ids = [entry.part for entry in entries]
+    for place, entry in enumerate(entries):
+        early, late = ids[:place], ids[place + 1 :]
+        ways = (
+            ("any_time_before", entry.any_time_before, late, early),
+            ("any_time_after", entry.any_time_after, early, late),
+        )
+        for key, other, there, elsewhere in ways:
+            if other is not None:
+                yield from unknown_word(other, (name for name in there if name not in elsewhere), f"{field}.{place}.{key}")
+        if (entry.any_time_before or entry.any_time_after) and ids.count(entry.part) > 1:
+            message = f"“{entry.part}” goes in more than once, so its place in the order cannot be free."
+            yield Problem(f"{field}.{place}.part", "not-alone", message, "Take “any_time_before” and “any_time_after” out.")
 
 
 def _broken_repeat(entries: Sequence[EntryData], field: str) -> Iterable[Problem]:
@@ -242,6 +263,8 @@ class UnitData:
     def _references(self, pack: PackData, field: str, parts: Mapping[str, PartData]) -> Iterable[Problem]:
         for index, entry in enumerate(pack.parts):
             yield from unknown_word(entry.part, parts, f"{field}.parts.{index}.part")
+            if entry.tool is not None and _are_sound(self.tools or (), SupplyData):
+                yield from unknown_word(entry.tool, [tool.id for tool in self.tools or ()], f"{field}.parts.{index}.tool")
         if pack.clearance is not None and pack.clearance.gauge is not None and _are_sound(self.gauges or (), GaugeData):
             yield from unknown_word(pack.clearance.gauge, [gauge.id for gauge in self.gauges or ()], f"{field}.clearance.gauge")
 

@@ -55,7 +55,6 @@ class Use:
 
     Attributes:
         kinds: the kinds of part.
-        group: ``tools`` or ``consumables``.
         wanted: words that name what it needs.
         possible: words of what could be argued for as well, and so is no wrong option.
         question: what is asked; ``{}`` stands for the part.
@@ -63,7 +62,6 @@ class Use:
     """
 
     kinds: tuple[str, ...]
-    group: str
     wanted: str
     possible: str
     question: str
@@ -73,7 +71,6 @@ class Use:
 _USES: Final = (
     Use(
         ("lip-seal", "seal"),
-        "consumables",
         r"assembly (lubricant|lube|gel)",
         r"lubricant|lube|gel|grease|fluid|oil|jelly|glove|cloth|rag",
         "Which of these goes on the {} before it goes in?",
@@ -81,37 +78,21 @@ _USES: Final = (
     ),
     Use(
         ("friction",),
-        "consumables",
         r"(clean|new|fresh|transmission) (transmission )?fluid",
         r"fluid|oil|glove|cloth|rag|tag|marker",
         "In which of these does the {} stand before it goes in?",
         "A dry lining burns in its first second of slip; it soaks in the fluid that goes into the unit",
     ),
-    Use(
-        ("snap-ring",),
-        "tools",
-        r"ring pliers",
-        r"ring|pliers|pick|press|driver|glasses|goggles|lamp|light|mirror|stand|tray|glove",
-        "Which of these handles the {}?",
-        "Ring pliers with sharp tips hold a ring; anything else lets it go",
-    ),
-    Use(
-        ("return-spring", "retainer"),
-        "tools",
-        r"press\b",
-        r"press|glasses|goggles|lamp|light|mirror|stand|tray|glove|pliers|pick|clamp|vice",
-        "Which of these takes the load of the {} while it goes in?",
-        "A return spring is under load until its ring is seated; only a press holds it",
-    ),
-    Use(
-        ("lip-seal",),
-        "tools",
-        r"seal .*sleeve|installing sleeve",
-        r"sleeve|seal|wire|glasses|goggles|lamp|light|mirror|stand|tray|glove|press",
-        "Which of these leads the {} into its bore?",
-        "A sleeve keeps the lip from folding back on the edge of the bore",
-    ),
 )
+_AT_EVERY_JOB: Final = r"glasses|goggles|lamp|light|mirror|stand|tray|glove"
+# What could be argued for beside the tool that the data names, by the kind of part, and so is no wrong option.
+_POSSIBLE_TOOLS: Final = {
+    "lip-seal": r"sleeve|seal|wire|press",
+    "seal": r"sleeve|seal|wire|press",
+    "snap-ring": r"ring|pliers|pick|press|driver",
+    "return-spring": r"press|pliers|pick|clamp|vice",
+    "retainer": r"press|pliers|pick|clamp|vice",
+}
 
 
 def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
@@ -172,7 +153,14 @@ def mark(exercise: Exercise[WhatGoesHereKey], given: object) -> Mark:
 
 
 def _matters(unit: ExerciseUnit, pack: Pack) -> Iterator[tuple[str, Matter]]:
-    for kind, found in (("caution", _cautions), ("place", _places), ("gauge", _gauges), ("use", _uses), ("note", _notes)):
+    for kind, found in (
+        ("caution", _cautions),
+        ("place", _places),
+        ("gauge", _gauges),
+        ("use", _uses),
+        ("tool", _tools),
+        ("note", _notes),
+    ):
         find: Callable[[ExerciseUnit, Pack], Iterator[Matter]] = found
         yield from ((kind, matter) for matter in find(unit, pack) if _is_fair(matter))
 
@@ -282,12 +270,11 @@ def _note(thing: ShopGauge | Supply) -> str:
 
 
 def _uses(unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
-    """What the trade uses at this part, among things of the shop that nobody would use there."""
+    """What the trade puts on this part, among consumables of the shop that nobody would use there."""
     for use in _USES:
         parts = [entry.part for entry in _entries(pack) if entry.part.kind in use.kinds]
-        things = unit.tools if use.group == "tools" else unit.consumables
-        wanted = [thing for thing in things if _speaks(use.wanted, thing)]
-        others = tuple(thing for thing in things if not _speaks(use.wanted, thing) and not _speaks(use.possible, thing))
+        wanted = [thing for thing in unit.consumables if _speaks(use.wanted, thing)]
+        others = tuple(thing for thing in unit.consumables if not _speaks(use.wanted, thing) and not _speaks(use.possible, thing))
         for part in parts:
             for thing in wanted[:1]:
                 yield Matter(
@@ -299,13 +286,32 @@ def _uses(unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
                 )
 
 
+def _tools(unit: ExerciseUnit, pack: Pack) -> Iterator[Matter]:
+    """Which tool fits this part? The one that the data names, among tools of the shop that nobody would use there."""
+    tools = {tool.id: tool for tool in unit.tools}
+    for entry in _entries(pack):
+        possible = _POSSIBLE_TOOLS.get(entry.part.kind)
+        used = {other.tool for other in pack.entries if other.part.id == entry.part.id}
+        if possible is None or entry.tool is None or len(used) > 1:
+            continue
+        right = tools[entry.tool]
+        others = tuple(tool for tool in unit.tools if tool is not right and not _speaks(f"{possible}|{_AT_EVERY_JOB}", tool))
+        yield Matter(
+            question=f"In the {pack.name}, which of these do you fit the {entry.part.name} with?",
+            right=right.name,
+            others=tuple(other.name for other in others),
+            why={other.name: f"{other.name}: {sentence(other.note)}" for other in others if other.note},
+            always=f"The {entry.part.name} is fitted with this: {right.name}. {sentence(right.note) if right.note else ''}".strip(),
+        )
+
+
 def _speaks(words: str, thing: Supply) -> bool:
     """Whether a thing's name holds one of the words."""
     return re.search(words, alike(thing.name)) is not None
 
 
 def _notes(unit: ExerciseUnit, _pack: Pack) -> Iterator[Matter]:
-    """Which tool or consumable is this said of? Of one alone."""
+    """For which tool or consumable does this hold? For one alone."""
     for things in (unit.tools, unit.consumables):
         for thing in things:
             if thing.note is None or any(
@@ -314,9 +320,9 @@ def _notes(unit: ExerciseUnit, _pack: Pack) -> Iterator[Matter]:
                 continue
             others = tuple(other for other in things if other is not thing)
             yield Matter(
-                question=f"Which of these is the shop's note about: “{thing.note}”?",
+                question=f"Which of these does this hold for? “{thing.note}”",
                 right=thing.name,
                 others=tuple(other.name for other in others),
                 why={other.name: f"{other.name}: {sentence(other.note)}" for other in others if other.note},
-                always=f"The note is about: {thing.name}.",
+                always=f"It holds for this: {thing.name}.",
             )

@@ -1,5 +1,5 @@
 import { make } from "../page/make.js";
-import { OrderList } from "./order-list.js";
+import { nextControl, OrderList } from "./order-list.js";
 
 /**
  * @typedef {{id: string, form: "choice" | "order" | "quantity", label: string, options?: {id: string, label: string}[], unit?: string}} AskData
@@ -30,17 +30,18 @@ const SHORT = 24; // Characters: options that are shorter, but for one at most, 
 function choice(data, prefix) {
   const options = data.options ?? [];
   const short = options.filter((option) => option.label.length >= SHORT).length <= (options.length > 4 ? 1 : 0);
-  const rows = options.map((option) =>
+  const rows = options.map((option, place) =>
     make(
       "label",
       {},
-      make("input", { type: "radio", name: `${prefix}-${data.id}`, value: option.id }),
+      make("input", { type: "radio", name: `${prefix}-${data.id}`, value: option.id, "aria-keyshortcuts": place < 9 ? place + 1 : undefined }),
+      place < 9 && make("kbd", { class: "bench-key", "aria-hidden": "true" }, String(place + 1)),
       make("span", {}, option.label),
     ),
   );
   const element = make(
     "fieldset",
-    { class: "bench-ask", "data-ask": data.id },
+    { class: "bench-ask", "data-ask": data.id, onkeydown: (/** @type {KeyboardEvent} */ event) => chooseByNumber(event, element) },
     make("legend", {}, data.label),
     make("div", { class: short ? "bench-ask-options bench-ask-short" : "bench-ask-options" }, ...rows),
   );
@@ -52,6 +53,22 @@ function choice(data, prefix) {
       return chosen instanceof HTMLInputElement ? chosen.value : undefined;
     },
   };
+}
+
+/**
+ * The number of an option chooses it and goes on to what is asked next.
+ *
+ * @param {KeyboardEvent} event
+ * @param {HTMLElement} asked
+ */
+function chooseByNumber(event, asked) {
+  if (event.altKey || event.ctrlKey || event.metaKey || !/^[1-9]$/.test(event.key)) return;
+  const option = asked.querySelectorAll("input")[Number(event.key) - 1];
+  if (!option) return;
+  event.preventDefault();
+  event.stopPropagation();
+  option.click();
+  nextControl(asked)?.focus();
 }
 
 /**

@@ -1,5 +1,6 @@
 import { newKey, now, today } from "../records/keys.js";
 import { progressText, saveFile } from "../records/progress-file.js";
+import { OpenedPages } from "./opened.js";
 import { loadScript } from "../page/load-script.js";
 import { PRACTICE } from "../engine/protocol.js";
 
@@ -37,6 +38,10 @@ export class Learning extends EventTarget {
     this.assets = assets;
     /** @type {unknown} key of the person that this page records for; another tab's choice does not change it */
     this.chosen = store.get(PERSON);
+    this.opened = new OpenedPages(store);
+    if (typeof this.chosen === "string") this.opened.note(this.chosen, location.href);
+    // Back on a page that the browser has kept, what was opened since is news.
+    window.addEventListener("pageshow", () => this.dispatchEvent(new Event("change")));
     window.addEventListener("storage", () => this.dispatchEvent(new Event("change")));
     records.addEventListener("change", () => this.dispatchEvent(new Event("change")));
     records.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));

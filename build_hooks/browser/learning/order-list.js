@@ -1,10 +1,15 @@
 import { button, make } from "../page/make.js";
 import { TEXTS } from "./learning-texts.js";
 
-/** Cards to be put in order: by dragging, by the buttons of each card, or by picking one up with Enter and moving it with the arrow keys. */
+const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+
+/**
+ * Cards to be put in order by picking them, the first one first: one press each, or the letter of a card. A press on a card that is
+ * placed takes back that one and those after it; Backspace takes back the last one.
+ */
 export class OrderList {
-  /** @type {HTMLElement | null} the card that is picked up */
-  #held = null;
+  /** @type {string[]} ids of the cards picked so far */
+  #picked = [];
 
   /**
    * @param {{id: string, label: string, options: {id: string, label: string}[]}} ask
@@ -13,141 +18,111 @@ export class OrderList {
   constructor(ask, say) {
     this.ask = ask;
     this.say = say;
-    this.list = make("ol", { class: "bench-order" }, ...ask.options.map((option) => this.#card(option)));
+    this.order = make("ol", { class: "bench-order", "aria-label": TEXTS.placed });
+    this.undo = button(TEXTS.takeLastBack, () => this.#back(this.#picked.length - 1), { class: "bench-order-undo", "data-bench": "undo" });
+    this.pool = make("ul", { class: "bench-pool", "aria-label": TEXTS.toPlace });
     this.element = make(
       "fieldset",
       { class: "bench-ask", "data-ask": ask.id },
       make("legend", {}, ask.label),
       make("p", { class: "bench-help" }, TEXTS.orderHelp),
-      this.list,
+      // What is still to place comes first: so it stays where it is while the order grows below it.
+      this.pool,
+      this.undo,
+      this.order,
     );
-    this.list.addEventListener("keydown", (event) => this.#key(event));
-    this.#number();
+    this.element.addEventListener("keydown", (event) => this.#key(event));
+    this.#show();
   }
 
-  /** @returns {string[]} the ids in the order they lie */
+  /** @returns {string[] | undefined} the ids in the order they were picked; undefined while there are none */
   answer() {
-    return this.#cards().map((card) => card.dataset.card ?? "");
+    return this.#picked.length ? [...this.#picked] : undefined;
   }
 
-  #cards() {
-    return /** @type {HTMLElement[]} */ (Array.from(this.list.children));
-  }
-
-  /** @param {{id: string, label: string}} option */
-  #card({ id, label }) {
-    const card = make("li", { "data-card": id });
-    const grip = make("span", { class: "bench-order-grip", "aria-hidden": "true" });
-    const hold = button(label, () => this.#pick(card), { class: "bench-order-label", "aria-pressed": "false" });
-    card.append(
-      grip,
-      hold,
-      button("▲", () => this.#step(card, -1, "up"), { class: "bench-order-step", "aria-label": TEXTS.up(label), "data-step": "up" }),
-      button("▼", () => this.#step(card, 1, "down"), { class: "bench-order-step", "aria-label": TEXTS.down(label), "data-step": "down" }),
-    );
-    grip.addEventListener("pointerdown", (event) => this.#drag(event, card, grip));
-    return card;
+  #show() {
+    this.order.replaceChildren(...this.#picked.map((id, place) => this.#placed(id, place)));
+    this.pool.replaceChildren(...this.ask.options.filter(({ id }) => !this.#picked.includes(id)).map(({ id }) => this.#waiting(id)));
+    this.undo.disabled = this.#picked.length === 0;
   }
 
   /**
-   * @param {HTMLElement} card
-   * @param {1 | -1} way
-   * @param {"up" | "down" | "label"} keep the control that keeps the focus
+   * @param {string} id
+   * @param {number} place
    */
-  #step(card, way, keep) {
-    const other = way === -1 ? card.previousElementSibling : card.nextElementSibling;
-    if (!other) return;
-    // The other is moved: the card keeps the focus.
-    if (way === -1) card.after(other);
-    else card.before(other);
-    this.#number();
-    const control = card.querySelector(keep === "label" ? ".bench-order-label" : `[data-step=${keep}]`);
-    if (control instanceof HTMLElement) {
-      control.focus();
-      control.scrollIntoView({ block: "nearest" });
-    }
-    this.#sayWhere(card);
+  #placed(id, place) {
+    const number = make("span", { class: "bench-order-number" }, String(place + 1));
+    const words = make("span", { class: "bench-order-label" }, this.#label(id));
+    return make("li", { "data-card": id }, pressed(() => this.#back(place), { "aria-label": TEXTS.takeBackFrom(place + 1, this.#label(id)) }, number, words));
   }
 
-  /** @param {HTMLElement} card */
-  #pick(card) {
-    const held = this.#held;
-    this.#drop();
-    if (held === card) return this.say(TEXTS.putDown(labelOf(card), this.#cards().indexOf(card) + 1));
-    this.#held = card;
-    card.classList.add("bench-order-held");
-    card.querySelector(".bench-order-label")?.setAttribute("aria-pressed", "true");
-    this.say(TEXTS.pickedUp(labelOf(card)));
+  /** @param {string} id */
+  #waiting(id) {
+    const letter = LETTERS[this.ask.options.findIndex((option) => option.id === id)];
+    const words = make("span", { class: "bench-order-label" }, this.#label(id));
+    const key = letter && make("kbd", { class: "bench-key", "aria-hidden": "true" }, letter);
+    return make("li", { "data-card": id }, pressed(() => this.#pick(id), { "aria-keyshortcuts": letter }, key, words));
   }
 
-  #drop() {
-    this.#held?.classList.remove("bench-order-held");
-    this.#held?.querySelector(".bench-order-label")?.setAttribute("aria-pressed", "false");
-    this.#held = null;
+  /** @param {string} id */
+  #label(id) {
+    return this.ask.options.find((option) => option.id === id)?.label ?? "";
+  }
+
+  /** @param {string} id */
+  #pick(id) {
+    const at = this.#cards().findIndex((card) => card.dataset.card === id);
+    this.#picked.push(id);
+    this.#show();
+    const left = this.#cards();
+    const next = left[Math.min(at, left.length - 1)]?.querySelector("button") ?? nextControl(this.element);
+    next?.focus({ preventScroll: left.length > 0 });
+    this.say(TEXTS.placedAs(this.#label(id), this.#picked.length, this.ask.options.length));
+  }
+
+  /** @param {number} place from which on the cards go back */
+  #back(place) {
+    if (place < 0) return;
+    const [first = ""] = this.#picked.splice(place);
+    this.#show();
+    this.#cards().find((card) => card.dataset.card === first)?.querySelector("button")?.focus({ preventScroll: true });
+    this.say(TEXTS.tookBack(this.#picked.length, this.ask.options.length));
+  }
+
+  #cards() {
+    return /** @type {HTMLElement[]} */ (Array.from(this.pool.children));
   }
 
   /** @param {KeyboardEvent} event */
   #key(event) {
-    const card = event.target instanceof Element ? event.target.closest("li") : null;
-    if (!(card instanceof HTMLElement)) return;
-    const way = event.key === "ArrowUp" ? -1 : event.key === "ArrowDown" ? 1 : 0;
-    if (this.#held === card && way !== 0) {
-      event.preventDefault();
-      this.#step(card, way, "label");
-    } else if (this.#held === card && event.key === "Escape") {
-      event.preventDefault();
-      this.#pick(card);
-    } else if (event.altKey && way !== 0) {
-      event.preventDefault();
-      this.#step(card, way, "label");
-    }
-  }
-
-  /**
-   * @param {PointerEvent} event
-   * @param {HTMLElement} card
-   * @param {HTMLElement} grip
-   */
-  #drag(event, card, grip) {
+    if (event.altKey || event.ctrlKey || event.metaKey) return;
+    const named = this.ask.options[LETTERS.indexOf(event.key.toUpperCase())];
+    const isLetter = event.key.length === 1 && named !== undefined;
+    if (!isLetter && event.key !== "Backspace") return;
+    // The page around has letters of its own, for its search.
     event.preventDefault();
-    this.#drop();
-    grip.setPointerCapture(event.pointerId);
-    card.classList.add("bench-order-held");
-    /** @param {PointerEvent} moved */
-    const move = (moved) => {
-      const over = this.#cards().find((other) => {
-        const { top, bottom } = other.getBoundingClientRect();
-        return other !== card && moved.clientY >= top && moved.clientY <= bottom;
-      });
-      if (!over) return;
-      // The other is moved: a card that is taken out of the page, however briefly, loses the pointer.
-      if (over.compareDocumentPosition(card) & Node.DOCUMENT_POSITION_FOLLOWING) card.after(over);
-      else card.before(over);
-      this.#number();
-    };
-    const end = () => {
-      grip.removeEventListener("pointermove", move);
-      card.classList.remove("bench-order-held");
-      this.#sayWhere(card);
-    };
-    grip.addEventListener("pointermove", move);
-    grip.addEventListener("lostpointercapture", end, { once: true });
-  }
-
-  #number() {
-    for (const [index, card] of this.#cards().entries()) {
-      const grip = card.querySelector(".bench-order-grip");
-      if (grip) grip.textContent = String(index + 1);
-    }
-  }
-
-  /** @param {HTMLElement} card */
-  #sayWhere(card) {
-    this.say(TEXTS.movedTo(labelOf(card), this.#cards().indexOf(card) + 1, this.#cards().length));
+    event.stopPropagation();
+    if (!isLetter) this.#back(this.#picked.length - 1);
+    else if (!this.#picked.includes(named.id)) this.#pick(named.id);
   }
 }
 
-/** @param {HTMLElement} card */
-function labelOf(card) {
-  return card.querySelector(".bench-order-label")?.textContent ?? "";
+/**
+ * @param {() => void} onclick
+ * @param {import("../page/make.js").Given} more
+ * @param {(Node | string | undefined)[]} children
+ */
+function pressed(onclick, more, ...children) {
+  return make("button", { type: "button", onclick, ...more }, ...children);
+}
+
+/**
+ * The first control of what is asked next, or the button that marks.
+ *
+ * @param {HTMLElement} asked
+ * @returns {HTMLElement | null}
+ */
+export function nextControl(asked) {
+  const next = asked.nextElementSibling?.querySelector("input, button");
+  return next instanceof HTMLElement ? next : null;
 }

@@ -4,11 +4,15 @@ import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { button, make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
+import { pinFits } from "./pin.js";
 import { doneBy, stateOf, unfinishedNeeds } from "./progress.js";
 import { linkForFolder } from "./links.js";
 import { TEXTS } from "./learning-texts.js";
 
-/** @typedef {import("./progress.js").StepState} StepState */
+/**
+ * @typedef {import("./progress.js").StepState} StepState
+ * @typedef {{name: string, pin?: string}} Senior somebody who may sign; with a PIN, as a hash, if the shop wants one
+ */
 
 /** A path as a person goes along it: what is done, what is next, what has changed, and the senior's name under each task. */
 export class BenchPath extends HTMLElement {
@@ -16,6 +20,8 @@ export class BenchPath extends HTMLElement {
   static learning;
   /** @type {import("./progress.js").Path[]} */
   paths = [];
+  /** @type {Senior[]} */
+  seniors = [];
   #ready = false;
 
   connectedCallback() {
@@ -23,6 +29,7 @@ export class BenchPath extends HTMLElement {
     if (this.#ready || !told) return;
     this.#ready = true;
     this.paths = told.paths;
+    this.seniors = told.seniors;
     this.path = this.paths.find(({ id }) => id === this.dataset.path);
     const { learning } = BenchPath;
     this.standing = make("div", { class: "bench-path-standing", "data-bench": "standing-of-path", role: "status" });
@@ -47,7 +54,7 @@ export class BenchPath extends HTMLElement {
       standing.replaceChildren();
       for (const item of this.#items()) {
         this.#markNext(item, false);
-        this.#put(item, null, false);
+        this.#put(item, null, person, null);
       }
       return;
     }
@@ -59,7 +66,7 @@ export class BenchPath extends HTMLElement {
     for (const item of this.#items()) {
       const found = state.steps.find(({ step }) => step.id === item.dataset.step) ?? null;
       this.#markNext(item, needs.length === 0 && found?.step === state.next);
-      this.#put(item, found, needs.length > 0);
+      this.#put(item, found, person, needs.length > 0 ? null : beforeIn(state, found));
     }
   }
 
@@ -117,40 +124,54 @@ export class BenchPath extends HTMLElement {
   /**
    * @param {HTMLElement} item
    * @param {StepState | null} found
-   * @param {boolean} locked
+   * @param {import("./learning.js").Person | null} person
+   * @param {import("./progress.js").Step[] | null} before steps that are not done yet and come before this one; null on a path that waits for another
    */
-  #put(item, found, locked) {
+  #put(item, found, person, before) {
     const place = item.querySelector(".bench-step-state");
     // What is being typed here stays.
     if (!place || (place.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement)) return;
     item.dataset.state = found?.state ?? "";
-    place.replaceChildren(...(found ? this.#state(item, found, locked) : []));
+    place.replaceChildren(...(found && person ? this.#state(item, found, person, before) : []));
   }
 
   /**
    * @param {HTMLElement} item
    * @param {StepState} found
-   * @param {boolean} locked
+   * @param {import("./learning.js").Person} person
+   * @param {import("./progress.js").Step[] | null} before
    */
-  #state(item, found, locked) {
+  #state(item, found, person, before) {
     const { step, state, record, right } = found;
     const again = state === "again" && make("p", { class: "bench-step-again" }, `${TEXTS.doAgain}: ${TEXTS.olderEdition(record?.edition ?? this.path?.editions[0] ?? "")}`);
     if (step.form === "practice") return [again || "", make("p", {}, TEXTS.rightOf(right, step.practice?.count ?? 0))];
     if (state === "done") {
-      const words = step.form === "page" ? TEXTS.readOn(record.on) : TEXTS.seenOn(record.senior, record.on);
+      const words = step.form === "page" ? TEXTS.readOn(record.on) : TEXTS.seenOn(this.#nameOf(record.senior), record.on);
       return [make("p", {}, words, " ", button(TEXTS.takeBack, () => void this.#takeBack(step, record), { class: "bench-quiet" }))];
     }
     if (step.form === "page") {
-      const read = button(TEXTS.haveRead, () => void this.#read(step), { disabled: locked, "data-bench": "have-read" });
-      return [again || "", read];
+      const page = item.querySelector(".bench-step-what a");
+      const opened = page instanceof HTMLAnchorElement && BenchPath.learning.opened.had(person.id, page.href, record?.at);
+      const read = button(TEXTS.haveRead, () => void this.#read(step), { disabled: before === null || !opened, "data-bench": "have-read" });
+      return [again || "", read, opened ? "" : make("p", { class: "bench-step-waits" }, TEXTS.openFirst)];
     }
     const open = () => {
-      const form = this.#signForm(item, step);
+      const form = this.#signForm(item, step, person);
       place?.replaceChildren(form);
       form.querySelector("input")?.focus();
     };
     const place = item.querySelector(".bench-step-state");
-    return [again || "", button(TEXTS.openSign, open, { disabled: locked, "data-bench": "open-sign" })];
+    const waits = before?.length ? make("p", { class: "bench-step-waits" }, TEXTS.signAfter(before.map(({ title }) => title))) : "";
+    return [again || "", button(TEXTS.openSign, open, { disabled: before === null || Boolean(waits), "data-bench": "open-sign" }), waits];
+  }
+
+  /**
+   * A name as it is shown: one that the shop does not name as a senior, or no longer, is shown as such.
+   *
+   * @param {string} name
+   */
+  #nameOf(name) {
+    return seniorNamed(this.seniors, name) ? name : TEXTS.notNamed(name);
   }
 
   /** @param {import("./progress.js").Step} step */
@@ -182,46 +203,86 @@ export class BenchPath extends HTMLElement {
   /**
    * @param {HTMLElement} item
    * @param {import("./progress.js").Step} step
+   * @param {import("./learning.js").Person} person
    */
-  #signForm(item, step) {
-    const senior = make("input", { id: `${step.id}-senior`, type: "text", autocomplete: "off", maxlength: 80 });
-    const day = make("input", { id: `${step.id}-day`, type: "date", value: today(), max: today() });
+  #signForm(item, step, person) {
     const fault = make("p", { class: "bench-sign-fault", role: "status" });
-    return make(
+    const others = this.seniors.filter(({ name }) => plain(name) !== plain(person.name));
+    if (others.length === 0) return make("div", { class: "bench-sign" }, make("p", {}, TEXTS.noOther));
+    const pin = make("input", { id: `${step.id}-pin`, type: "password", inputmode: "numeric", autocomplete: "off", maxlength: 12 });
+    const pinLine = make("span", { hidden: true, class: "bench-sign-pin" }, make("label", { for: pin.id }, TEXTS.pin), pin);
+    const names = others.map((senior) =>
+      make(
+        "label",
+        {},
+        make("input", { type: "radio", name: `${step.id}-senior`, value: senior.name, onchange: () => void (pinLine.hidden = !senior.pin) }),
+        make("span", {}, senior.name),
+      ),
+    );
+    const form = make(
       "form",
-      {
-        class: "bench-sign",
-        "data-bench": "sign",
-        novalidate: true,
-        onsubmit: (/** @type {Event} */ event) => (event.preventDefault(), void this.#sign(item, step, { senior, day, fault })),
-      },
-      make("span", {}, make("label", { for: senior.id }, TEXTS.senior), senior),
-      make("span", {}, make("label", { for: day.id }, TEXTS.day), day),
+      { class: "bench-sign", "data-bench": "sign", novalidate: true },
+      make("fieldset", { class: "bench-sign-names" }, make("legend", {}, TEXTS.senior), make("div", { class: "bench-ask-options bench-ask-short" }, ...names)),
+      pinLine,
+      make("p", { class: "bench-sign-day" }, TEXTS.signedToday(today())),
       make("button", { type: "submit" }, TEXTS.sign),
       fault,
     );
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      void this.#sign(item, step, form, { pin, fault });
+    });
+    return form;
   }
 
   /**
    * @param {HTMLElement} item
    * @param {import("./progress.js").Step} step
-   * @param {{senior: HTMLInputElement, day: HTMLInputElement, fault: HTMLElement}} form
+   * @param {HTMLFormElement} form
+   * @param {{pin: HTMLInputElement, fault: HTMLElement}} parts
    */
-  async #sign(item, step, { senior, day, fault }) {
+  async #sign(item, step, form, { pin, fault }) {
     const { learning } = BenchPath;
     const person = await learning.person();
     if (!person || !this.path) return;
-    const name = senior.value.trim().replace(/\s+/g, " ");
-    const own = name.toLowerCase() === person.name.toLowerCase();
-    const words = !name ? TEXTS.noSenior : own ? TEXTS.ownTask : !day.value || day.value > today() ? TEXTS.badDay : "";
+    const chosen = form.querySelector("input:checked");
+    const senior = chosen instanceof HTMLInputElement && seniorNamed(this.seniors, chosen.value);
+    // The person may have changed since the form was opened.
+    const own = senior && plain(senior.name) === plain(person.name);
+    const isTheirs = senior && (!senior.pin || pinFits(pin.value.trim(), senior.pin));
+    const words = !senior ? TEXTS.noSenior : own ? TEXTS.ownTask : isTheirs ? "" : TEXTS.wrongPin;
     fault.textContent = words;
-    if (words) return (words === TEXTS.badDay ? day : senior).focus();
-    const value = { ...this.#done(person.id, step), on: day.value, senior: name };
-    senior.blur();
+    if (words === TEXTS.wrongPin) pin.value = "";
+    if (words || !senior) return (words === TEXTS.wrongPin ? pin : form.querySelector("input"))?.focus();
+    const value = { ...this.#done(person.id, step), senior: senior.name };
+    if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
     await learning.records.put([{ kind: "signed", id: value.id, value }]);
     const back = item.querySelector("button");
     if (back instanceof HTMLElement) back.focus();
   }
+}
+
+/**
+ * The steps that are not done and come before one.
+ *
+ * @param {import("./progress.js").PathState} state
+ * @param {StepState | null} found
+ */
+function beforeIn({ steps }, found) {
+  return steps.slice(0, found ? steps.indexOf(found) : 0).flatMap(({ step, state }) => (state === "done" ? [] : [step]));
+}
+
+/**
+ * @param {Senior[]} seniors
+ * @param {string} name
+ */
+export function seniorNamed(seniors, name) {
+  return seniors.find((senior) => plain(senior.name) === plain(name));
+}
+
+/** @param {string} name */
+function plain(name) {
+  return name.trim().replace(/\s+/g, " ").toLowerCase();
 }
 
 /**

@@ -5,6 +5,7 @@ import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { button, make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
+import { seniorNamed } from "./path.js";
 import { doneBy, stateOf } from "./progress.js";
 import { TEXTS } from "./learning-texts.js";
 
@@ -16,6 +17,8 @@ export class BenchRecord extends HTMLElement {
   static learning;
   /** @type {Path[]} */
   paths = [];
+  /** @type {import("./path.js").Senior[]} */
+  seniors = [];
   #ready = false;
 
   connectedCallback() {
@@ -23,6 +26,7 @@ export class BenchRecord extends HTMLElement {
     if (this.#ready || !told) return;
     this.#ready = true;
     this.paths = told.paths;
+    this.seniors = told.seniors;
     const { learning } = BenchRecord;
     this.matrix = make("section", { class: "bench-matrix", "data-bench": "matrix" });
     this.sheet = make("section", { class: "bench-sheet", "data-bench": "sheet" });
@@ -59,7 +63,7 @@ export class BenchRecord extends HTMLElement {
             "tr",
             { "data-task": task.id },
             make("th", { scope: "row" }, task.title),
-            ...states.map((state, index) => cellOf(state.steps.find(({ step }) => step === task), people[index]?.id ?? "")),
+            ...states.map((state, index) => cellOf(state.steps.find(({ step }) => step === task), people[index]?.id ?? "", this.seniors)),
           ),
         ),
       ];
@@ -90,7 +94,7 @@ export class BenchRecord extends HTMLElement {
           make("th", { scope: "row", role: "rowheader" }, step.title),
           make("td", { class: "bench-sheet-state", role: "cell" }, step.practice && stands === "open" ? TEXTS.ofCount(right, step.practice.count) : TEXTS.states[stands]),
           make("td", { class: "bench-day", role: "cell" }, record?.on ?? ""),
-          make("td", { role: "cell" }, record?.senior ?? ""),
+          make("td", { role: "cell" }, record?.senior ? signer(record.senior, this.seniors) : ""),
         ),
       );
       return make(
@@ -182,13 +186,24 @@ export class BenchRecord extends HTMLElement {
 /**
  * @param {import("./progress.js").StepState | undefined} found
  * @param {string} person
+ * @param {import("./path.js").Senior[]} seniors
  */
-function cellOf(found, person) {
+function cellOf(found, person, seniors) {
   const state = found?.state ?? "open";
   if (!found?.record || state === "open") return make("td", { "data-state": "open", "data-person": person }, TEXTS.notYet);
   const { senior, on } = found.record;
   const again = state === "again" ? `${TEXTS.doAgain} · ` : "";
-  return make("td", { "data-state": state, "data-person": person }, `${again}${senior}`, make("br"), make("span", { class: "bench-day" }, on));
+  return make("td", { "data-state": state, "data-person": person }, `${again}${signer(senior, seniors)}`, make("br"), make("span", { class: "bench-day" }, on));
+}
+
+/**
+ * Who has signed; a name that the shop does not name as a senior is shown as such.
+ *
+ * @param {string} name
+ * @param {import("./path.js").Senior[]} seniors
+ */
+function signer(name, seniors) {
+  return seniorNamed(seniors, name) ? name : TEXTS.notNamed(name);
 }
 
 /**

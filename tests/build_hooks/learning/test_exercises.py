@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from build_hooks.learning.unit_data import unit_data
 from build_hooks.library import load
@@ -49,27 +49,26 @@ def press_to(page: Page, key: str, wanted: str, most: int = 80) -> None:
     raise AssertionError(f"{key} does not lead to {wanted}")
 
 
+def order_by_letters(page: Page, labels: list[str]) -> int:
+    """Picks the cards in order by their letters; how many presses it took."""
+    for label in labels:
+        card = page.locator(".bench-pool button", has=page.get_by_text(label, exact=True)).first
+        page.keyboard.press(str(card.get_attribute("aria-keyshortcuts")).lower())
+    return len(labels)
+
+
 def order_by_keys(page: Page, labels: list[str]) -> None:
-    """Puts the cards in order with Enter and the arrow keys: each is picked up, moved and put down."""
-    for place, label in enumerate(labels):
-        now = page.locator(".bench-order-label").all_inner_texts()
-        at = place + now[place:].index(label)
-        press_to(
-            page, "ArrowDown" if focused(page) < at else "ArrowUp", f".bench-order > li:nth-child({at + 1}) .bench-order-label"
-        )
-        if at == place:
-            continue
-        page.keyboard.press("Enter")
-        for _ in range(at - place):
-            page.keyboard.press("ArrowUp")
+    """Picks the cards in order with the arrow keys and Enter."""
+    for label in labels:
+        now = page.locator(".bench-pool .bench-order-label").all_inner_texts()
+        at = now.index(label)
+        press_to(page, "ArrowDown" if focused(page) < at else "ArrowUp", f".bench-pool > li:nth-child({at + 1}) button")
         page.keyboard.press("Enter")
 
 
 def focused(page: Page) -> int:
-    """The place of the card that has the focus."""
-    place: int = page.evaluate(
-        "[...document.querySelectorAll('.bench-order > li')].indexOf(document.activeElement.closest('li'))"
-    )
+    """The place of the card that has the focus, of those still to place."""
+    place: int = page.evaluate("[...document.querySelectorAll('.bench-pool > li')].indexOf(document.activeElement.closest('li'))")
     return place
 
 
@@ -85,25 +84,29 @@ def test_a_stack_is_put_in_order_by_arrow_keys_and_enter_alone(learner: Learner,
     learner.open("index.html")
     learner.be("Wren Ashby")
     learner.exercise(f"{HIGH}&kind=order&count=1&set=4821")
-    page.locator("bench-exercise .bench-order-label").first.focus()
+    page.locator("bench-exercise .bench-pool button").first.focus()
     right = rights("order", "hazel-2", "high", 482101)
+    for _ in range(11):
+        page.keyboard.press("Enter")
     for name in (name for name in right if name != "order"):
         press_to(page, "ArrowDown", f"[data-ask={name}] input")
         page.keyboard.press("Enter")
         expect(page.locator(f"[data-ask={name}] input:checked")).to_be_focused()
     mark_by_keys(page)
     expect(page.locator("[data-bench=mark] .bench-verdict-word")).to_have_text("Not yet")
-    expect(page.locator(".bench-exercise-why")).to_contain_text("Number 1 is High piston")
+    expect(page.locator(".bench-exercise-why")).to_contain_text("goes in before it.")
     expect(page.locator("[data-bench=mark] .bench-working li")).to_have_count(11)
     press_to(page, "ArrowDown", "[data-bench=again]")
     page.keyboard.press("Enter")
-    assert focused(page) == 0
+    press_to(page, "ArrowDown", ".bench-order > li:first-child button")
+    page.keyboard.press("Enter")
+    expect(page.locator(".bench-pool > li")).to_have_count(11)
     order_by_keys(page, right["order"].split("; "))
     for name, way in right.items():
         if name == "order":
             continue
         press_to(page, "ArrowDown", f"[data-ask={name}] input")
-        at = page.locator(f"[data-ask={name}] label").all_inner_texts().index(way)
+        at = page.locator(f"[data-ask={name}] label span").all_inner_texts().index(way)
         press_to(page, "ArrowRight", f"[data-ask={name}] label:nth-child({at + 1}) input", 5)
         page.keyboard.press("Enter")
     mark_by_keys(page)
@@ -111,34 +114,90 @@ def test_a_stack_is_put_in_order_by_arrow_keys_and_enter_alone(learner: Learner,
     expect(page.locator("bench-exercise [data-bench=state]")).to_have_text("Right. Recorded for Wren Ashby.")
 
 
-def test_cards_are_moved_by_their_buttons_and_by_dragging(learner: Learner, page: Page) -> None:
-    """Up and down by a press of 48 pixels; a card that is dragged by its number lies where it was let go. Each move is told."""
-    learner.exercise(f"{HIGH}&kind=order&set=7")
-    cards = page.locator(".bench-order-label")
-    first, second, third, *_ = cards.all_inner_texts()
-    down = page.locator(".bench-order > li").first.get_by_role("button", name=f"Down: {first}", exact=True)
-    box = down.bounding_box()
+TWELVE = "unit=alder-4&pack=direct&kind=order&set=12"
+MOST_PRESSES = 30
+
+
+def test_twelve_cards_take_at_most_thirty_keys(learner: Learner, page: Page) -> None:
+    """One right round by keyboard, from the first card to the mark: letters for the cards, numbers for the sides, Enter."""
+    learner.exercise(TWELVE)
+    right = rights("order", "alder-4", "direct", 1201)
+    page.locator("bench-exercise .bench-pool button").first.focus()
+    presses = order_by_letters(page, right["order"].split("; "))
+    assert presses == 12
+    for name, way in right.items():
+        if name == "order":
+            continue
+        expect(page.locator(f"[data-ask={name}] input").first).to_be_focused()
+        page.keyboard.press(str(page.locator(f"[data-ask={name}] label span").all_inner_texts().index(way) + 1))
+        presses += 1
+    expect(page.locator("[data-bench=mark-it]")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-bench=mark] .bench-verdict-word")).to_have_text("Right")
+    assert presses + 1 <= MOST_PRESSES
+
+
+def test_twelve_cards_take_at_most_thirty_presses_of_a_finger(chromium: Any, address: str) -> None:
+    """One right round on a tablet that is only touched; whatever is touched is 48 pixels high."""
+    tablet = chromium.new_context(viewport={"width": 820, "height": 1180}, has_touch=True, service_workers="block")
+    page = tablet.new_page()
+    Learner(page, address).exercise(TWELVE)
+    right = rights("order", "alder-4", "direct", 1201)
+    touched = []
+    for label in right["order"].split("; "):
+        touched.append(page.locator(".bench-pool button", has=page.get_by_text(label, exact=True)).first)
+        _tap(touched[-1])
+    for name, way in right.items():
+        if name != "order":
+            touched.append(page.locator(f"[data-ask={name}] label", has=page.get_by_text(way, exact=True)))
+            _tap(touched[-1])
+    _tap(page.locator("[data-bench=mark-it]"))
+    expect(page.locator("[data-bench=mark] .bench-verdict-word")).to_have_text("Right")
+    assert len(touched) + 1 <= MOST_PRESSES
+    tablet.close()
+
+
+def _tap(control: Locator) -> None:
+    box = control.bounding_box()
     assert box is not None
     assert min(box["width"], box["height"]) >= 47
-    down.click()
-    assert cards.all_inner_texts()[:2] == [second, first]
-    expect(page.locator("bench-exercise [data-bench=state]")).to_have_text(f"{first}: now number 2 of 11.")
-    grip, target = page.locator(".bench-order-grip").nth(2), page.locator(".bench-order-grip").nth(0)
-    grip.scroll_into_view_if_needed()
-    start, end = grip.bounding_box(), target.bounding_box()
-    assert start is not None and end is not None
-    page.mouse.move(start["x"] + 20, start["y"] + 20)
-    page.mouse.down()
-    page.mouse.move(end["x"] + 20, end["y"] + 30, steps=8)
-    page.mouse.up()
-    assert cards.all_inner_texts()[0] == third
-    assert page.locator(".bench-order-grip").all_inner_texts() == [str(number) for number in range(1, 12)]
+    control.tap()
+
+
+def test_a_card_is_taken_back(learner: Learner, page: Page) -> None:
+    """The last one by its button or Backspace; any with those after it by a press on it. Each is told, and keeps its letter."""
+    learner.exercise(f"{HIGH}&kind=order&set=7")
+    pool, order, state = (
+        page.locator(name) for name in (".bench-pool button", ".bench-order button", "bench-exercise [data-bench=state]")
+    )
+    labels = pool.locator(".bench-order-label").all_inner_texts()
+    expect(page.locator("[data-bench=undo]")).to_be_disabled()
+    for _ in range(3):
+        pool.first.click()
+    expect(state).to_have_text(f"{labels[2]}: number 3 of 11.")
+    assert order.all_inner_texts() == [f"{number}\n{label}" for number, label in enumerate(labels[:3], 1)]
+    page.keyboard.press("Backspace")
+    expect(state).to_have_text("Taken back. 2 of 11 are placed.")
+    expect(pool.first).to_be_focused()
+    assert pool.locator(".bench-order-label").all_inner_texts() == labels[2:]
+    page.locator("[data-bench=undo]").click()
+    expect(order).to_have_count(1)
+    for letter in "DEF":
+        page.keyboard.press(letter.lower())
+    expect(order).to_have_count(4)
+    order.nth(1).click()
+    expect(state).to_have_text("Taken back. 1 of 11 are placed.")
+    assert pool.locator(".bench-order-label").all_inner_texts() == labels[1:]
+    page.locator("[data-bench=mark-it]").click()
+    expect(page.locator("[data-ask=order] [data-bench=problem]")).to_have_text(
+        "10 of 11 are missing from the order, or one appears twice. Name each of them once."
+    )
 
 
 def test_the_same_set_number_gives_the_same_exercise(learner: Learner, page: Page) -> None:
     """A trainer reads a short number aloud; whoever types it gets the same question, on any machine."""
     learner.exercise(f"{HIGH}&kind=order&set=4821")
-    asked = page.locator(".bench-order-label").all_inner_texts()
+    asked = page.locator(".bench-pool .bench-order-label").all_inner_texts()
     expect(page.locator("[data-bench=set]")).to_have_text("Set 4821 · 1 of 5")
     learner.exercise(f"{HIGH}&kind=order&set=1")
     page.locator("[name=set]").fill("0")

@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.build_hooks.learning.conftest import Learner
 from tests.build_hooks.learning.kills import kill_often
+from tests.build_hooks.learning.records import note_all_opened
 
 pytestmark = pytest.mark.browser
 
@@ -38,6 +39,7 @@ def test_an_entry_counts_as_kept_when_it_is_on_the_disk(learner: Learner, page: 
         }"""
     )
     learner.be("Wren Ashby")
+    note_all_opened(page)
     page.locator("[data-bench=have-read]").first.click()
     expect(page.locator("li[data-step=read-start]")).to_have_attribute("data-state", "done")
     assert page.evaluate("window.asked") == ["strict", "strict"]

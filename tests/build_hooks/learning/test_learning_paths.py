@@ -33,7 +33,7 @@ packs:
       - {part: backing, side: chamfer up, wrong: "chamfer down: it rocks"}
 """
 FILES = {
-    "docs/shop.yml": "name: Quay Lane\n",
+    "docs/shop.yml": "name: Quay Lane\nseniors: {ash: {name: B. Ash}}\n",
     "docs/units/oak-2/unit.yml": UNIT,
     "docs/standards/seals.md": "# Seals\n\nOne at a time.\n",
 }
@@ -77,6 +77,17 @@ def test_each_fault_of_a_path_is_said_in_these_words_at_this_place(
     learning, problems = learning_of({"docs/learning/start.yml": changed(case)}, tmp_path, monkeypatch)
     assert problems == [f"docs/learning/start.yml:{problem}" for problem in case["problems"]]
     assert ("learning/start.md" in learning.pages) == (not case["problems"])
+
+
+def test_a_task_that_nobody_could_sign_is_a_problem(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A shop that names no seniors; a path without tasks needs none."""
+    files = {"docs/shop.yml": "name: Quay Lane\n", "docs/learning/start.yml": CASES["sound"]}
+    _, problems = learning_of(files, tmp_path, monkeypatch)
+    remedy = "Add them to shop.yml, for example seniors: {fennick: {name: M. Fennick}}."
+    assert problems == [f"docs/learning/start.yml:10:75: Nobody could sign this task: the shop names no seniors. {remedy}"]
+    task = "  - {id: fit, task: Fit the seal., standard: standards/seals.md, seen_by: senior}\n"
+    files["docs/learning/start.yml"] = CASES["sound"].replace(task, "  - {id: fit, page: standards/seals.md}\n")
+    assert learning_of(files, tmp_path, monkeypatch)[1] == []
 
 
 def test_paths_that_need_each_other_are_both_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -145,10 +156,10 @@ def test_the_page_of_a_path_stands_without_scripts() -> None:
     assert first.a is not None and first.a["href"] == "../../standards/seals/"
     assert practice.a is not None
     assert practice.a["href"] == (
-        "../../learning/practice/?kind=order&unit=hazel-2&pack=high&count=3&path=first-week&step=order-high"
+        "../../learning/practice/?kind=order&unit=hazel-2&pack=high&count=2&path=first-week&step=order-high"
     )
     assert task.get_text().endswith("By the page Pistons and return springs. Seen by: senior.")
-    assert "Edition B. The air check is now part of day 4" in soup.get_text()
+    assert "Edition C. Day 1 has a walk round the shop" in soup.get_text()
 
 
 @pytest.mark.parametrize(

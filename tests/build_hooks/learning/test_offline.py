@@ -42,6 +42,11 @@ def day_one(learner: Learner) -> None:
     learner.be("Wren Ashby")
     page.locator("li[data-path=first-week] a").click()
     item = page.locator("li[data-step=read-start]")
+    expect(item.locator("[data-bench=have-read]")).to_be_disabled()
+    item.locator(".bench-step-what a").click()
+    expect(page.locator("bench-path")).to_have_count(0)
+    page.wait_for_load_state()  # Its script notes that it was opened.
+    page.go_back()
     item.locator("[data-bench=have-read]").click()
     expect(item).to_have_attribute("data-state", "done")
     page.locator("li[data-step=fault-high] [data-bench=practise]").click()

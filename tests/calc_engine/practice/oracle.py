@@ -109,7 +109,7 @@ def check_order(data: Data, pack: Data, page: Data, mark: Marking) -> None:
     assert is_right(right), "the list's own order is marked wrong"
     assert not is_right([card["id"] for card in cards]), "the cards lie in order already"
     for order in _other_orders(right):
-        assert is_right(order) == _same_order([means[card] for card in order], ids, seal), [means[card] for card in order]
+        assert is_right(order) == _can_be_built([means[card] for card in order], wanted, seal), [means[card] for card in order]
     _check_ways(page, mark, {**fixed, "order": list(right)}, pack, means)
 
 
@@ -130,6 +130,20 @@ def _other_orders(right: list[str]) -> Iterator[list[str]]:
     draw = random.Random(len(right))
     for _ in range(10):
         yield draw.sample(right, len(right))
+
+
+def _can_be_built(given: Sequence[str], wanted: Sequence[Data], seal: Sequence[bool]) -> bool:
+    """Without the free parts: equal place by place, but that the seals of one run may change places. Each free part: where it may be."""
+    free = [entry for entry in wanted if "any_time_before" in entry or "any_time_after" in entry]
+    loose = {entry["part"] for entry in free}
+    fixed = [(entry["part"], is_seal) for entry, is_seal in zip(wanted, seal, strict=True) if entry["part"] not in loose]
+    for entry in free:
+        at = given.index(entry["part"])
+        if "any_time_before" in entry and at > given.index(entry["any_time_before"]):
+            return False
+        if "any_time_after" in entry and entry["any_time_after"] in given[at:]:
+            return False
+    return _same_order([name for name in given if name not in loose], *map(list, zip(*fixed, strict=True)))
 
 
 def _same_order(given: Sequence[str], ids: Sequence[str], seal: Sequence[bool]) -> bool:
@@ -244,7 +258,8 @@ def _changed(data: Data, pack: Data, sound: Look) -> Iterator[tuple[str, Look]]:
         if place + 1 < len(sound) and {kinds[place], kinds[place + 1]} <= PLATES and part != sound[place + 1][0]:
             yield "swapped", (*before, sound[place + 1], sound[place], *sound[place + 2 :])
         if groove is not None and kinds[place] == "snap-ring":
-            for other in pack.get("grooves", []):
+            grooves = pack.get("grooves", [])
+            for other in grooves[grooves.index(groove) :]:
                 yield "groove", (*before, (part, side, other), *after)
         if counted[part] == 1:
             yield "left-out", (*before, *after)
@@ -304,11 +319,17 @@ def _plain(text: str) -> str:
 # --- the gauge: read back from the drawing ----------------------------------------------------------------------------------------
 
 
-def check_gauge(_data: Data, _pack: Data, page: Data, mark: Marking) -> None:
+def check_gauge(data: Data, pack: Data, page: Data, mark: Marking) -> None:
     gauge, by_eye = page["given"]["gauge"], page["given"]["by_eye"]
+    kind, line, shown_unit = gauge.split("-")
+    limit = parse_quantity(pack["clearance"]["max"], Dimension.LENGTH, "")
+    assert shown_unit == limit.unit.name
+    owned = [one for one in data["gauges"] if one["kind"] == kind and one.get("resolution") == f"{line} {shown_unit}"]
+    assert any(f"is measured with this: {one['name']}. " in page["question"] for one in owned), "the shop has no such gauge"
     unit = gauge.rsplit("-", 1)[1]
     step = Fraction(gauge.split("-")[1])
     value = (_dial_value if gauge.startswith("dial") else _depth_value)(page["shown"], step, by_eye=by_eye)
+    assert kind == "depth" or 0 < value <= Fraction(4, 3) * limit.value + step, "no pack like this shows that"
 
     def is_right(amount: Fraction) -> bool:
         return bool(mark({"reading": f"{float(amount):.9f} {unit}"})["right"])
@@ -585,12 +606,14 @@ def _which_gauge(data: Data, pack: Data, _question: str, right: str, wrong: Sequ
 
 
 def _which_note(data: Data, _pack: Data, question: str, right: str, wrong: Sequence[str]) -> None:
-    note = question.split("“", 1)[1].rsplit("”", 1)[0]
-    for things in (data["tools"], data["consumables"]):
-        if any(thing["name"] == right and thing.get("note") == note for thing in things):
-            assert not [thing for thing in things if thing["name"] in wrong and thing.get("note") == note]
-            return
-    raise AssertionError(note)
+    note = question.split("? “", 1)[1].rsplit("”", 1)[0]
+    groups = [
+        things
+        for things in (data["tools"], data["consumables"])
+        if any(thing["name"] == right and thing.get("note") == note for thing in things)
+    ]
+    # A tool and a consumable may share their name and note: then one of the two lists is the one that was asked from.
+    assert any(not [thing for thing in things if thing["name"] in wrong and thing.get("note") == note] for things in groups)
 
 
 def _which_use(_data: Data, _pack: Data, question: str, right: str, wrong: Sequence[str]) -> None:
@@ -598,13 +621,22 @@ def _which_use(_data: Data, _pack: Data, question: str, right: str, wrong: Seque
     apt = {
         "goes on the": ("lubric", "fluid", "oil", "grease", "gel"),
         "stand before": ("fluid", "oil"),
-        "handles the": ("pliers", "pick", "press", "ring"),
-        "takes the load": ("press", "clamp", "pliers"),
-        "leads the": ("sleeve", "wire", "seal"),
     }
     (words,) = (words for phrase, words in apt.items() if phrase in question)
     assert any(word in right.casefold() for word in words)
     assert not [name for name in wrong if any(word in name.casefold() for word in words)]
+
+
+def _which_tool(data: Data, pack: Data, question: str, right: str, wrong: Sequence[str]) -> None:
+    """The tool that the entry of the part names; no other could do it, by words of our own choosing."""
+    name = question.split(" do you fit the ", 1)[1].removesuffix(" with?")
+    parts = parts_of(data)
+    asked = [entry for entry in pack["parts"] if parts[entry["part"]]["name"] == name]
+    tools = {tool["id"]: tool["name"] for tool in data["tools"]}
+    assert right in {tools[entry["tool"]] for entry in asked}
+    apt = {"seal": ("sleeve", "wire"), "ring": ("pliers", "pick", "press"), "spring": ("press", "pliers"), "retainer": ("press",)}
+    words = next(words for word, words in apt.items() if word in parts[asked[0]["part"]]["kind"])
+    assert not [one for one in wrong if any(word in one.casefold() for word in words)]
 
 
 WHICH: dict[str, Callable[[Data, Data, str, str, Sequence[str]], None]] = {
@@ -613,6 +645,7 @@ WHICH: dict[str, Callable[[Data, Data, str, str, Sequence[str]], None]] = {
     "gauge": _which_gauge,
     "note": _which_note,
     "use": _which_use,
+    "tool": _which_tool,
 }
 
 
@@ -621,6 +654,9 @@ WHICH: dict[str, Callable[[Data, Data, str, str, Sequence[str]], None]] = {
 
 def check_believable(data: Data, pack: Data, page: Data, mark: Marking) -> None:
     readings, method = page["given"]["readings"], page["given"]["method"]
+    offered = set(options(page, "what"))
+    assert ("swapped" in offered) == (method == "depth")
+    assert "seized" not in offered or method != "parts"
     high = length(pack["clearance"]["max"])
     kind, place = _told(data, readings, method, high)
     fixed = {ask["id"]: ask["options"][0]["id"] for ask in page["answer_form"]}

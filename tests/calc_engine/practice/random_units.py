@@ -90,7 +90,7 @@ def _gauge(pick: Pick, number: int, measure: str) -> dict[str, Any]:
     gauge: dict[str, Any] = {"id": f"gauge-{number}", "name": f"Gauge {pick(0, 5)}", "kind": kind}
     step = Fraction(MEASURES[measure][0])
     if kind not in {"wrench", "pressure"}:
-        _maybe(pick, gauge, "resolution", f"{exact_text(step * pick(1, 5))} {measure}")
+        _maybe(pick, gauge, "resolution", f"{exact_text(step * (pick(1, 5) if pick(0, 2) == 0 else 1))} {measure}")
         _maybe(pick, gauge, "max_error", f"{exact_text(step * pick(0, 3))} {measure}")
     _maybe(pick, gauge, "note", f"Read it in bay {pick(1, 3)}.")
     return gauge
@@ -122,12 +122,27 @@ def _pack(pick: Pick, number: int, measure: str, parts: list[dict[str, Any]], ga
         turn = [_entry(pick, parts, grooves) for _ in range(pick(1, 3))]
         turns = pick(2, 5)
         entries.extend({**entry, "turn": place + 1, "turns": turns} for place in range(turns) for entry in turn)
+    _free(pick, entries)
     pack = {"id": f"pack-{number}", "name": f"Pack {number}", "parts": entries}
     if grooves:
         pack["grooves"] = grooves
     if pick(0, 5):
         pack["clearance"] = _clearance(pick, measure, gauges)
     return pack
+
+
+def _free(pick: Pick, entries: list[dict[str, Any]]) -> None:
+    """Lets some parts that go in once go in at any time before a later part, or after an earlier one."""
+    ids = [entry["part"] for entry in entries]
+    for place, entry in enumerate(entries):
+        if ids.count(entry["part"]) > 1 or pick(0, 4):
+            continue
+        late = [name for name in ids[place + 1 :] if name not in ids[:place]]
+        early = [name for name in ids[:place] if name not in ids[place + 1 :]]
+        if late:
+            _maybe(pick, entry, "any_time_before", late[pick(0, len(late) - 1)])
+        if early:
+            _maybe(pick, entry, "any_time_after", early[pick(0, len(early) - 1)])
 
 
 def _entry(pick: Pick, parts: list[dict[str, Any]], grooves: list[str]) -> dict[str, Any]:

@@ -28,13 +28,16 @@ def _judge(data: dict[str, Any], kind: str, seed: int) -> int:
 @pytest.mark.parametrize("kind", KINDS)
 def test_exercises_of_the_demo_are_fair(demo: dict[str, dict[str, Any]], kind: str) -> None:
     """Every pack of the demo, two seeds: answerable, one right answer, the mistake found, marked as the engine says."""
-    assert sum(_judge(data, kind, seed) for data in demo.values() for seed in (101, 102)) == 18
+    made = sum(_judge(data, kind, seed) for data in demo.values() for seed in (101, 102))
+    # Four packs of the demo are measured by feeler: no gauge with a scale is read there.
+    assert made == (10 if kind == "gauge" else 18)
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_exercises_of_random_units_are_fair(kind: str) -> None:
-    """Thirty random units, as awkward as sound units can be: the same."""
-    assert sum(_judge(json.loads(json.dumps(seeded_unit(seed))), kind, seed) for seed in range(5000, 5030)) > 10
+    """Thirty random units, as awkward as sound units can be: the same. Few of them have a shop that owns a gauge that is drawn."""
+    units, least = (200, 3) if kind == "gauge" else (30, 10)
+    assert sum(_judge(json.loads(json.dumps(seeded_unit(seed))), kind, seed) for seed in range(5000, 5000 + units)) > least
 
 
 def test_the_browser_answers_to_the_byte_what_cpython_answers() -> None:

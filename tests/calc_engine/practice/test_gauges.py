@@ -12,6 +12,8 @@ from calc_engine.practice import Exercise, Mark, read_unit
 from calc_engine.practice.gauge_drawing import described, dial_drawing, micrometer_drawing
 from calc_engine.practice.gauge_types import DIALS, MICROMETERS, DepthMicrometer, Dial, Reading, figure
 from calc_engine.practice.gauges import GaugeKey, make, mark, why_not
+from calc_engine.practice.unit import ExerciseUnit
+from tests.calc_engine.practice.conftest import SMALL
 
 METRIC, FINE, INCH, HALF = DIALS
 DEPTH, DEPTH_INCH = MICROMETERS
@@ -19,8 +21,8 @@ DEPTH, DEPTH_INCH = MICROMETERS
 
 def _exercise(gauge: Dial | DepthMicrometer, turns: int, tenths: int) -> Exercise[GaugeKey]:
     """An exercise with a reading of our own choosing."""
-    unit = read_unit({"id": "u", "name": "U", "parts": [], "packs": [{"id": "p", "name": "P", "parts": []}]})
-    drawn = make(unit, unit.packs["p"], 1)
+    unit = read_unit(SMALL)
+    drawn = make(unit, unit.packs["first"], 1)
     assert drawn is not None
     key = GaugeKey(gauge, Reading(turns, tenths), by_eye=bool(tenths % 10))
     return Exercise(
@@ -136,39 +138,96 @@ def test_drawings_are_open_and_have_no_maker() -> None:
     assert depth[1]["viewBox"] == "0 0 320 200"  # type: ignore[index,call-overload]
 
 
-def test_own_gauges_come_more_often(small: dict[str, Any]) -> None:
-    """A pack measured by metric dial is asked for metric dials in more than half of the exercises; a pack without limits for any."""
-    unit = read_unit(small)
-    drawn = [make(unit, unit.packs["first"], seed) for seed in range(200)]
-    dials = sum(exercise is not None and exercise.key.gauge in (METRIC, FINE) for exercise in drawn)
-    assert 110 < dials < 160
-    for method in ("depth", "feeler"):
-        small["packs"][0]["clearance"] |= {"method": method, "gauge": "depth" if method == "depth" else "feeler"}
-        changed = read_unit(small)
-        drawn = [make(changed, changed.packs["first"], seed) for seed in range(200)]
-        own = sum(exercise is not None and exercise.key.gauge is DEPTH for exercise in drawn)
-        assert (own > 90) == (method == "depth")
-        assert {exercise.key.gauge for exercise in drawn if exercise} == {*DIALS, *MICROMETERS}
-    assert why_not(unit, unit.packs["first"]) is None
+LIMITS = {"mm": ("0.90 mm", "1.40 mm"), "in": ("0.030 in", "0.055 in"), "um": ("900 um", "1400 um")}
 
 
-def test_questions_tell_what_a_line_is() -> None:
-    """The question names the value of a line and of a turn, and says when the eye is to judge."""
-    unit = read_unit({"id": "u", "name": "U", "parts": [], "packs": [{"id": "p", "name": "P", "parts": []}]})
-    asked = {
-        exercise.given["gauge"]: exercise
-        for seed in range(200)
-        if (exercise := make(unit, unit.packs["p"], seed)) and not exercise.given["by_eye"]
-    }
-    assert asked["dial-0.0005-in"].question == (
-        "The dial was set to zero, then the stem moved in. One line is 0.0005 in; the figures round the face are thousandths of an inch; "
-        "the small hand counts turns of 0.0500 in. What does it read? Write the value with its unit."
+def _owning(small: dict[str, Any], method: str, unit: str, *gauges: tuple[str, str]) -> ExerciseUnit:
+    """The small unit with a pack that is measured so, in a shop with these gauges: kind and step."""
+    low, high = LIMITS[unit]
+    small["packs"][0]["clearance"] = {"min": low, "max": high, "method": method}
+    small["gauges"] = [
+        {"id": f"g{place}", "name": f"Gauge {place}", "kind": kind, "resolution": step}
+        for place, (kind, step) in enumerate(gauges)
+    ]
+    return read_unit(small)
+
+
+METRIC_SHOP = (("dial", "0.01 mm"), ("depth", "0.01 mm"))
+BOTH = (*METRIC_SHOP, ("dial", "0.001 in"), ("depth", "0.001 in"))
+
+
+@pytest.mark.parametrize(
+    ("method", "unit", "gauges", "drawn"),
+    [
+        ("dial", "mm", METRIC_SHOP, METRIC),
+        ("depth", "mm", METRIC_SHOP, DEPTH),
+        ("parts", "mm", METRIC_SHOP, DEPTH),
+        ("dial", "in", BOTH, INCH),
+        ("depth", "in", BOTH, DEPTH_INCH),
+        ("dial", "mm", (("dial", "0.001 mm"),), FINE),
+        ("dial", "in", (("dial", "0.0005 in"),), HALF),
+    ],
+)
+def test_the_gauge_of_the_shop_that_measures_the_pack_is_drawn(
+    small: dict[str, Any], method: str, unit: str, gauges: tuple[tuple[str, str], ...], drawn: Dial | DepthMicrometer
+) -> None:
+    """No other one is, whatever the seed; a dial shows what such a pack may have: something, and at most a third above its limit."""
+    read = _owning(small, method, unit, *gauges)
+    assert why_not(read, read.packs["first"]) is None
+    high = Fraction(LIMITS[unit][1].split()[0])
+    for seed in range(100):
+        exercise = make(read, read.packs["first"], seed)
+        assert exercise is not None
+        assert exercise.key.gauge is drawn
+        if isinstance(drawn, Dial):
+            assert 0 < exercise.key.value <= Fraction(4, 3) * high + drawn.step
+
+
+@pytest.mark.parametrize(
+    ("method", "unit", "gauges", "reason"),
+    [
+        ("feeler", "mm", BOTH, "It is measured by feeler, and a leaf has no scale to read."),
+        ("dial", "mm", (("dial", "0.001 in"),), "The shop has no gauge that measures it in the unit of its limits."),
+        ("dial", "mm", (), "The shop has no gauge that measures it in the unit of its limits."),
+        ("dial", "mm", (("dial", "0.05 mm"),), "The Gauge 0 is no dial and no depth micrometer of a kind that is drawn here."),
+        (
+            "parts",
+            "mm",
+            (("micrometer", "0.01 mm"),),
+            "The Gauge 0 is no dial and no depth micrometer of a kind that is drawn here.",
+        ),
+    ],
+)
+def test_a_gauge_that_the_shop_does_not_have_is_not_drawn(
+    small: dict[str, Any], method: str, unit: str, gauges: tuple[tuple[str, str], ...], reason: str
+) -> None:
+    """Where the pack is measured otherwise, or the shop lacks the gauge, no exercise is made, and it is said why."""
+    read = _owning(small, method, unit, *gauges)
+    assert why_not(read, read.packs["first"]) == reason
+    assert make(read, read.packs["first"], 1) is None
+    del small["packs"][0]["clearance"]
+    assert why_not(read_unit(small), read_unit(small).packs["first"]) == "The pack has no clearance limits."
+
+
+def test_questions_tell_what_a_line_is(small: dict[str, Any]) -> None:
+    """The question names the gauge, the value of a line and of a turn, and says when the eye is to judge."""
+    unit = _owning(small, "dial", "in", ("dial", "0.0005 in"))
+    drawn = [exercise for seed in range(50) if (exercise := make(unit, unit.packs["first"], seed))]
+    exact = next(exercise for exercise in drawn if not exercise.given["by_eye"])
+    assert exact.question == (
+        "The First pack is measured with this: Gauge 0. The dial was set to zero, then the stem moved in. One line is 0.0005 in; the "
+        "figures round the face are thousandths of an inch; the small hand counts turns of 0.0500 in. What does it read? Write the value "
+        "with its unit."
     )
-    assert asked["depth-0.01-mm"].question == (
-        "One line of the thimble is 0.01 mm, one line of the sleeve 0.50 mm. The thimble covers the sleeve from the right as the depth "
-        "grows. How deep is it? Write the value with its unit."
-    )
-    by_eye = next(exercise for seed in range(50) if (exercise := make(unit, unit.packs["p"], seed)) and exercise.given["by_eye"])
+    assert exact.key.tolerance == Fraction(0)
+    by_eye = next(exercise for exercise in drawn if exercise.given["by_eye"])
     assert "Judge what lies between two lines by eye: half a line either way is right. Write the value" in by_eye.question
     assert by_eye.key.tolerance == by_eye.key.gauge.step / 2
-    assert asked["depth-0.01-mm"].key.tolerance == Fraction(0)
+    unit = _owning(small, "depth", "mm", *METRIC_SHOP)
+    depth = next(
+        exercise for seed in range(50) if (exercise := make(unit, unit.packs["first"], seed)) and not exercise.given["by_eye"]
+    )
+    assert depth.question == (
+        "The First pack is measured with this: Gauge 1. One line of the thimble is 0.01 mm, one line of the sleeve 0.50 mm. The thimble "
+        "covers the sleeve from the right as the depth grows. How deep is it? Write the value with its unit."
+    )

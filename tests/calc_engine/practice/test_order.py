@@ -45,9 +45,9 @@ def test_two_turns_of_a_repeat_are_laid_out(small: dict[str, Any]) -> None:
     assert len(exercise.key.cards) == 10
     assert exercise.given["left_out"] == 2
     assert exercise.question == (
-        "Put the parts of the First pack in the order of its list, the first to go in first. Only the first 2 of the repeated "
-        "sets are shown. Say which way round and into which groove they go, where that is asked. Identical parts may change places, and so may "
-        "neighbouring seals: each has its own groove."
+        "Put the parts of the First pack in order, the first to go in first. Only the first 2 of the repeated sets are shown. Say which "
+        "way round and into which groove they go, where that is asked. Every order that can be built is right: identical parts may change "
+        "places, and so may neighbouring seals."
     )
     assert [ask.id for ask in exercise.asks if ask.id.startswith("groove")] == ["groove-ring-a"]
 
@@ -58,8 +58,8 @@ def test_nothing_repeated_and_nothing_to_ask_is_not_mentioned(small: dict[str, A
     exercise = _made(small)
     assert [ask.id for ask in exercise.asks] == ["order"]
     assert exercise.question == (
-        "Put the parts of the First pack in the order of its list, the first to go in first. Identical parts may change places, and "
-        "so may neighbouring seals: each has its own groove."
+        "Put the parts of the First pack in order, the first to go in first. Every order that can be built is right: identical parts may "
+        "change places, and so may neighbouring seals."
     )
 
 
@@ -90,15 +90,59 @@ def test_a_wrong_order_is_told_at_its_first_place(small: dict[str, Any]) -> None
     wave = _card(exercise, "wave")
     order[wave - 1], order[wave] = order[wave], order[wave - 1]
     assert _marked(exercise, order=order).why == (
-        "Number 3 is Elm piston, in the bottom; you have Elm wave · 1.50 mm there.",
+        "Number 3: you have Elm wave · 1.50 mm there. Elm piston (in the bottom) goes in before it.",
         "Out of its place a part bears on the wrong neighbour; count and clearance can still look right (common practice, no source).",
     )
     order = _right(exercise)["order"]
     order[wave], order[wave + 1] = order[wave + 1], order[wave]
     assert _marked(exercise, order=order).why == (
-        "Number 4 is Elm wave · 1.50 mm; you have Elm steel · 1.80 mm there.",
-        "The notes on Elm wave: Left out: it takes up with a bang.",
+        "Number 4: you have Elm steel · 1.80 mm there. Elm wave · 1.50 mm goes in before it.",
+        "Out of its place a part bears on the wrong neighbour; count and clearance can still look right (common practice, no source).",
     )
+
+
+def test_a_note_is_only_told_of_the_mistake_that_it_speaks_of(small: dict[str, Any]) -> None:
+    """A friction plate before the first steel: what the note on the steel says of just that, and of no other mistake."""
+    for entry in small["packs"][0]["parts"]:
+        if entry["part"] == "steel":
+            entry["wrong"] = "friction first: lining runs against the piston"
+    exercise = _made(small)
+    order = _right(exercise)["order"]
+    steel = _card(exercise, "steel")
+    order[steel], order[steel + 1] = order[steel + 1], order[steel]
+    assert _marked(exercise, order=order).why == (
+        "Number 5: you have Elm friction · 1.70 mm there. Elm steel · 1.80 mm goes in before it.",
+        "The notes on Elm steel: Friction first: lining runs against the piston.",
+    )
+
+
+def _orders(small: dict[str, Any], *orders: str) -> list[bool]:
+    """Which of these orders of the parts are right; a letter stands for a part: p, w, s, f, b."""
+    letters = {"p": "piston", "w": "wave", "s": "steel", "f": "friction", "b": "backing"}
+    exercise = _made(small)
+    cards = {entry.part.id: card for card, entry in exercise.key.cards.items()}
+    return [_marked(exercise, order=[cards[letters[letter]] for letter in order]).asks[0].right for order in orders]
+
+
+def test_a_part_that_is_free_may_go_in_at_any_time_before_its_part(small: dict[str, Any]) -> None:
+    """The wave plate goes in anywhere before the friction plate, and nowhere behind it; the others keep their order."""
+    small["packs"][0]["parts"] = [
+        {"part": "piston"}, {"part": "steel"}, {"part": "wave", "any_time_before": "friction"}, {"part": "friction"}, {"part": "backing"},
+    ]  # fmt: skip
+    assert _orders(small, "pswfb", "pwsfb", "wpsfb", "psfwb", "wspfb") == [True, True, True, False, False]
+    assert _made(small).asks[0].id == "order"
+    working = _marked(_made(small)).working
+    assert working[2] == "3. Elm wave · 1.50 mm · at any time before Elm friction"
+
+
+def test_a_part_that_is_free_after_and_before_has_room_between(small: dict[str, Any]) -> None:
+    """After the steel and before the backing plate: two places and no others."""
+    small["packs"][0]["parts"] = [
+        {"part": "piston"}, {"part": "steel"}, {"part": "wave", "any_time_after": "steel", "any_time_before": "backing"},
+        {"part": "friction"}, {"part": "backing"},
+    ]  # fmt: skip
+    assert _orders(small, "pswfb", "psfwb", "pwsfb", "psfbw", "wpsfb") == [True, True, False, False, False]
+    assert _marked(_made(small)).working[2] == "3. Elm wave · 1.50 mm · at any time after Elm steel and before Elm backing"
 
 
 def test_look_alikes_are_told_apart(small: dict[str, Any]) -> None:
@@ -108,7 +152,7 @@ def test_look_alikes_are_told_apart(small: dict[str, Any]) -> None:
     order = _right(exercise)["order"]
     order[1], order[2] = order[2], order[1]
     assert _marked(exercise, order=order).why == (
-        "Number 2 is Elm steel · 1.80 mm; you have Oak steel · 1.60 mm there.",
+        "Number 2: you have Oak steel · 1.60 mm there. Elm steel · 1.80 mm goes in before it.",
         "How to recognise Elm steel: Six lugs.",
         "How to recognise Oak steel: Notched.",
         "Out of its place a part bears on the wrong neighbour; count and clearance can still look right (common practice, no source).",

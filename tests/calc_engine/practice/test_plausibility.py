@@ -48,6 +48,23 @@ def test_what_can_be_wrong_depends_on_the_method(small: dict[str, Any], changes:
     assert set(_troubles(small)) == troubles
 
 
+@pytest.mark.parametrize(
+    ("method", "gauge", "offered"),
+    [
+        ("dial", "dial", ["sound", "mistyped", "seized"]),
+        ("feeler", "feeler", ["sound", "mistyped", "seized"]),
+        ("depth", "depth", ["sound", "mistyped", "swapped", "seized"]),
+        ("parts", "depth", ["sound", "mistyped"]),
+    ],
+)
+def test_only_what_can_go_wrong_with_the_method_is_offered(
+    small: dict[str, Any], method: str, gauge: str, offered: list[str]
+) -> None:
+    """By parts there are no two depths of one position, and nothing that could be bound up."""
+    small["packs"][0]["clearance"] |= {"method": method, "gauge": gauge}
+    assert [option.id for option in _made(small, 1).asks[0].options] == offered
+
+
 def test_depths_can_be_swapped_where_others_show_it(small: dict[str, Any]) -> None:
     """Without a wave plate, at several positions, the two depths of one may be swapped; at one alone it could not be told."""
     small["packs"][0]["clearance"] |= {"method": "depth", "gauge": "depth"}

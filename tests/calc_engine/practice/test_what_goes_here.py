@@ -38,6 +38,7 @@ def shop(small: dict[str, Any]) -> dict[str, Any]:
     """The small unit in a shop with enough to choose from, and with more cautions."""
     small["packs"][0]["parts"][2]["caution"] = {"signal": "warning", "text": "Wear safety glasses under the press."}
     small["packs"][0]["parts"][3]["caution"] = {"signal": "notice", "text": "Do not nick the edges."}
+    small["packs"][0]["parts"][-1]["tool"] = "pliers"
     small["tools"] = [
         {"id": "pliers", "name": "Ring pliers", "note": "Sharp tips."},
         {"id": "hoist", "name": "Hoist", "note": "Rated for the unit."},
@@ -54,9 +55,9 @@ def shop(small: dict[str, Any]) -> dict[str, Any]:
     return small
 
 
-def test_all_five_questions_come_up(shop: dict[str, Any]) -> None:
-    """Cautions both ways, gauges, uses and notes are asked about in turn."""
-    assert _abouts(shop) == {"caution", "place", "gauge", "use", "note"}
+def test_all_six_questions_come_up(shop: dict[str, Any]) -> None:
+    """Cautions both ways, gauges, uses, tools and notes are asked about in turn."""
+    assert _abouts(shop) == {"caution", "place", "gauge", "use", "tool", "note"}
 
 
 def test_which_caution(shop: dict[str, Any]) -> None:
@@ -110,7 +111,7 @@ def test_twins_are_not_asked_for(shop: dict[str, Any]) -> None:
     """Where two parts cannot be told apart, no question names a part."""
     shop["parts"].append({"id": "twin", "name": "Elm steel", "kind": "steel", "thickness": "1.80 mm"})
     shop["packs"][0]["parts"].insert(4, {"part": "twin"})
-    assert _abouts(shop) == {"gauge", "use", "note"}
+    assert _abouts(shop) == {"gauge", "use", "tool", "note"}
 
 
 def test_which_gauge(shop: dict[str, Any]) -> None:
@@ -130,7 +131,7 @@ def test_which_gauge(shop: dict[str, Any]) -> None:
 
 
 def test_what_the_trade_uses(shop: dict[str, Any]) -> None:
-    """A seal gets the assembly lubricant, a ring the pliers; what could be argued for as well is not offered."""
+    """A seal gets the assembly lubricant; what could be argued for as well is not offered."""
     unit = read_unit(shop)
     asked = {}
     for seed in range(400):
@@ -145,8 +146,6 @@ def test_what_the_trade_uses(shop: dict[str, Any]) -> None:
         "source). Dissolves in the fluid."),
     ))  # fmt: skip
     assert _answer(seal, "Paint marker")[1][0] == "Paint marker. That is not the right answer here."
-    ring = asked["Which of these handles the Elm ring, thin?"]
-    assert _labels(ring) == {"Ring pliers", "Hoist", "Torque adapter"}
     friction = asked["In which of these does the Elm friction stand before it goes in?"]
     assert _labels(friction) == {"Clean fluid", "Assembly lubricant", "Parts cleaner"}
     assert _answer(friction, "Clean fluid")[1] == (
@@ -154,11 +153,33 @@ def test_what_the_trade_uses(shop: dict[str, Any]) -> None:
     )
 
 
+def test_which_tool_is_what_the_data_says(shop: dict[str, Any]) -> None:
+    """The tool that the part's entry names is right, whatever another of a like name would be good for; without one nothing is asked."""
+    ring = _made(shop, "tool")
+    assert ring.question == "In the First pack, which of these do you fit the Elm ring, thin with?"
+    assert _labels(ring) == {"Ring pliers", "Hoist", "Torque adapter"}
+    assert _answer(ring, "Hoist") == (
+        False, ("Hoist: Rated for the unit.", "The Elm ring, thin is fitted with this: Ring pliers. Sharp tips."),
+    )  # fmt: skip
+    shop["tools"] += [{"id": "sleeve", "name": "Seal sleeve"}, {"id": "wire", "name": "Seal wire"}]
+    entries = shop["packs"][0]["parts"]
+    del entries[-1]["tool"]
+    entries[1]["tool"] = "wire"
+    seal = _made(shop, "tool")
+    assert (seal.question, seal.key.matter.right) == (
+        "In the First pack, which of these do you fit the Outer seal with?",
+        "Seal wire",
+    )
+    assert "Seal sleeve" not in seal.key.matter.others
+    del entries[1]["tool"]
+    assert "tool" not in _abouts(shop)
+
+
 def test_of_which_is_it_said(shop: dict[str, Any]) -> None:
     """A note that stands at one tool alone asks for that tool; the same note at two asks for none."""
     exercise = _made(shop, "note")
-    assert exercise.question.startswith("Which of these is the shop's note about: “")
-    assert _answer(exercise, exercise.key.matter.right) == (True, (f"The note is about: {exercise.key.matter.right}.",))
+    assert exercise.question.startswith("Which of these does this hold for? “")
+    assert _answer(exercise, exercise.key.matter.right) == (True, (f"It holds for this: {exercise.key.matter.right}.",))
     for tool in shop["tools"]:
         tool["note"] = "Sharp tips."
     shop["consumables"] = []
