@@ -29,6 +29,8 @@ _MANY_PAIRS = 20_000
 # Work for one of them, in units of effort.
 _PAIR_TRACED = 2
 _STATE_SETTLED = 4
+# To begin with a pack, however few its states: most are settled one at a time.
+_SETTLING = 10
 _STATE_STORED = 8
 
 
@@ -215,7 +217,7 @@ class Join:
         """Leaves out what breaks a window settled here or the stock, and takes the settled fields away."""
         layout = self._layout
         for pack in self._others:
-            self._spend(_STATE_SETTLED * len(states))
+            self._spend(_SETTLING + _STATE_SETTLED * len(states))
             low, high = self._box[pack]
             shift = layout.shift[pack]
             fields = [(state, layout.field(state, pack)) for state in states]

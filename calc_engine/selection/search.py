@@ -24,6 +24,7 @@ type Way = tuple[Member, ...]
 
 # Work for one of them, in units of effort.
 _WAY, _CELL, _CONFIRMED = 15, 4, 30
+_PRODUCT = 60  # To begin with two sets of choices, however few they are.
 
 _CHEAP = 300_000.0
 _EXPECTED = 10
@@ -205,7 +206,7 @@ class Matches:
 
     def _product(self, left: Part, i: int, one: int, right: Part, j: int, other: int, limit: int) -> list[Picks]:
         mine, theirs = self._first(left, i, one, limit), self._first(right, j, other, limit)
-        self._effort.spend(_WAY * len(mine) * len(theirs))
+        self._effort.spend(_PRODUCT + _WAY * len(mine) * len(theirs))
         return _first_products(_slots(left.mask), mine, _slots(right.mask), theirs, limit)
 
     def picks(self, way: Way, limit: int) -> list[Picks]:
@@ -215,7 +216,7 @@ class Matches:
         for index, changes, variant, total in way:
             group = self._leaves[index].group
             theirs = group.variants[variant][1].picks(total, changes, limit)
-            self._effort.spend(_WAY * len(found) * len(theirs))
+            self._effort.spend(_PRODUCT + _WAY * len(found) * len(theirs))
             found = _first_products(slots, found, group.slots, theirs, limit)
             slots = tuple(sorted((*slots, *group.slots)))
         return found

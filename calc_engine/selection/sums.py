@@ -16,7 +16,7 @@ __all__ = ["Sums", "any_in_range", "highest_below", "lowest_above", "positions_o
 
 # Shifting and joining large integers is cheap: so many bits are as much work as one unit.
 _BITS_IN_A_UNIT = 10_000
-_STEP_OF_A_WALK = 10
+_STEP_OF_A_WALK = 40
 _AS_FLAGS = bytes.maketrans(b"01", b"\x00\x01")
 
 
