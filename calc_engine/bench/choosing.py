@@ -229,15 +229,20 @@ def changed_parts(positions: Sequence[selection.Position], found: selection.Solu
     return {place.name: part for place, part in chosen if part != place.fitted}
 
 
-def fit_words(changed: Mapping[str, str]) -> str:
-    """The order to fit some parts.
+def fit_words(positions: Sequence[selection.Position], found: selection.Solution) -> str:
+    """The order to fit the parts of a choice, with how many lie on the shelf where that is counted.
 
     Args:
-        changed: the part to be fitted, by its place.
+        positions: the places.
+        found: the choice.
     """
-    if not changed:
-        return "Keep the sizes that are fitted."
-    return f"Fit {'; '.join(f'{place}: {part}' for place, part in changed.items())}. Then measure again."
+    chosen = ((place, place.choices[index]) for place, index in zip(positions, found.choice, strict=True))
+    orders = [f"{place.name}: {part.id}{_on_shelf(part.stock)}" for place, part in chosen if part.id != place.fitted]
+    return f"Fit {'; '.join(orders)}. Then measure again." if orders else "Keep the sizes that are fitted."
+
+
+def _on_shelf(stock: int | None) -> str:
+    return "" if stock is None else f" ({stock} on the shelf)"
 
 
 def choice_advice(
@@ -255,7 +260,7 @@ def choice_advice(
         units: for the figures.
     """
     if outcome.feasible:
-        return fit_words(changed_parts(positions, outcome.solutions[0]))
+        return fit_words(positions, outcome.solutions[0])
     found = (
         "No choice of this kit brings every pack within its limits."
         if outcome.infeasible

@@ -196,7 +196,7 @@ class _Bench:
         if better is None:
             return None
         why = f"Every pack is within its limits, but {_doubt(unsure)}."
-        return self._fit(better, f"{why} {fit_words(changed_parts(self.places, better))}", ())
+        return self._fit(better, f"{why} {fit_words(self.places, better)}", ())
 
     def _fit(self, found: selection.Solution, advice: str, cautions: Iterable[str]) -> Order:
         told = PartsSolution.of(self.packs, self.places, found)

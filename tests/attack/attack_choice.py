@@ -21,7 +21,10 @@ def run(share: float) -> Iterator[Row]:
         "choose-parts: hostile shapes up to 12 packs x 16 places x 60 sizes, over 10 s", _hostile, cases(409, share), _HOSTILE
     )
     yield _timed(
-        "choose-parts: realistic shapes up to 4 x 12 x 25, over 5 s, or not proved without a word about it", _realistic, cases(27_128, share), _REALISTIC
+        "choose-parts: realistic shapes up to 4 x 12 x 25, over 5 s, or not proved and nothing says so",
+        _realistic,
+        cases(27_128, share),
+        _REALISTIC,
     )
     yield _nonsense(cases(20_000, share))
 

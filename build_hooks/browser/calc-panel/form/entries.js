@@ -49,10 +49,22 @@ export function isText(entry) {
  */
 export function inUnusedGroup(entry) {
   for (let group = optionalGroup(entry); group; group = optionalGroup(group.parentElement)) {
+    if (!isWithin(entry, group)) continue;
     const texts = Array.from(group.querySelectorAll("input[type=text]")).filter((inner) => !inner.closest("[hidden]"));
     if (texts.length > 0 && texts.every((inner) => isText(inner) && isEmpty(inner))) return true;
   }
   return false;
+}
+
+/**
+ * Whether an entry belongs to a group in the request too: what is said of a pack may stand among its readings.
+ *
+ * @param {Element} entry
+ * @param {Element} group
+ */
+function isWithin(entry, group) {
+  const name = entry.getAttribute("name");
+  return name === null || name.startsWith(`${group.getAttribute("data-optional")}.`);
 }
 
 /** @param {Element | null} element */
