@@ -18,6 +18,7 @@ from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
+from build_hooks.page.bench_pages import bench_pages
 from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
@@ -137,7 +138,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     problems.extend(found)
     learning, found = read_learning(library, pages)
     problems.extend(found)
-    texts = reference_pages() | {GLOSSARY: glossary_page(library)}
+    texts = reference_pages() | bench_pages(library, pages) | {GLOSSARY: glossary_page(library)}
     made = {path: MadePage(text) for path, text in texts.items()} | learning.pages
     rendered, found = made_pages(made, library)
     problems.extend(found)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from build_hooks.blocks.calc import CalcBody, render_calc
+from build_hooks.blocks.calc_drum import measured_packs, set_by_parts
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.exercise import ExerciseBody, render_exercise
 from build_hooks.blocks.spec import SpecBody, render_spec
@@ -19,7 +20,7 @@ from build_hooks.blocks.timer import TimerBody, render_timer
 from build_hooks.model import Keys
 from calc_engine import Element
 
-__all__ = ["BLOCKS", "Block", "Context", "Trouble"]
+__all__ = ["BLOCKS", "Block", "Context", "Trouble", "measured_packs", "set_by_parts"]
 
 
 @dataclass(frozen=True, slots=True)

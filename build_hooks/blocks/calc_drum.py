@@ -16,12 +16,20 @@ from build_hooks.model import ClearanceSpec, Drum, Method, Pack, Part, Selective
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import Element, Field, Role, element, field_with, find_unit, show
 
-__all__ = ["drum_form", "measured_packs"]
+__all__ = ["drum_form", "measured_packs", "set_by_parts"]
 
 
 def measured_packs(unit: Unit, drum: Drum) -> list[Pack]:
     """The packs of a drum that have limits."""
     return [pack for pack in unit.packs.values() if pack.drum is drum and pack.clearance is not None]
+
+
+def set_by_parts(unit: Unit, packs: Sequence[Pack]) -> bool:
+    """Whether selective parts set these packs, and none of them touches a pack elsewhere."""
+    try:
+        return bool(kits_of_packs(unit, packs, "drum"))
+    except Trouble:
+        return False
 
 
 def drum_form(asked: Asked, drum: Drum) -> Form:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Final
 
@@ -37,7 +37,9 @@ def pack_form(asked: Asked, pack: Pack) -> Form:
     if readings_of(asked.calculation.request, method):
         # Parts that are measured one by one have a gauge each, and no positions that could differ.
         facts |= {"gauge": gauge_facts(asked.context, spec.gauge, method), "spread limit": _text(spec.spread_limit)}
-    subject = _Subject(pack.id, spec, method, asked.positions or spec.at or DEFAULT_POSITIONS, facts)
+    positions = asked.positions or spec.at or DEFAULT_POSITIONS
+    by_parts = not readings_of(asked.calculation.request, method) and not asked.example
+    subject = _Subject(pack.id, spec, method, positions, facts, parts_on_centre(pack, spec) if by_parts else {})
     return _measured_form(asked, subject, f"{pack.name}: {_measures(asked.calculation)} by {method}", wave_said(pack, spec))
 
 
@@ -62,6 +64,7 @@ class _Subject:
     method: str
     positions: int
     facts: Mapping[Role, Any]
+    example: Mapping[str, Any] = field(default_factory=dict)
 
 
 def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = "") -> Form:
@@ -77,12 +80,12 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
         asked.title or title,
         f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{remark}",
         preset | sizes,
-        asked.example or centred(readings, spec, subject.positions),
+        asked.example or subject.example or centred(readings, spec, subject.positions),
         entries=dict.fromkeys((field.name for field in readings), subject.positions),
         choices=choices,
         defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
         in_title=frozenset({method.name} if method else ()),
-        example_note=_example_note(readings, asked.example, subject.positions),
+        example_note=_example_note(readings, asked.example or subject.example, subject.positions),
     )
 
 
@@ -100,9 +103,12 @@ def readings_of(shape: type[Any], method: str) -> list[Field]:
 def _own_sizes(asked: Asked, subject: _Subject) -> tuple[dict[str, Any], dict[str, Sequence[str]], dict[str, str]]:
     """The sizes of the part that sets this pack or shaft alone, what is offered as fitted, and which of them is at first.
 
-    A part that changes more than one pack is chosen for all of them together, elsewhere.
+    A part that changes more than one pack is chosen for all of them together, elsewhere; so is every other part of such a pack,
+    or two forms would give two orders for one drum.
     """
-    kits = [kit for kit in asked.unit.kits_of(subject.id) if kit.tightens == (subject.id,) and not kit.loosens]
+    kits = asked.unit.kits_of(subject.id)
+    if any(kit.tightens != (subject.id,) or kit.loosens for kit in kits):
+        return {}, {}, {}
     sizes, fitted = field_with("sizes", asked.calculation.request), field_with("fitted", asked.calculation.request)
     if not kits or sizes is None or fitted is None:
         return {}, {}, {}

@@ -110,7 +110,7 @@ def _form(step: Step) -> str:
 
 def _title(step: Step, library: Library, pages: Pages) -> str:
     if step.page is not None:
-        return _page_title(step.page, pages)
+        return pages.title(step.page)
     if step.practice is not None:
         return _practice_title(step.practice, library)
     return step.task or ""
@@ -119,14 +119,6 @@ def _title(step: Step, library: Library, pages: Pages) -> str:
 def _practice_title(practice: Practice, library: Library) -> str:
     unit = library.units[practice.unit]
     return f"{KINDS[practice.kind].title}: {unit.name}, {unit.packs[practice.pack].name}"
-
-
-def _page_title(path: str, pages: Pages) -> str:
-    page = pages.by_path[path]
-    if page.source.facts.title:
-        return page.source.facts.title
-    heading = next((line for line in page.source.text.splitlines() if line.startswith("# ")), path)
-    return heading.removeprefix("# ").strip()
 
 
 def _script(data: str) -> Element:
@@ -182,7 +174,7 @@ def _step(path: Path, step: Step, root: str, pages: Pages) -> Element:
 
 def _what(path: Path, step: Step, root: str, pages: Pages) -> list[Element | str]:
     if step.page is not None:
-        return [_word("Read"), " ", element("a", {"href": _address(step.page, root)}, _page_title(step.page, pages))]
+        return [_word("Read"), " ", element("a", {"href": _address(step.page, root)}, pages.title(step.page))]
     if step.practice is not None:
         asked = {**step.practice.model_dump(), "path": path.id, "step": step.id}
         kind = KINDS[step.practice.kind]
@@ -190,7 +182,7 @@ def _what(path: Path, step: Step, root: str, pages: Pages) -> list[Element | str
         return [_word("Practise"), " ", link, f": {step.practice.count} right, {uncapitalised(kind.about)}"]
     told: list[Element | str] = [_word("Task"), f" {step.task}"]
     if step.standard is not None:
-        told += [" By the page ", element("a", {"href": _address(step.standard, root)}, _page_title(step.standard, pages)), "."]
+        told += [" By the page ", element("a", {"href": _address(step.standard, root)}, pages.title(step.standard)), "."]
     return [*told, element("span", {"class": "bench-seen-by"}, f" Seen by: {step.seen_by}.")]
 
 

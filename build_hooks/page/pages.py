@@ -33,6 +33,14 @@ class Pages:
     by_path: Mapping[str, RenderedPage]
     unread: frozenset[str] = frozenset()
 
+    def title(self, path: str) -> str:
+        """The title of a page: that of its front matter, else its heading, else its path."""
+        source = self.by_path[path].source
+        if source.facts.title:
+            return source.facts.title
+        heading = next((line for line in source.text.splitlines() if line.startswith("# ")), path)
+        return heading.removeprefix("# ").strip()
+
 
 @dataclass(frozen=True, slots=True)
 class MadePage:
