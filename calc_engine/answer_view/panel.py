@@ -29,6 +29,8 @@ _NUMBER_DECIMALS: Final = 4
 _FIGURES: Final = frozenset({"amount", "quantity", "number", "count"})
 # More sizes than this below a picture could not be told apart.
 _MOST_STRIPS: Final = 12
+# The words on top of readings that contradict each other.
+_UNEVEN: Final = "Uneven"
 # The column of the names by which groups are given; no output is called so.
 _NAME: Final = ""
 
@@ -40,7 +42,8 @@ def panel(worked: Worked) -> Element:
     """The answer of a calculation as a page fragment.
 
     Every output stands in it once, marked ``data-output``; what is certain is told by the words of the
-    verdict, and the part to fit by its marked row. An empty list is left out.
+    verdict, and the part to fit by its marked row. An empty list is left out, and so is the choice of a part
+    where the readings contradict each other.
 
     Args:
         worked: the request and its answer. Figures are taken as they were computed, so that no length of text matters.
@@ -50,7 +53,8 @@ def panel(worked: Worked) -> Element:
     """
     shape = worked.calculation.result
     result = _given(shape, worked.answer.result)
-    fields = [field for field in fields_of(shape) if field.name in result]
+    uneven = _value_with("even", worked.answer.result) is False
+    fields = [field for field in fields_of(shape) if field.name in result and not (uneven and _chooses(field))]
     tables = [field for field in fields if _columns_of(field)]
     writer = _Writer(worked, fields, result)
     shown = _shown_above(fields, result, tables)
@@ -116,6 +120,12 @@ def _identities(table: Field, result: _Row) -> list[Any]:
     return [] if named is None else [row.get(named.name) for row in _rows(table, result)]
 
 
+def _chooses(field: Field) -> bool:
+    """Whether an output says which part to fit, or what each part would do."""
+    shape = field.declared.shape
+    return field.declared.role == "fit" or (shape is not None and field_with("identity", shape) is not None)
+
+
 def _head(fields: Sequence[Field], result: _Row) -> Element | None:
     verdict, advice = _role("verdict", fields), _role("advice", fields)
     if verdict is None and advice is None:
@@ -146,6 +156,8 @@ def _told_apart(worked: Worked) -> dict[str, str]:
     """By which a style gives each verdict a shape and tone of its own."""
     if not (verdict := verdict_of(worked)):
         return {}
+    if _value_with("even", worked.answer.result) is False:
+        return {"data-verdict": _UNEVEN.lower()}
     unsure = _value_with("certain", worked.answer.result) is False
     return {"data-verdict": verdict} | ({"data-certain": "false"} if unsure else {})
 
@@ -158,6 +170,9 @@ def _value_with(role: Role, made: Any) -> Any:
 
 def _verdict_words(declared: Declared, fields: Sequence[Field], result: _Row, value: Any) -> str:
     """The words on top, from how the verdict is declared."""
+    even = _role("even", fields)
+    if even is not None and result[even.name] is False:
+        return _UNEVEN
     if declared.kind == "flag":
         return declared.headlines[0 if value else 1]
     if declared.kind != "choice":

@@ -205,7 +205,7 @@ def pack_cautions(now: PackNow, compared: Compared | None, units: AnswerUnits) -
         units: for the figures.
     """
     name, newest = now.pack.name, now.newest
-    for caution in reading_cautions(newest.readings, now.pack, newest.read.values, newest.expanded):
+    for caution in reading_cautions(newest.readings, now.pack, newest.read.values, newest.expanded, units):
         yield f"{name}: {uncapitalised(caution)}"
     if compared is not None and None in {compared.earlier.expanded, compared.later.expanded}:
         yield (

@@ -9,6 +9,7 @@ from typing import Final
 
 from calc_engine.bench.judging import gauge_caution
 from calc_engine.bench.measuring import MOST_POSITIONS
+from calc_engine.bench.misreadings import misreadings
 from calc_engine.bench.readings import (
     Gauge,
     MeasuredPart,
@@ -258,17 +259,20 @@ def clearance_lines(read: PackClearanceRead, spec: PackSpec, units: AnswerUnits)
 
 
 def reading_cautions(
-    readings: PackReadings, spec: PackSpec, values: Sequence[Fraction], uncertainty: Fraction | None
+    readings: PackReadings, spec: PackSpec, values: Sequence[Fraction], uncertainty: Fraction | None, units: AnswerUnits
 ) -> Iterable[str]:
-    """What the reader must mind about the gauge and the number of readings.
+    """What the reader must mind about the gauge, the number of readings, and readings that may have been meant otherwise.
 
     Args:
         readings: as they were given.
         spec: of the same pack.
         values: the clearance at each position, mm.
         uncertainty: of their mean, mm; None when nothing is known of it.
+        units: for the figures.
     """
     gauge = spec.gauge
+    if readings.method != "parts":
+        yield from misreadings(values, gauge if readings.method == "dial" else None, spec.limits, spec.spread_limit, units)
     if readings.method == "parts":
         if gauge is not None:
             yield "The gauge is not used with measured parts: give each part its own largest error."

@@ -67,7 +67,7 @@ class PackClearanceResult(Judged):
         "Clearance", "The average of the positions, with the wave plate as the limits take it.", role="measured"
     )
     even: bool | None = flag(
-        "Readings even", "Whether the spread is allowed. Absent without a largest difference.", optional=True
+        "Readings even", "Whether the spread is allowed. Absent without a largest difference.", optional=True, role="even"
     )
     per_friction: Fraction | None = length(
         "For each friction plate", "Clearance divided by the number of friction plates.", optional=True
@@ -104,6 +104,8 @@ def pack_clearance(request: PackClearance, units: AnswerUnits) -> Answer[PackCle
         raise Refused(_negative(request))
     selective = Selective(request.fitted, request.choices, -1) if request.fitted and request.choices else None
     found, unsure = judge_readings(read.positions, read.values, request.limits, selective, units)
+    if read.even is False and request.spread_limit is not None:
+        found["advice"] = _seat_again(read.spread, request.spread_limit, units)
     result = PackClearanceResult(
         **found,
         even=read.even,
@@ -113,9 +115,18 @@ def pack_clearance(request: PackClearance, units: AnswerUnits) -> Answer[PackCle
         *clearance_lines(read, request, units),
         *uncertainty_lines(read.values, unsure, units),
         *verdict_lines(read.clearance, result.uncertainty, request.limits, units),
-        *(choice_lines(result.by_choice, selective.fitted, read.clearance, -1, units) if result.by_choice and selective else ()),
+        *(
+            choice_lines(result.by_choice, selective.fitted, read.clearance, -1, units)
+            if result.by_choice and selective and read.even is not False
+            else ()
+        ),
     )
     return Answer(result, working, _cautions(request, result, units))
+
+
+def _seat_again(spread: Fraction, limit: Fraction, units: AnswerUnits) -> str:
+    """Nothing is chosen by readings that contradict each other."""
+    return f"Uneven: {uneven_words(spread, limit, units)}. Seat the pack again and read it again before you choose a part."
 
 
 def _negative(request: PackClearance) -> Problem:
@@ -125,10 +136,8 @@ def _negative(request: PackClearance) -> Problem:
 
 
 def _cautions(request: PackClearance, result: PackClearanceResult, units: AnswerUnits) -> tuple[str, ...]:
-    found = [*reading_cautions(request, request, result.positions, result.uncertainty)]
-    if result.even is False and request.spread_limit is not None:
-        found.append(f"The {uneven_words(result.spread, request.spread_limit, units)}. Find it before you choose a ring.")
-    if result.by_choice is not None and result.fit is None:
+    found = [*reading_cautions(request, request, result.positions, result.uncertainty, units)]
+    if result.by_choice is not None and result.fit is None and result.even is not False:
         found.append("No ring in the list brings the pack within its limits: check the number of plates and their thickness.")
     return tuple(found)
 

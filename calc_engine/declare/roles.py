@@ -31,6 +31,7 @@ __all__ = ["Role"]
 #   verdict          what the answer comes to: its words stand on top of the panel
 #   certain          whether the verdict holds whatever the uncertainty
 #   advice           the sentence below the verdict
+#   even             whether the readings agree among themselves; if not, no part is chosen by them
 #   fit              the identity of the row to be fitted
 #   best first       a table whose first row is the one to take
 #   bars             a table drawn as bars: its rows have the roles from, to and share
@@ -43,6 +44,6 @@ __all__ = ["Role"]
 #   from, to, share  of a bar, its edges and how often a value falls between them
 Role = Literal[
     "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect",
-    "packs", "places", "number of answers", "measured", "uncertainty", "verdict", "certain", "advice", "fit", "best first",
+    "packs", "places", "number of answers", "measured", "uncertainty", "verdict", "certain", "advice", "even", "fit", "best first",
     "bars", "identity", "thickness", "tolerance", "stock", "trials", "readings", "from", "to", "share",
 ]  # fmt: skip

@@ -15,7 +15,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from build_hooks.bundle import BrowserFiles, build_browser_files, write_inlined_parts
-from build_hooks.forms.form import CarriedOver, Form
+from build_hooks.forms.form import CarriedOver, Form, TrialPack, TrialShape
 from build_hooks.forms.panel import form_of
 from build_hooks.markdown.html import html_of
 from calc_engine import CATALOGUE, work_out
@@ -41,6 +41,35 @@ def _panel(name: str, identity: str, title: str, example: dict[str, Any], **more
 def _pack(identity: str, title: str) -> str:
     left_out = frozenset({"friction_plates", "wave", "spread_limit", "choices", "fitted"})
     return _panel("pack-clearance", identity, title, EXAMPLE, preset=GIVEN, entries={"lifts": 4}, hidden=left_out)
+
+
+def _trials() -> str:
+    """Two packs with a plate between them, as a drum's unit data would give them."""
+    gauge = {"resolution": "0.01 mm", "max_error": "0.02 mm"}
+    forward = {"name": "forward", "limits": LIMITS, "gauge": gauge, "spread_limit": "0.15 mm"}
+    direct = {**forward, "name": "direct", "limits": {"min": "0.80 mm", "max": "1.20 mm"}}
+    sizes = [{"id": "thin", "thickness": "1.57 mm"}, {"id": "thick", "thickness": "1.78 mm"}]
+    plates = [{"id": "5.00", "thickness": "5.00 mm"}, {"id": "5.20", "thickness": "5.20 mm"}]
+    preset = {
+        "packs": [forward, direct],
+        "positions": [
+            {"name": "ring", "choices": sizes, "effect": {"forward": -1}},
+            {"name": "plate", "choices": plates, "effect": {"forward": -1, "direct": -1}},
+        ],
+    }
+    fitted = {"ring": {"id": "thin"}, "plate": {"id": "5.00"}}
+    example = {**preset, "trials": [{"fitted": fitted, "readings": {"forward": {"method": "dial", "lifts": ["1.15 mm"] * 4}}}]}
+    return _panel(
+        "set-clearances",
+        "trials",
+        "The drum",
+        example,
+        preset=preset,
+        entries={f"trials.0.readings.{field}": 4 for field in ("0.lifts", "1.to_plate", "1.to_ring")},
+        choices={"trials.0.fitted.0.id": ["thin", "thick"], "trials.0.fitted.1.id": ["5.00", "5.20"]},
+        defaults={"trials.0.fitted.0.id": "thin", "trials.0.fitted.1.id": "5.00"},
+        trial=TrialShape(["ring", "plate"], [TrialPack("forward", "dial", ["Limits"]), TrialPack("direct", "depth", ["Limits"])]),
+    )
 
 
 def _converted() -> str:
@@ -70,6 +99,7 @@ def _write_pages(site: Path) -> None:
         "index": _document("Forward pack", forward),
         "packs": _document("Two packs", forward + direct + _converted()),
         "anyhow": _document("By any method", anyhow),
+        "trials": _document("The drum", _trials()),
         "drum": _document("A drum", drum),
         "reading": _document("No calculation here", "<p>Only words.</p>"),
         "impatient": _document("Forward pack", forward, ' data-start-silence="3000" data-run-limit="400"'),

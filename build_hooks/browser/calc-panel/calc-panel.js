@@ -224,6 +224,7 @@ export class CalcPanel extends HTMLElement {
   /** Stops waiting for earlier requests. */
   #drop() {
     clearTimeout(this.#timer);
+    this.trials?.outdate();
     this.#asked = 0;
     this.#current = "";
     this.#stopped = false;

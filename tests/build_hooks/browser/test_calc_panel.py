@@ -8,7 +8,7 @@ from typing import Final
 
 from bs4 import BeautifulSoup
 
-from build_hooks.forms.form import Form
+from build_hooks.forms.form import Form, TrialPack, TrialShape
 from build_hooks.forms.panel import form_of
 from build_hooks.markdown.html import html_of
 from calc_engine import CATALOGUE, work_out
@@ -17,7 +17,7 @@ from tests.build_hooks.browser.test_floors import BROWSER
 PANEL: Final = BROWSER / "calc-panel"
 README: Final = (PANEL / "README.md").read_text(encoding="utf-8")
 # In a selector, set as an attribute, compared.
-_IN_SCRIPTS: Final = re.compile(r'(?:data-bench=|"data-bench", |dataset\.bench [!=]== )"?([a-z-]+)')
+_IN_SCRIPTS: Final = re.compile(r'(?:data-bench=|"data-bench"[,:] |dataset\.bench [!=]?==? )"?([a-z-]+)')
 
 
 def listed(written_by: str) -> set[str]:
@@ -31,6 +31,10 @@ def panels() -> Iterator[BeautifulSoup]:
         example = dict(calculation.example)
         form = Form(calculation, name, "Title", "", example, work_out(name, example), preset={"units": "metric"})
         yield BeautifulSoup(html_of(form_of(form)), "html.parser")
+    name, example = "set-clearances", dict(CATALOGUE["set-clearances"].example)
+    trial = TrialShape(["forward ring", "reaction plate"], [TrialPack("forward", "dial", ["Limits"])])
+    drum = Form(CATALOGUE[name], "drum", "Title", "", example, work_out(name, example), preset={"units": "metric"}, trial=trial)
+    yield BeautifulSoup(html_of(form_of(drum)), "html.parser")
 
 
 def marks(markup: BeautifulSoup) -> set[str]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from calc_engine import answer
+from calc_engine import CATALOGUE, answer, panel, work_out
 
 NAME = "pack-clearance"
 LIMITS = {"min": "0.90 mm", "max": "1.40 mm"}
@@ -174,10 +174,21 @@ def test_an_uneven_pack_is_told_with_its_figures() -> None:
     """On the limit of the spread it is even."""
     found = reply(DIAL, spread_limit="0.0899 mm", gauge={"resolution": "0.01 mm"})
     assert found["result"]["even"] is False
-    assert found["cautions"] == [
-        "The positions differ by 0.09 mm, more than 0.0899 mm: something sits crooked or is trapped. Find it before you choose a ring."
-    ]
+    assert found["result"]["advice"] == (
+        "Uneven: positions differ by 0.09 mm, more than 0.0899 mm: something sits crooked or is trapped. "
+        "Seat the pack again and read it again before you choose a part."
+    )
     assert "even" not in result(DIAL)
+
+
+def test_no_part_is_shown_for_an_uneven_pack() -> None:
+    """The words on top are those of the readings, not of a verdict on them."""
+    shown = str(
+        panel(work_out("pack-clearance", {**CATALOGUE["pack-clearance"].example, "lifts": ["1.44 mm", "1.49 mm", "2.46 mm"]}))
+    )
+    assert "'Uneven'" in shown
+    assert "'data-verdict': 'uneven'" in shown
+    assert "three dots" not in shown
 
 
 def test_a_ring_is_chosen_among_those_at_hand() -> None:

@@ -85,15 +85,18 @@ export class Trials {
 
   /** @param {EventTarget | null} target an entry that has been changed */
   edited(target) {
-    const { answered } = this;
-    this.answered = null;
-    this.next.disabled = true;
     if (!(target instanceof HTMLElement) || !target.closest("[data-bench=fitted]")) return;
     if (this.#fittedText() === this.#settled) return this.#question()?.remove();
     // A thickness that is written down for the first time tells more of the same part.
     const isSame = target instanceof HTMLInputElement && this.#wasEmpty(target);
     if (isSame || !this.#hasReadings()) return this.#settle();
-    if (!this.isAsking) this.#ask(answered?.panel ?? null);
+    if (!this.isAsking) this.#ask(this.answered?.panel ?? null);
+  }
+
+  /** The figures have changed: the answer that stood is not theirs. */
+  outdate() {
+    this.answered = null;
+    this.next.disabled = true;
   }
 
   /** @param {Answered} answered */
@@ -149,8 +152,7 @@ export class Trials {
     for (const entry of this.box.querySelectorAll("[data-bench=pack] input[type=text]")) {
       if (entry instanceof HTMLInputElement) empty(entry);
     }
-    this.answered = null;
-    this.next.disabled = true;
+    this.outdate();
     this.#settle();
     this.#showEarlier();
     this.changed();
