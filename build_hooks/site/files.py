@@ -11,7 +11,9 @@ from pathlib import Path
 from typing import Final
 
 from build_hooks.reading.addresses import OWN_FOLDER
+from build_hooks.blocks import measured_packs
 from build_hooks.bundle import build_browser_files
+from build_hooks.blocks import measured_packs
 from build_hooks.bundle.assets import bundled
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
@@ -48,7 +50,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
     "wall.css": ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"),
 }
 _FONTS: Final = ("next", "mono")
-_CLEARANCE_FORM: Final = re.compile(r'data-calculator="pack-clearance"[^>]*\sid="([^"]+)"')
+_CLEARANCE_FORM: Final = re.compile(r'data-calculator="(?:pack-clearance|set-clearances)"[^>]*\sid="([^"]+)"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,19 +118,23 @@ def _write_units(edition: Edition, folder: Path) -> None:
 
 
 def form_places(library: Library, finished: Mapping[str, IndexedPage]) -> dict[tuple[str, str], FormPlace]:
-    """Where the clearance form of each pack is: on a page of its unit, else on any.
+    """Where the clearance form of each pack is, its own or that of its drum: on a page of its unit, else on any.
 
     Args:
         library: the units.
         finished: the pages, by their address below the site.
     """
-    ids = {f"calc-{unit.id}-{pack.id}": (unit.id, pack.id) for unit in library.units.values() for pack in unit.packs.values()}
+    ids: dict[str, list[tuple[str, str]]] = {}
+    for unit in library.units.values():
+        for pack in unit.packs.values():
+            ids[f"calc-{unit.id}-{pack.id}"] = [(unit.id, pack.id)]
+        for drum_id, drum in unit.drums.items():
+            ids[f"calc-{unit.id}-{drum_id}"] = [(unit.id, pack.id) for pack in measured_packs(unit, drum)]
     places: dict[tuple[str, str], FormPlace] = {}
-    # A page of the unit itself comes last, so that it wins.
-    for url, page in sorted(finished.items(), key=lambda item: item[1].unit_id is not None):
+    # A page of the unit itself comes last, so that it wins; after those that no author wrote.
+    for url, page in sorted(finished.items(), key=lambda item: (item[1].unit_id is not None, not item[1].made)):
         for found in _CLEARANCE_FORM.findall(page.html):
-            if found in ids:
-                places[ids[found]] = FormPlace(page.title, f"{url}#{found}")
+            places |= dict.fromkeys(ids.get(found, ()), FormPlace(page.title, f"{url}#{found}"))
     return places
 
 

@@ -24,7 +24,7 @@ __all__ = ["run"]
 
 _ROOT: Final = Path(__file__).parents[2]
 _PAGE: Final = "units/alder-4/front-drum-clearance/"
-_PANEL: Final = "#calc-alder-4-forward"
+_PANEL: Final = "#calc-alder-4-front-drum"
 _LIFTS: Final = ("1.31", "1.36", "1.33", "1.40")
 _SCRIPTS: Final = ("runtime.js", "benchleaf-worker.js")
 _WITH_IMAGE: Final = (*_SCRIPTS, "wasm.gz", "image.gz")
@@ -89,11 +89,11 @@ def _ended(page: Page, patience: float = _PATIENCE) -> tuple[str, str]:
 
 def _wrong_answer(page: Page) -> str | None:
     for index, value in enumerate(_LIFTS):
-        page.locator(f'{_PANEL} [name="lifts.{index}"]').fill(value)
+        page.locator(f'{_PANEL} [name="trials.0.readings.0.lifts.{index}"]').fill(value)
     result = page.locator(f"{_PANEL} [data-bench=result]:not([data-example])[data-reply]")
     result.wait_for(timeout=_PATIENCE * 1000)
     verdict = result.get_attribute("data-verdict")
-    return None if verdict == "in" else f"verdict “{verdict}”"
+    return None if verdict == "measure" else f"verdict “{verdict}”"
 
 
 def _judged(page: Page, name: str, reasons: tuple[str, ...], patience: float = _PATIENCE) -> str | None:

@@ -12,7 +12,7 @@ from .webdriver import Browser
 pytestmark = pytest.mark.browser
 
 CLEARANCE: Final = "units/alder-4/front-drum-clearance/"
-PANEL: Final = "#calc-alder-4-forward"
+PANEL: Final = "#calc-alder-4-front-drum"
 LIFTS: Final = ("1.31", "1,345", "1.33", "1.40")
 # Keys as W3C WebDriver names them.
 ENTER: Final = "\ue007"
@@ -26,18 +26,20 @@ def test_a_mistyped_reading_is_told_and_a_right_one_answered(browser: Browser, o
     """The problem stands beside its field; put right, the verdict comes, from an engine that started from its image."""
     open_page(CLEARANCE)
     for index, reading in enumerate(LIFTS):
-        browser.type(f'{PANEL} [name="lifts.{index}"]', reading)
+        browser.type(f'{PANEL} [name="trials.0.readings.0.lifts.{index}"]', reading)
     browser.click(f"{PANEL} [data-bench=work]")
-    told = browser.wait(f"document.querySelector('{PANEL} [data-bench=problem][data-field=\"lifts.1\"]').textContent")
+    told = browser.wait(
+        f"document.querySelector('{PANEL} [data-bench=problem][data-field=\"trials.0.readings.0.lifts.1\"]').textContent"
+    )
     assert "“1,345” can be read in two ways." in told
-    wrong = f'{PANEL} [name="lifts.1"]'
+    wrong = f'{PANEL} [name="trials.0.readings.0.lifts.1"]'
     assert browser.run("return document.querySelector(arguments[0]).getAttribute('aria-invalid')", wrong) == "true"
     browser.clear(wrong)
     browser.type(wrong, "1.36")
     verdict = browser.wait(
-        f"document.querySelector('{PANEL} [data-bench=result][data-verdict=in]:not([data-example])')?.textContent"
+        f"document.querySelector('{PANEL} [data-bench=result][data-verdict=measure]:not([data-example])')?.textContent"
     )
-    assert "In, but close" in verdict
+    assert "Measure Direct pack" in verdict
     assert "mean = (1.31 + 1.36 + 1.33 + 1.40) / 4 = 1.35 mm" in verdict
     assert browser.run("return document.documentElement.dataset.engineStart") == "image"
 

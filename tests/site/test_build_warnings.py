@@ -11,7 +11,7 @@ from build_hooks.site.build import build_site
 from tests.site.conftest import ROOT
 
 LINKS = (
-    "[ours](../alder-4/front-drum-clearance.md#calc-alder-4-forward) [heading](../../standards/seals.md#which-way-the-lip-points)"
+    "[ours](../alder-4/front-drum-clearance.md#calc-alder-4-front-drum) [heading](../../standards/seals.md#which-way-the-lip-points)"
     " [nowhere](../../standards/seals.md#no-such-place) [nor here](#nor-this)"
 )
 

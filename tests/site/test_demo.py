@@ -17,13 +17,14 @@ from tests.standing_reply import standing_reply
 pytestmark = pytest.mark.browser
 
 CLEARANCE = "/units/alder-4/front-drum-clearance/"
+PANEL = "#calc-alder-4-front-drum"
 LIFTS = ("1.31", "1.36", "1.33", "1.40")
 
 
 def fill(page: Page, panel: str, readings: tuple[str, ...]) -> None:
     """Types lifts into a panel."""
     for index, reading in enumerate(readings):
-        page.locator(f'{panel} [name="lifts.{index}"]').fill(reading)
+        page.locator(f'{panel} [name="trials.0.readings.0.lifts.{index}"]').fill(reading)
 
 
 def from_command_line(name: str, request: object) -> Any:
@@ -37,62 +38,58 @@ def from_command_line(name: str, request: object) -> Any:
     return json.loads(done.stdout)
 
 
-def test_four_readings_give_the_verdict_of_the_command_line(page: Page, address: str) -> None:
-    """The forward pack's page answers with the same JSON as the command line, and says which ring to fit."""
+def test_the_readings_give_the_order_of_the_command_line(page: Page, address: str) -> None:
+    """The drum's page answers with the same JSON as the command line, and says which parts to fetch for both packs."""
     page.goto(f"{address}{CLEARANCE}")
-    panel = "#calc-alder-4-forward"
     page.evaluate("window.asked = []; addEventListener('bench:answer', (event) => window.asked.push(event.detail.request))")
-    fill(page, panel, LIFTS)
-    page.locator(f"{panel} [data-bench=work]").click()
-    reply = standing_reply(page.locator(panel))
-    assert reply == from_command_line("pack-clearance", page.evaluate("window.asked.at(-1)"))
-    assert reply["result"]["clearance"] == "1.35 mm"
-    assert reply["result"]["fit"] == "two paint dots"
-    shown = page.locator(f"{panel} [data-bench=result]")
-    expect(shown).to_have_attribute("data-verdict", "in")
-    expect(shown).to_contain_text("In, but close")
+    fill(page, PANEL, LIFTS)
+    for index, (plate, ring) in enumerate((("24.86", "23.56"), ("24.88", "23.57"), ("24.85", "23.56"), ("24.89", "23.59"))):
+        page.locator(f'{PANEL} [name="trials.0.readings.1.to_plate.{index}"]').fill(plate)
+        page.locator(f'{PANEL} [name="trials.0.readings.1.to_ring.{index}"]').fill(ring)
+    page.locator(f"{PANEL} [data-bench=work]").click()
+    expect(page.locator(f"{PANEL} [data-bench=result]:not([data-example])")).to_have_attribute("data-verdict", "fit")
+    reply = standing_reply(page.locator(PANEL))
+    assert reply == from_command_line("set-clearances", page.evaluate("window.asked.at(-1)"))
+    assert reply["result"]["fit"] == {"Reaction plate": "5.20 mm, two lines on the rim, RP-520, bin B2"}
+    shown = page.locator(f"{PANEL} [data-bench=result]")
+    expect(shown).to_contain_text("Reaction plate: 5.20 mm, two lines on the rim, RP-520, bin B2 (2 on the shelf)")
     expect(shown).to_contain_text("mean = (1.31 + 1.36 + 1.33 + 1.40) / 4 = 1.35 mm")
 
 
 def test_a_mistyped_reading_keeps_what_was_typed(page: Page, address: str) -> None:
     """The problem stands beside its field and is announced; nothing typed is lost, and no old verdict stands."""
     page.goto(f"{address}{CLEARANCE}")
-    panel = "#calc-alder-4-forward"
-    fill(page, panel, ("1.31", "1,345", "1.33", "1.40"))
-    page.locator(f"{panel} [data-bench=work]").click()
-    problem = page.locator(f'{panel} [data-bench=problem][data-field="lifts.1"]')
+    fill(page, PANEL, ("1.31", "1,345", "1.33", "1.40"))
+    page.locator(f"{PANEL} [data-bench=work]").click()
+    problem = page.locator(f'{PANEL} [data-bench=problem][data-field="trials.0.readings.0.lifts.1"]')
     expect(problem).to_contain_text("“1,345” can be read in two ways.")
-    wrong = page.locator(f'{panel} [name="lifts.1"]')
+    wrong = page.locator(f'{PANEL} [name="trials.0.readings.0.lifts.1"]')
     expect(wrong).to_have_value("1,345")
     expect(wrong).to_have_attribute("aria-invalid", "true")
-    expect(page.locator(f'{panel} [name="lifts.3"]')).to_have_value("1.40")
-    expect(page.locator(f"{panel} .bench-verdict-word")).to_have_count(0)
+    expect(page.locator(f'{PANEL} [name="trials.0.readings.0.lifts.3"]')).to_have_value("1.40")
+    expect(page.locator(f"{PANEL} .bench-verdict-word")).to_have_count(0)
 
 
-def test_the_packs_are_set_together(page: Page, address: str) -> None:
-    """The clearances of both panels are carried over to the choice of parts, which answers for both packs."""
-    page.goto(f"{address}{CLEARANCE}")
-    fill(page, "#calc-alder-4-forward", LIFTS)
-    page.locator("#calc-alder-4-forward [data-bench=work]").click()
-    direct = "#calc-alder-4-direct"
-    for index, (plate, ring) in enumerate((("24.62", "23.56"), ("24.65", "23.57"), ("24.60", "23.56"), ("24.63", "23.57"))):
-        page.locator(f'{direct} [name="to_plate.{index}"]').fill(plate)
-        page.locator(f'{direct} [name="to_ring.{index}"]').fill(ring)
-    page.locator(f"{direct} [data-bench=work]").click()
-    standing_reply(page.locator(direct))
-    parts = "#calc-alder-4-parts"
-    expect(page.locator(f'{parts} [name="packs.0.clearance"]')).to_have_value("1.35 mm")
-    expect(page.locator(f'{parts} [name="packs.1.clearance"]')).to_have_value("1.06 mm")
-    page.locator(f"{parts} [data-bench=work]").click()
-    reply = standing_reply(page.locator(parts))
-    assert reply["result"]["solutions"][0]["choice"]["Forward ring"] == "two paint dots"
-    assert reply["result"]["solutions"][0]["clearances"] == {"Forward pack": "1.14 mm", "Direct pack": "1.06 mm"}
+def test_the_first_field_is_soon_reached(page: Page, address: str) -> None:
+    """Within three screens of a tablet on the procedure pages; on a drum's own page the form is on a phone's first screen."""
+    page.set_viewport_size({"width": 820, "height": 1180})
+    for path in (CLEARANCE, "/units/rowan-6/main-drum-clearance/"):
+        page.goto(f"{address}{path}")
+        box = page.locator("bench-calc [data-bench=pack] input[type=text]").first.bounding_box()
+        assert box is not None
+        assert box["y"] < 3 * 1180
+    page.set_viewport_size({"width": 390, "height": 844})
+    for path in ("alder-4/front-drum/", "alder-4/case/", "rowan-6/main-drum/", "hazel-2/drum/"):
+        page.goto(f"{address}/bench/{path}")
+        box = page.locator("bench-calc").first.bounding_box()
+        assert box is not None
+        assert box["y"] < 844 / 2
 
 
 def test_inch_is_chosen_once_and_remembered(page: Page, address: str) -> None:
     """The next page asks in inches, and answers in inches."""
     page.goto(f"{address}{CLEARANCE}")
-    page.locator("#calc-alder-4-forward [name=units][value=inch]").check()
+    page.locator(f"{PANEL} [name=units][value=inch]").check()
     page.goto(f"{address}/units/alder-4/intermediate-brake/")
     expect(page.locator("bench-calc [name=units][value=inch]").first).to_be_checked()
     expect(page.locator("bench-calc [data-bench=unit]").first).to_have_text("in")
@@ -142,7 +139,7 @@ def test_without_scripts_the_worked_example_stands(context: Any, chromium: Any, 
     quiet = chromium.new_context(java_script_enabled=False)
     opened = quiet.new_page()
     opened.goto(f"{address}{CLEARANCE}")
-    result = opened.locator("#calc-alder-4-forward [data-bench=result]")
-    expect(result).to_contain_text("In, but close")
-    expect(opened.locator('#calc-alder-4-forward label[for="calc-alder-4-forward-lifts-0"]')).to_have_text("Lift at 1")
+    result = opened.locator(f"{PANEL} [data-bench=result]")
+    expect(result).to_contain_text("Change parts")
+    expect(opened.locator(f'{PANEL} label[for="calc-alder-4-front-drum-trials-0-readings-0-lifts-0"]')).to_have_text("Lift at 1")
     quiet.close()

@@ -168,14 +168,14 @@ def test_damaged_readings_of_a_form_are_left(learner: Learner, page: Page) -> No
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.goto(f"{learner.address}/units/alder-4/front-drum-clearance/")
     key = page.evaluate("""() => {
-      const field = document.querySelector("bench-calc form input[name='lifts.0']");
+      const field = document.querySelector("bench-calc form input[name='trials.0.readings.0.lifts.0']");
       field.value = "1.20"; field.dispatchEvent(new Event("input", { bubbles: true }));
       return Object.keys(sessionStorage)[0];
     }""")
     assert key
     for value in (
         "null", "{", "[]", "5", '"text"', '{"lists":null,"entries":[],"mappings":{}}', '{"lists":{},"entries":[null],"mappings":{}}',
-        '{"lists":{},"entries":[{"name":"lifts.0","value":5,"unit":"mm"}],"mappings":{}}', '{"lists":{"lifts":-1},"entries":[],"mappings":{}}',
+        '{"lists":{},"entries":[{"name":"trials.0.readings.0.lifts.0","value":5,"unit":"mm"}],"mappings":{}}', '{"lists":{"lifts":-1},"entries":[],"mappings":{}}',
         '{"lists":{},"entries":[],"mappings":{"effect":[null]}}', '{"lists":{},"entries":[],"mappings":null}',
     ):  # fmt: skip
         page.evaluate("([key, value]) => sessionStorage.setItem(key, value)", [key, value])

@@ -28,3 +28,7 @@ def test_the_form_of_a_pack_is_found_on_a_page_of_its_unit_first() -> None:
         ("alder-4", "forward"): FormPlace("Own", "a/#calc-alder-4-forward"),
         ("alder-4", "low-reverse"): FormPlace("Elsewhere", "b/#calc-alder-4-low-reverse"),
     }
+    drum = {"c/": _page("Drum", "alder-4", ("set-clearances", "calc-alder-4-front-drum"))}
+    assert form_places(library, drum) == {
+        ("alder-4", pack): FormPlace("Drum", "c/#calc-alder-4-front-drum") for pack in ("forward", "direct")
+    }

@@ -22,7 +22,7 @@ from tests.site.conftest import PATIENCE, ROOT, site
 __all__ = ["site"]
 
 CLEARANCE: Final = "units/alder-4/front-drum-clearance/"
-PANEL: Final = "#calc-alder-4-forward"
+PANEL: Final = "#calc-alder-4-front-drum"
 LIFTS: Final = ("1.31", "1.36", "1.33", "1.40")
 # Our caches, without the note of which page uses which.
 EDITIONS: Final = "caches.keys().then((names) => names.filter((name) => !name.endsWith(':pages')))"
@@ -166,8 +166,8 @@ class Reader:
     def answers(self) -> None:
         """Types readings into the forward pack's panel and gets the verdict."""
         for index, reading in enumerate(LIFTS):
-            self.page.locator(f'{PANEL} [name="lifts.{index}"]').fill(reading)
-        expect(self.page.locator(f'{PANEL} [data-bench=result][data-verdict="in"]:not([data-example])')).to_be_visible()
+            self.page.locator(f'{PANEL} [name="trials.0.readings.0.lifts.{index}"]').fill(reading)
+        expect(self.page.locator(f'{PANEL} [data-bench=result][data-verdict="measure"]:not([data-example])')).to_be_visible()
 
     def finds(self, typed: str) -> None:
         """Types into the search box and opens the best find."""
