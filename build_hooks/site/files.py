@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from build_hooks.reading.addresses import OWN_FOLDER
 from build_hooks.bundle import build_browser_files
 from build_hooks.bundle.assets import bundled
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
+from build_hooks.page.qr_code import code_image
+from build_hooks.reading.addresses import OWN_FOLDER
+from build_hooks.search import IndexedPage, write_search
 from build_hooks.site.offline import write_offline
 from build_hooks.site.offline.integrity import write_integrity
-from build_hooks.page.qr_code import code_image
-from build_hooks.search import IndexedPage, write_search
 from build_hooks.site.security import headers_of_site
 from build_hooks.site.serve import HEADERS_FILE
 from build_hooks.wall import Place, drawer, wall_pages
