@@ -22,10 +22,11 @@ from build_hooks.page.bench_pages import bench_pages
 from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
+from build_hooks.page.printed import printed_code, running_head, sign_off
 from build_hooks.page.reference import reference_pages
 from build_hooks.page.rendering import fill_markers, root_of
 from build_hooks.page.source import PageSource
-from build_hooks.page.status_banner import made_strip, printed_code, standing_strip
+from build_hooks.page.status_banner import made_strip, standing_strip
 from build_hooks.plain_writing import manual_warnings
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
@@ -62,13 +63,14 @@ class Edition:
         page = self.pages.by_path.get(source_path)
         return None if page is None else page.source.text
 
-    def content(self, source_path: str, html: str, address: str | None = None) -> str:
-        """The finished HTML of a page: the strip that says what it is, then the text with its blocks.
+    def content(self, source_path: str, html: str, address: str | None = None, title: str = "") -> str:
+        """The finished HTML of a page: the strip that says what it is, the text with its blocks, and what only its print shows.
 
         Args:
             source_path: the page's path below the docs folder.
             html: what Markdown made of it.
             address: where the page will be served, for the code on its print; None when that is not known.
+            title: what the page is called, for the head of each printed sheet.
         """
         page = self.pages.by_path.get(source_path)
         if page is None:
@@ -79,10 +81,19 @@ class Edition:
             if source_path in self.made and page.source.facts.status is None
             else standing_strip(page.source.facts.status, unit, self.library, self.today)
         )
+        status = page.source.facts.status or (unit.status if unit else None)
+        revision = status.revision if status else None
+        head = html_of(running_head(unit.name if unit else "", title, revision, self.today))
         code = html_of(printed_code(address)) if address else ""
+        end = html_of(sign_off()) if self._is_procedure(source_path) else ""
         clean, _ = clean_html(html, len(page.blocks))
         marked = mark_words(clean, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_GLOSSARY_ADDRESS}")
-        return _under_title(fill_markers(marked, page.blocks), strip + code)
+        return _under_title(fill_markers(marked, page.blocks), strip + code) + head + end
+
+    def _is_procedure(self, source_path: str) -> bool:
+        """Whether somebody does a job by this page: one of a unit, but not the unit's overview."""
+        page = self.pages.by_path[source_path]
+        return page.unit_id is not None and not source_path.endswith("index.md") and source_path not in self.made
 
     def refused(self, source_path: str, html: str) -> tuple[Problem, ...]:
         """What a page may not hold and was not found before: an extension of the manual's own may have made it."""

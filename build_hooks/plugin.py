@@ -133,11 +133,13 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         refused = self.edition.refused(page.file.src_uri, html)
         if refused:
             raise PluginError(_told(refused))
-        content = self.edition.content(page.file.src_uri, html, page.canonical_url)
+        title = unescape(str(page.title))
+        # The menu may call a page something shorter.
+        own_title = unescape(str(page.meta.get("title") or page.title))
+        content = self.edition.content(page.file.src_uri, html, page.canonical_url, own_title)
         end()
         # MkDocs looks for places in what Markdown made, before our blocks were in it.
         page.present_anchor_ids = {*(page.present_anchor_ids or ()), *_ID.findall(content)}
-        title = unescape(str(page.title))
         page.title = escape(title)
         if page.title != title:
             # For the browser's tab the theme undoes the escapes of a title, unless it is one of the page's own facts.

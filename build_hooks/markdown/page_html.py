@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape, unescape
 from html.parser import HTMLParser
 from typing import Final, NamedTuple
@@ -235,6 +236,7 @@ def _address_refusal(tag: str, name: str, address: str) -> Refusal | None:
     return None
 
 
+@lru_cache(maxsize=1)  # A page is first asked for its refusals, then for its text.
 def clean_html(html: str, blocks: int = 0) -> tuple[str, tuple[Refusal, ...]]:
     """Reads the HTML that Markdown made of a page.
 

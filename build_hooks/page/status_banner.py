@@ -6,25 +6,12 @@ from datetime import date
 
 from build_hooks.library import Library
 from build_hooks.model import State, Status, Unit
-from build_hooks.page.qr_code import code_image
 from calc_engine import VERSION, Element, element
 
-__all__ = ["made_strip", "printed_code", "standing_strip"]
+__all__ = ["made_strip", "standing_strip"]
 
 _INVENTED = "Invented for this demonstration: not for use on a real unit."
 _DEFER = "The maker's manual, local codes and licensed practice come first."
-
-
-def printed_code(address: str) -> Element:
-    """The code at the head of a printed page; on a screen it is not shown.
-
-    Args:
-        address: where the page will be served.
-
-    Returns:
-        An image that opens the page on a phone.
-    """
-    return element("img", {"class": "bench-printed-code", "src": code_image(address), "alt": f"Opens {address} on a phone"})
 
 
 def made_strip(library: Library, *, by_hand: bool = False) -> Element:

@@ -15,6 +15,7 @@ from build_hooks.search.entry import Entry, IndexedPage
 from build_hooks.search.page_entries import page_entries
 from build_hooks.search.places import places_in
 from build_hooks.search.ready_index import ready_index
+from build_hooks.search.sections import sections_of
 from build_hooks.search.trade_words import WordGroup, words_of
 from build_hooks.search.word_places import WordPlaces
 
@@ -55,10 +56,11 @@ def entries_of(pages: Mapping[str, IndexedPage], library: Library) -> tuple[Entr
         pages: the finished pages by their address from the root of the site.
         library: shop and units.
     """
-    sections = tuple(page_entries(pages, library))
+    parts = {url: sections_of(page.html) for url, page in pages.items()}
+    sections = tuple(page_entries(pages, parts, library))
     places = WordPlaces(sections)
     words = (word_entry(word, places.place_of((word.id, *word.also))) for word in library.shop.words.values())
-    return (*sections, *data_entries(library, places_in(pages, library)), *words)
+    return (*sections, *data_entries(library, places_in(pages, parts, library)), *words)
 
 
 def index_data(entries: Iterable[Entry], words: Iterable[WordGroup]) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.search.entry import Entry, IndexedPage, Kind
-from build_hooks.search.sections import Section, sections_of
+from build_hooks.search.sections import Section
 
 __all__ = ["kind_of", "page_entries"]
 
@@ -30,15 +30,16 @@ def kind_of(page: IndexedPage) -> Kind:
     return Kind.GUIDE if page.made and name == "index.md" else _BY_FOLDER.get(folder, Kind.GUIDE)
 
 
-def page_entries(pages: Mapping[str, IndexedPage], library: Library) -> Iterator[Entry]:
+def page_entries(pages: Mapping[str, IndexedPage], parts: Mapping[str, tuple[Section, ...]], library: Library) -> Iterator[Entry]:
     """The entries of every page.
 
     Args:
         pages: the finished pages by their address from the root of the site.
+        parts: the sections of each, by the same address.
         library: for the names of the units.
     """
     for url, page in pages.items():
-        sections = sections_of(page.html)
+        sections = parts[url]
         kind = kind_of(page)
         heading = next((section.title for section in sections if section.level == 1), page.title)
         unit = library.units.get(page.unit_id) if page.unit_id else None

@@ -9,7 +9,7 @@ from typing import Final
 from build_hooks.library import Library
 from build_hooks.model import Pack, Shaft, Unit
 from build_hooks.search.entry import IndexedPage
-from build_hooks.search.sections import sections_of
+from build_hooks.search.sections import Section
 
 __all__ = ["Places", "places_in"]
 
@@ -47,7 +47,7 @@ class Places:
         return self.units.get(unit.id, "")
 
 
-def places_in(pages: Mapping[str, IndexedPage], library: Library) -> Places:
+def places_in(pages: Mapping[str, IndexedPage], parts: Mapping[str, tuple[Section, ...]], library: Library) -> Places:
     """Finds the blocks in the finished pages.
 
     A unit's own procedures are preferred to its overview, and that to pages elsewhere: whoever looks for a limit is about
@@ -55,6 +55,7 @@ def places_in(pages: Mapping[str, IndexedPage], library: Library) -> Places:
 
     Args:
         pages: the finished pages by their address from the root of the site.
+        parts: the sections of each, by the same address.
         library: the units.
     """
     names = _names(library)
@@ -63,7 +64,7 @@ def places_in(pages: Mapping[str, IndexedPage], library: Library) -> Places:
     for url, page in pages.items():
         if page.unit_id is not None and _is_overview(page):
             units.setdefault(page.unit_id, url)
-        for section in sections_of(page.html):
+        for section in parts[url]:
             for label, own in section.labels:
                 target, what = _meant(label, names)
                 if target is not None:

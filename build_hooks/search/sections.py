@@ -11,7 +11,7 @@ __all__ = ["Section", "sections_of"]
 # What stands in them is no text of the section: pictures, formulas, scripts, what the page says of itself, and blocks
 # that have entries of their own.
 _UNREAD_TAGS: Final = frozenset({"svg", "math", "script", "style", "template", "noscript", "button"})
-_UNREAD_CLASSES: Final = frozenset({"bench-standing", "headerlink", "bench-stack"})
+_UNREAD_CLASSES: Final = frozenset({"bench-standing", "bench-printed-code", "bench-sign-off", "headerlink", "bench-stack"})
 _OWN_ENTRIES: Final = frozenset({"stack", "spec", "calc"})
 _HEADINGS: Final = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
 _INLINE: Final = frozenset({"a", "abbr", "b", "code", "em", "i", "kbd", "mark", "small", "span", "strong", "sub", "sup"})

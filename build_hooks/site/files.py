@@ -10,18 +10,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from build_hooks.reading.addresses import OWN_FOLDER
 from build_hooks.blocks import measured_packs
 from build_hooks.bundle import build_browser_files
-from build_hooks.blocks import measured_packs
 from build_hooks.bundle.assets import bundled
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
 from build_hooks.library import Library
+from build_hooks.page.qr_code import code_image
+from build_hooks.reading.addresses import OWN_FOLDER
+from build_hooks.search import IndexedPage, write_search
 from build_hooks.site.offline import write_offline
 from build_hooks.site.offline.integrity import write_integrity
-from build_hooks.page.qr_code import code_image
-from build_hooks.search import IndexedPage, write_search
 from build_hooks.site.security import headers_of_site
 from build_hooks.site.serve import HEADERS_FILE
 from build_hooks.wall import FormPlace, Place, drawer, wall_pages
@@ -46,6 +45,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/search/search.css",
         "browser/glossary/glossary.css",
         "browser/timer/timer.css",
+        "styles/print.css",
     ),
     "wall.css": ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"),
 }
@@ -142,7 +142,12 @@ def _write_wall(edition: Edition, finished: Mapping[str, IndexedPage], site: Pat
     def code_for(path: str) -> str | None:
         return None if address is None else code_image(address + path)
 
-    place = Place(f"{edition.today.day} {edition.today:%b}", drawer(edition.library.shop.screens.values()), code_for, form_places(edition.library, finished))
+    place = Place(
+        f"{edition.today.day} {edition.today:%b}",
+        drawer(edition.library.shop.screens.values()),
+        code_for,
+        form_places(edition.library, finished),
+    )
     for path, page in wall_pages(edition.library, place).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)
         (site / path).write_text(page, encoding="utf-8")

@@ -10,12 +10,15 @@ import logging
 import os
 import socket
 import sys
+import threading
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Final
 
-import waitress.wasyncore
+from waitress import wasyncore
+from waitress.channel import HTTPChannel
 from waitress.server import create_server
+from waitress.trigger import trigger
 
 from build_hooks.site.app import HEADERS_FILE, NOT_FOUND_PAGE, Application, StartResponse, site_application
 
@@ -38,6 +41,8 @@ _SETTINGS: Final[dict[str, Any]] = {
     "clear_untrusted_proxy_headers": True,
 }
 _MOST_CONNECTIONS: Final = 3_000
+# Seconds after which the loop looks for connections that say nothing, when nothing else happens.
+_LONGEST_WAIT: Final = 1.0
 
 
 class SiteServer:
@@ -51,6 +56,10 @@ class SiteServer:
         """Takes what answers, and the sockets to listen on."""
         self.port: int = sockets[0].getsockname()[1]
         self._map: dict[int, Any] = {}
+        self._ending = threading.Event()
+        self._first = threading.Lock()
+        # Held by the loop while it runs.
+        self._turn = threading.RLock()
         limit = _connection_limit()
         self._server = create_server(application, map=self._map, sockets=sockets, connection_limit=limit, **_SETTINGS)
 
@@ -64,12 +73,31 @@ class SiteServer:
 
     def serve_forever(self) -> None:
         """Answers until `shutdown` is called or the process is interrupted."""
-        self._server.run()
+        with self._turn:
+            while not self._ending.is_set():
+                wasyncore.loop(_LONGEST_WAIT, use_poll=True, map=self._map, count=1)
 
     def shutdown(self) -> None:
-        """Ends `serve_forever`, from any thread."""
-        waitress.wasyncore.close_all(self._map, ignore_all=True)
+        """Ends `serve_forever`, from any thread, and closes all that the server has open."""
+        with self._first:
+            if not self._ending.is_set():
+                self._ending.set()
+                self._wake()
+        # Only when the loop has ended: a descriptor that it still uses could otherwise be another file's by then.
+        with self._turn:
+            self._close()
+
+    def _wake(self) -> None:
+        next(one for one in self._map.copy().values() if isinstance(one, trigger)).pull_trigger()
+
+    def _close(self) -> None:
+        """Closes the connections first, so that no task waits for its reader; tasks wake the loop, so its pipe is closed last."""
+        for one in list(self._map.values()):
+            if isinstance(one, HTTPChannel):
+                # Not `close`, which forgets the buffers: those of a large reply are files.
+                one.handle_close()
         self._server.task_dispatcher.shutdown()
+        wasyncore.close_all(self._map, ignore_all=True)
 
 
 def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False) -> SiteServer:

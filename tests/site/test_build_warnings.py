@@ -20,7 +20,9 @@ def test_a_place_or_a_page_that_is_not_there_is_told(tmp_path: Path, capfd: pyte
     """The manual is built all the same: whoever follows the link reaches the page. Places in blocks of ours count."""
     shutil.copytree(ROOT / "docs", tmp_path / "docs")
     config = (ROOT / "mkdocs.yml").read_text(encoding="utf-8")
-    (tmp_path / "mkdocs.yml").write_text(config.replace("Seals: standards/seals.md", "Seals: standards/seal.md"), encoding="utf-8")
+    (tmp_path / "mkdocs.yml").write_text(
+        config.replace("Seals: standards/seals.md", "Seals: standards/seal.md"), encoding="utf-8"
+    )
     for folder in ("node_modules", ".cache"):
         (tmp_path / folder).symlink_to(ROOT / folder)
     with (tmp_path / "docs/units/hazel-2/low-pack-clearance.md").open("a", encoding="utf-8") as page:

@@ -9,11 +9,10 @@ from collections.abc import Collection
 from pathlib import Path, PurePosixPath
 from typing import Final
 
-from build_hooks.reading.addresses import OWN_FOLDER
 from build_hooks.bundle import write_inlined_parts
+from build_hooks.reading.addresses import OWN_FOLDER, SERVICE_WORKER
 from build_hooks.site.offline.integrity import without_integrity
 from build_hooks.site.offline.keeping import PAGE_SCRIPT, STYLES, without_script
-from build_hooks.reading.addresses import SERVICE_WORKER
 from build_hooks.site.offline.links import for_folder
 from build_hooks.site.replacing import NotMadeError, put_in_place, recover, refuse_what_is_not_ours, settled, work_folder
 from build_hooks.site.serve import HEADERS_FILE, NOT_FOUND_PAGE

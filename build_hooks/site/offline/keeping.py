@@ -8,8 +8,8 @@ import shutil
 from pathlib import Path
 from typing import Final
 
-from build_hooks.reading.addresses import SERVICE_WORKER
 from build_hooks.bundle.assets import bundled
+from build_hooks.reading.addresses import SERVICE_WORKER
 from build_hooks.site.offline.listing import edition_name, kept_files
 from build_hooks.site.serve import NOT_FOUND_PAGE
 

@@ -11,7 +11,9 @@ DEMO = Path(__file__).parents[3] / "docs"
 
 
 def _page(title: str, unit: str | None, *forms: tuple[str, str]) -> IndexedPage:
-    html = "".join(f'<bench-calc data-bench="calc" data-calculator="{name}" data-state="static" id="{key}">' for name, key in forms)
+    html = "".join(
+        f'<bench-calc data-bench="calc" data-calculator="{name}" data-state="static" id="{key}">' for name, key in forms
+    )
     return IndexedPage(f"{title}.md", title, html, unit)
 
 
@@ -21,7 +23,9 @@ def test_the_form_of_a_pack_is_found_on_a_page_of_its_unit_first() -> None:
     assert library is not None
     forward = ("pack-clearance", "calc-alder-4-forward")
     pages = {
-        "a/": _page("Own", "alder-4", forward, ("choose-parts", "calc-alder-4-direct"), ("pack-clearance", "calc-pack-clearance")),
+        "a/": _page(
+            "Own", "alder-4", forward, ("choose-parts", "calc-alder-4-direct"), ("pack-clearance", "calc-pack-clearance")
+        ),
         "b/": _page("Elsewhere", None, forward, ("pack-clearance", "calc-alder-4-low-reverse")),
     }
     assert form_places(library, pages) == {

@@ -3,6 +3,7 @@
 import base64
 import hashlib
 
+import pytest
 from jinja2 import DictLoader, Environment
 
 from build_hooks.site.security import InlineScripts, content_security_policy, inline_scripts
@@ -54,6 +55,27 @@ def test_the_page_is_served_without_marks() -> None:
         '<script type="application/json">{}</script><p>Text</p>'
     )
     assert scripts.strays(page) == ()
+
+
+@pytest.mark.parametrize(
+    ("stray", "found"),
+    [
+        ("<script>__x=1</script>", "__x=1"),
+        ("<SCRIPT>__x=1</SCRIPT>", "__x=1"),
+        ('<script type="module" src>__x=1</script>', None),
+        ('<script id="a" type="text/javascript" type="application/json">__x=1</script>', "__x=1"),
+        ("<script type=module>__x=1</script>", "__x=1"),
+        ('<script>go("..")</script\n><script\n>__x=1</script>', "__x=1"),
+        ('<script data-a=">"">__x=1</script>', "__x=1"),
+        ('<script>go("..")<script></script><script type="application/json"></script><script async>__x=1</script>', "__x=1"),
+    ],
+)
+def test_a_stray_is_found_beside_the_scripts_of_a_template(stray: str, found: str | None) -> None:
+    """However it is written. Pages that hold nothing but plain scripts need no reading tag by tag; this one does."""
+    scripts = InlineScripts()
+    page = rendered(scripts, TEMPLATE, title="Seals", content=stray)
+    assert scripts.strays(page) == tuple(script for script in inline_scripts(page) if script not in scripts.written)
+    assert any(found in script for script in scripts.strays(page)) if found else scripts.strays(page) == ()
 
 
 def test_a_script_that_a_page_writes_into_is_on_no_list() -> None:

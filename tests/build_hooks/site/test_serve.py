@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import gzip
 import json
 import os
@@ -12,6 +13,7 @@ import threading
 import time
 import urllib.error
 import urllib.request
+import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -217,6 +219,42 @@ def test_a_site_that_is_replaced_is_served_all_the_time(served: Served, tmp_path
     stop.set()
     reader.join()
     assert seen <= {b"<p>here</p>" * 100, b"new", b"503"}
+
+
+def leftovers_of_a_cut_reply(site: Path) -> list[str]:
+    """What Python warns of after a server was shut down while it was sending a large file."""
+    with warnings.catch_warnings(record=True) as caught:
+        warnings.simplefilter("always")
+        server = make_server(site, 0, quiet=True)
+        thread = threading.Thread(target=server.serve_forever)
+        thread.start()
+        with socket.create_connection(("127.0.0.1", server.port), timeout=10) as reader:
+            reader.sendall(b"GET /engine.wasm HTTP/1.1\r\nHost: here\r\n\r\n")
+            assert reader.recv(12) == b"HTTP/1.1 200"
+            server.shutdown()
+        thread.join()
+        del server, thread
+        gc.collect()
+    return [str(warning.message) for warning in caught]
+
+
+def test_a_server_that_ends_amid_a_large_reply_leaves_no_file_open(tmp_path: Path) -> None:
+    """A reply that is larger than memory is spared for waits in a file; so does one that the reader has taken, until the next."""
+    site = tmp_path / "site"
+    write_site(site)
+    (site / "engine.wasm").write_bytes(b"\0asm" * 6_000_000)
+    assert [leftovers_of_a_cut_reply(site) for _ in range(5)] == [[]] * 5
+
+
+def test_a_server_may_be_shut_down_before_it_runs_and_twice(tmp_path: Path) -> None:
+    """It then has no more to do."""
+    write_site(tmp_path / "site")
+    server = make_server(tmp_path / "site", 0, quiet=True)
+    server.shutdown()
+    server.shutdown()
+    server.serve_forever()
+    with pytest.raises(ConnectionRefusedError):
+        socket.create_connection(("127.0.0.1", server.port))
 
 
 def test_only_this_machine_is_served_unless_told_otherwise(tmp_path: Path) -> None:
