@@ -77,6 +77,7 @@ def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], tur
         caution=_caution(written.caution),
         note=written.note,
         turns=turns,
+        shoulder=written.shoulder,
     )
 
 
