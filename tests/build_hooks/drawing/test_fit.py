@@ -346,3 +346,38 @@ def test_friction_teeth_reach_the_root_of_the_hubs_splines() -> None:
     assert all(0 <= spline.right - core.right <= 1.5 for spline in splines)
     assert all(spline.bottom <= core.top or spline.top >= core.bottom for spline in splines)
     assert len(splines) == 2
+
+
+SHOP_SCREEN = Frame(type_size=60, row=26, words=False, measures=False, one_at_a_time=True, view_height=700)
+
+
+def test_a_small_part_has_a_magnified_inset_on_the_shop_screen(units: dict[str, Unit]) -> None:
+    """Each seal, spring and ring of the demo: at least half as large again, in its view, away from the part; a plate has none."""
+    for unit in units.values():
+        for name in unit.packs:
+            layout = section_layout([pack_stack(unit, name)], SHOP_SCREEN)
+            shown = {inset.part.number: inset for inset in layout.insets}
+            small = {piece.part.number for piece in layout.pieces if piece.part.kind in {"lip-seal", "seal", "snap-ring"}}
+            plates = {
+                piece.part.number for piece in layout.pieces if piece.part.kind in {"steel", "friction", "wave", "backing", "hub"}
+            }
+            assert small <= set(shown)
+            assert not plates & set(shown)
+            for piece in layout.pieces:
+                if piece.part.number not in shown:
+                    continue
+                inset, part = shown[piece.part.number], bounds(piece.shapes)
+                assert inset.frame.right - inset.frame.left >= 1.5 * (inset.seen.right - inset.seen.left)
+                assert inset.seen.holds(part)
+                assert layout.views[piece.view].holds(inset.frame)
+                assert (
+                    inset.frame.right <= part.left
+                    or part.right <= inset.frame.left
+                    or inset.frame.bottom <= part.top
+                    or part.bottom <= inset.frame.top
+                )
+
+
+def test_a_page_needs_no_insets(units: dict[str, Unit]) -> None:
+    """Only where one number at a time is shown."""
+    assert section_layout([pack_stack(units["alder-4"], "direct")], FRAME).insets == ()
