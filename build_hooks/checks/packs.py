@@ -81,6 +81,7 @@ def pack_faults(unit: UnitData) -> Iterator[Fault]:
             yield from _shoulder(place, pack, unit)
             yield from _caution(place.entry.get("caution"))
         yield from _lips(places, unit)
+        yield from _groove_order(places, pack, unit)
         clearance = pack.get("clearance")
         if clearance is not None and clearance.is_mapping:
             yield from limit_faults(clearance, unit.gauges)
@@ -119,6 +120,23 @@ def _listed(drum: Node | None, key: str) -> tuple[str, ...]:
     """The names in a list of a drum."""
     named = None if drum is None else drum.get(key)
     return () if named is None else tuple(node.text or "" for node in named.items)
+
+
+def _groove_order(places: tuple[Place, ...], pack: Node, unit: UnitData) -> Iterator[Fault]:
+    """Rings go in from the piston end on, so each is in a groove above those before it."""
+    grooves = _listed(unit.drums.get(pack.text_of("drum") or ""), "grooves")
+    highest: str | None = None
+    for place in places:
+        given = place.entry.get("groove")
+        if given is None or given.text is None or given.text not in grooves:
+            continue
+        if highest is not None and grooves.index(given.text) < grooves.index(highest):
+            message = f"The {quoted(given.text)} groove lies below the {quoted(highest)} groove, where a part is already."
+            yield Fault(
+                given.mark, "groove-order", message, "Correct the groove, the order of the stack, or grooves: of the drum."
+            )
+        else:
+            highest = given.text
 
 
 def _shoulder(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:

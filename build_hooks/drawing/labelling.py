@@ -136,7 +136,7 @@ def left_column(
     large = 0.86 * frame.type_size if frame.words else frame.type_size
     room = _LEFT_ROOM * frame.type_size
     entries: list[tuple[float, tuple[str, ...], float, Notch | Gap]] = [
-        (notch.high + 4, (_groove(notch.name, small, room),), small, notch) for notch in notches if notch.name and frame.words
+        (notch.high + 4, _groove(notch.name, small, room), small, notch) for notch in notches if notch.name and frame.words
     ]
     entries += [
         (gap.low + 0.6 * large, tuple(fitted(line, large, room) for line in _lines(gap.label)), large, gap)
@@ -159,8 +159,8 @@ def left_column(
     return tuple(shapes), tuple(texts)
 
 
-def _groove(name: str, size: float, room: float) -> str:
-    return f"{_FIRST_STRONG_ISOLATE}{fitted(name, size, room - text_width(' groove', size))}{_END_ISOLATE} groove"
+def _groove(name: str, size: float, room: float) -> tuple[str, ...]:
+    return wrapped(f"{_FIRST_STRONG_ISOLATE}{name}{_END_ISOLATE} groove", size, room)
 
 
 def _lines(label: str) -> tuple[str, ...]:
