@@ -124,7 +124,11 @@ def _legend(stacks: Sequence[DrawnStack]) -> Element | None:
             any(part.look_alike for part in parts),
         ),
         ("THEN MEASURE", "measure the clearance once this part is in.", any(part.measured_next for part in parts)),
-        ("A wave line on a plate", "a wave plate, one crest for each of its waves.", any(part.waves for part in parts)),
+        (
+            "A wave line on a plate",
+            "a wave plate; several crests are the number of its waves.",
+            any(part.kind == "wave" for part in parts),
+        ),
     ]
     said = [element("li", {}, element("strong", {}, sign), f": {meaning}") for sign, meaning, shown in signs if shown]
     return element("ul", {"class": "bench-stack-legend"}, *said) if said else None

@@ -54,7 +54,8 @@ _STEEL: Final = Hatch(9)
 _THICK_STEEL: Final = Hatch(13, rising=False)
 _RING: Final = Hatch(6, rising=False)
 _LINING: Final = Hatch(6, crossed=True)
-_WAVES: Final = 3
+# Crests on a wave plate whose number of waves nobody gave: no plate has one wave, so it is a sign and no number.
+_SIGN_ONLY: Final = 1
 _WAVE_LENGTH: Final = 22.0
 _SLEEVE: Final = 10.0
 _SHORTEST_SPLINE: Final = 2.0
@@ -178,12 +179,12 @@ def wave_plate(part: DrawnPart, low: float, thickness: float, rise: float) -> tu
         rise: how much more it takes up.
 
     Returns:
-        The plate halfway up its free height, without hatch, and on it a wave line with as many crests as it has waves.
+        The plate halfway up its free height, without hatch, and on it a wave line with as many crests as it has waves, where that is known.
     """
     left, right = _span(part.teeth)
     under = low + rise / 2
     start = left + 0.3 * (right - left)
-    count = part.waves or _WAVES
+    count = part.waves or _SIGN_ONLY
     pitch = min(_WAVE_LENGTH, 0.6 * (right - left) / count)
     line = _wave_line(count, pitch, Point(start, under + thickness / 2), 0.3 * thickness)
     return (Area(box(left, under, right, under + thickness), "steel"), Line(line, "wave"))
