@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Final
 
 from pydantic import Field
 
 from build_hooks.blocks.context import Context, Trouble
-from build_hooks.drawing import DrawnStack, draw_exploded, draw_section
+from build_hooks.drawing import DrawnStack, Frame, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
 from build_hooks.model import Caution, Keys, Measure, Pack, StackEntry, Unit, method_sentence, side_of, wave_sentence
 from build_hooks.model.fields import Reference, choice_of
@@ -17,6 +18,10 @@ from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, element, show
 
 __all__ = ["StackBody", "render_stack", "stack_items"]
+
+
+# The least height of the drawing's numbers on a page, in pixels.
+_LEAST_NUMBER: Final = 11.5
 
 
 class Drawing(StrEnum):
@@ -87,7 +92,46 @@ def _drawing(kind: Drawing, stacks: Sequence[DrawnStack], key: str) -> Element |
     if kind is Drawing.NONE:
         return None
     drawn = draw_exploded(stacks, key=key) if kind is Drawing.EXPLODED else draw_section(stacks, key=key)
-    return element("div", {"class": "bench-stack-drawing"}, drawn)
+    # On a narrow screen the drawing keeps a size at which its numbers can be read, and is moved sideways in its own frame.
+    style = f"--drawing-least: {_least_width(drawn)}px"
+    return element(
+        "div",
+        {"class": "bench-stack-drawing"},
+        element(
+            "div",
+            {"class": "bench-stack-frame", "style": style, "tabindex": "0", "role": "group", "aria-label": "Drawing"},
+            drawn,
+        ),
+        _legend(stacks),
+    )
+
+
+def _least_width(drawn: Element) -> int:
+    """How wide the drawing must be for its numbers to be legible, in pixels."""
+    attributes = drawn[1]
+    width = float(attributes["viewBox"].split()[2]) if isinstance(attributes, dict) else 0
+    return math.ceil(width * _LEAST_NUMBER / Frame().type_size)
+
+
+def _legend(stacks: Sequence[DrawnStack]) -> Element | None:
+    """What the signs of the drawing mean; only those that stand in it."""
+    parts = [part for stack in stacks for part in stack.parts]
+    signs = [
+        ("ALWAYS NEW", "never fit this part again once it has been out.", any(part.once_only for part in parts)),
+        (
+            "LOOK-ALIKE",
+            "another part can be mistaken for this one; the list says how to tell them apart.",
+            any(part.look_alike for part in parts),
+        ),
+        ("THEN MEASURE", "measure the clearance once this part is in.", any(part.measured_next for part in parts)),
+        (
+            "A wave line on a plate",
+            "a wave plate; several crests are the number of its waves.",
+            any(part.kind == "wave" for part in parts),
+        ),
+    ]
+    said = [element("li", {}, element("strong", {}, sign), f": {meaning}") for sign, meaning, shown in signs if shown]
+    return element("ul", {"class": "bench-stack-legend"}, *said) if said else None
 
 
 def wall_link(context: Context, unit: Unit, pack: Pack) -> str:

@@ -17,6 +17,7 @@ __all__ = ["MOST_PARTS", "Place", "is_measure", "pack_faults", "places_of", "sha
 
 MOST_PARTS: Final = 200
 _ENTRY_KEYS: Final = tuple(WrittenEntry.model_fields)
+_OPPOSITE: Final = {"up": "down", "down": "up"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +78,13 @@ def pack_faults(unit: UnitData) -> Iterator[Fault]:
         for place in places:
             yield from unknown(place.part, unit.parts, "part", "Add it to parts.")
             yield from _groove(place, pack, unit)
+            yield from _shoulder(place, pack, unit)
             yield from _caution(place.entry.get("caution"))
             if unit.tools is not None:
                 yield from unknown(place.entry.get("tool"), unit.tools, "tool", "Add it to tools in shop.yml.")
         yield from _free_order(places)
+        yield from _lips(places, unit)
+        yield from _groove_order(places, pack, unit)
         clearance = pack.get("clearance")
         if clearance is not None and clearance.is_mapping:
             yield from limit_faults(clearance, unit.gauges)
@@ -115,20 +119,87 @@ def _stack_size(pack: Node, places: tuple[Place, ...]) -> Iterator[Fault]:
         yield Fault(stack.mark, "too-many", message, "Check the repeats.")
 
 
+def _listed(drum: Node | None, key: str) -> tuple[str, ...]:
+    """The names in a list of a drum."""
+    named = None if drum is None else drum.get(key)
+    return () if named is None else tuple(node.text or "" for node in named.items)
+
+
+def _groove_order(places: tuple[Place, ...], pack: Node, unit: UnitData) -> Iterator[Fault]:
+    """Rings go in from the piston end on, so each is in a groove above those before it."""
+    grooves = _listed(unit.drums.get(pack.text_of("drum") or ""), "grooves")
+    highest: str | None = None
+    for place in places:
+        given = place.entry.get("groove")
+        if given is None or given.text is None or given.text not in grooves:
+            continue
+        if highest is not None and grooves.index(given.text) < grooves.index(highest):
+            message = f"The {quoted(given.text)} groove lies below the {quoted(highest)} groove, where a part is already."
+            yield Fault(
+                given.mark, "groove-order", message, "Correct the groove, the order of the stack, or grooves: of the drum."
+            )
+        else:
+            highest = given.text
+
+
+def _shoulder(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:
+    given = place.entry.get("shoulder")
+    if given is None or given.text is None:
+        return
+    if pack.lacks("drum", WrittenPack.model_fields):
+        message = f"A shoulder {quoted(given.text)} is named, but no drum."
+        yield Fault(given.mark, "shoulder-without-drum", message, "Add drum: to the pack, or take the shoulder out.")
+        return
+    drum_id = pack.text_of("drum") or ""
+    drum = unit.drums.get(drum_id)
+    known = _listed(drum, "shoulders")
+    if drum is not None and (known or drum.lacks("shoulders", Drum.model_fields)):
+        remedy = f"Its shoulders: {', '.join(known)}." if known else "Add shoulders: to the drum."
+        yield from unknown(given, known, "shoulder", remedy, where=drum_id)
+
+
+def _lips(places: tuple[Place, ...], unit: UnitData) -> Iterator[Fault]:
+    """A lip seal of a piston housing points to the chamber: up, where its piston pushes down."""
+    waiting: list[Place] = []
+    for place in places:
+        kind = unit.kind_of(place.part_id)
+        part = unit.parts.get(place.part_id or "")
+        pistons = None if part is None else part.get("pistons")
+        if kind == "lip-seal":
+            waiting.append(place)
+        elif kind == "piston":
+            pushes = () if pistons is None else tuple(item.text for item in pistons.items)
+            for seal in waiting if pushes else ():
+                yield from _lip(seal, pushes, place.part_id or "")
+            waiting = []
+
+
+def _lip(seal: Place, pushes: tuple[str | None, ...], housing: str) -> Iterator[Fault]:
+    side = seal.entry.get("side")
+    said = (side.text or "").split() if side is not None else []
+    if side is None or len(said) != 2 or said[0] != "lip" or said[1] not in _OPPOSITE:  # noqa: PLR2004
+        return
+    needed = _OPPOSITE[said[1]]
+    if needed not in pushes and set(pushes) <= set(_OPPOSITE):
+        message = (
+            f"The lip points {said[1]}, but no piston of {quoted(housing)} pushes {needed}: there is no chamber on that side."
+        )
+        yield Fault(side.mark, "lip-off-chamber", message, f"Write lip {needed}, or correct pistons: of the housing.")
+
+
 def _groove(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:
     drum_id = pack.text_of("drum")
     drum = unit.drums.get(drum_id or "")
-    grooves = (
-        () if drum is None or drum.get("grooves") is None else tuple(node.text or "" for node in drum.children["grooves"].items)
-    )
+    grooves, boss_grooves = _listed(drum, "grooves"), _listed(drum, "boss_grooves")
+    known = (*grooves, *boss_grooves)
     given = place.entry.get("groove")
     if given is not None and given.text is not None:
         if pack.lacks("drum", WrittenPack.model_fields):
             message = f"A groove {quoted(given.text)} is named, but no drum."
             yield Fault(given.mark, "groove-without-drum", message, "Add drum: to the pack, or take the groove out.")
-        elif drum is not None and (grooves or drum.lacks("grooves", Drum.model_fields)):
-            remedy = f"Its grooves: {', '.join(grooves)}." if grooves else "Add grooves: to the drum."
-            yield from unknown(given, grooves, "groove", remedy, where=drum_id or "")
+        elif drum is not None and (known or drum.lacks("grooves", Drum.model_fields)):
+            remedy = f"Its grooves: {', '.join(known)}." if known else "Add grooves: to the drum."
+            yield from unknown(given, known, "groove", remedy, where=drum_id or "")
     elif (
         grooves
         and unit.kind_of(place.part_id) == "snap-ring"

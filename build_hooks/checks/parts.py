@@ -15,6 +15,17 @@ __all__ = ["drum_faults", "part_faults", "status_faults"]
 # What an approval needs, with an example of each.
 _APPROVAL: Final = {"approved_by": "M. Fennick", "approved_on": "2026-09-01"}
 
+_PLATES: Final = frozenset(("friction", "steel", "backing", "reaction", "pressure"))
+# Which kinds a key is for, and what these are called together.
+_ONLY_FOR: Final = {
+    "waves": (frozenset(("wave",)), "a wave plate"),
+    "rim_below": (_PLATES, "a plate"),
+    "rim_above": (_PLATES, "a plate"),
+    "chamfer": (_PLATES, "a plate"),
+    "pistons": (frozenset(("piston",)), "a piston housing"),
+    "check_ball": (frozenset(("piston",)), "a piston"),
+}
+
 
 def part_faults(unit: UnitData) -> Iterator[Fault]:
     """Faults in the parts of a unit."""
@@ -22,6 +33,8 @@ def part_faults(unit: UnitData) -> Iterator[Fault]:
         yield from _no_thickness(part_id, part)
         yield from _worn_when_new(part)
         yield from _free_height(part)
+        yield from _for_its_kind(part)
+        yield from _rim(part)
         yield from _diameters(part)
         yield from _look_alikes(part_id, part, unit)
 
@@ -54,6 +67,30 @@ def _free_height(part: Node) -> Iterator[Fault]:
         yield Fault(given.mark, "free-height", message, "Swap them, or correct one of them.")
 
 
+def _for_its_kind(part: Node) -> Iterator[Fault]:
+    """Keys that only parts of some kinds can have."""
+    kind = known_kind(part, PartKind)
+    for key, (kinds, named) in _ONLY_FOR.items():
+        given = part.get(key)
+        if given is not None and kind is not None and kind not in kinds:
+            message = f"Only {named} has “{key}”, and this is of kind {kind}."
+            yield Fault(given.mark, "not-for-kind", message, "Take it out, or correct the kind.")
+    pistons = part.get("pistons")
+    if pistons is not None:
+        yield from repeated(pistons.items, "pistons")
+
+
+def _rim(part: Node) -> Iterator[Fault]:
+    """A rim that is cut back from both faces by the whole thickness of the plate is gone."""
+    cuts = [(part.get(key), length_of(part, key)) for key in ("rim_below", "rim_above")]
+    thickness = thickness_of(part)
+    depth = sum(length.base for _, length in cuts if length is not None)
+    if thickness is not None and depth >= thickness.nominal.base:
+        mark = next(node.mark for node, length in reversed(cuts) if node is not None and length is not None)
+        message = f"The rim is cut back by as much as the plate is thick, {thickness.nominal}."
+        yield Fault(mark, "no-rim", message, "Correct rim_below, rim_above or the thickness.")
+
+
 def _diameters(part: Node) -> Iterator[Fault]:
     inner, outer = length_of(part, "inner"), length_of(part, "outer")
     if inner is not None and outer is not None and inner.base >= outer.base:
@@ -75,9 +112,9 @@ def _look_alikes(part_id: str, part: Node, unit: UnitData) -> Iterator[Fault]:
 def drum_faults(unit: UnitData) -> Iterator[Fault]:
     """Faults in the drums of a unit."""
     for drum in unit.drums.values():
-        grooves = drum.get("grooves")
-        if grooves is not None:
-            yield from repeated(grooves.items, "grooves")
+        for keys in (("grooves", "boss_grooves"), ("shoulders",)):
+            items = [item for key in keys if (named := drum.get(key)) is not None for item in named.items]
+            yield from repeated(tuple(items), " and ".join(key for key in keys if drum.get(key) is not None))
 
 
 def status_faults(unit: UnitData) -> Iterator[Fault]:

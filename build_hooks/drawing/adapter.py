@@ -7,8 +7,10 @@ from dataclasses import replace
 from typing import Final
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
-from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack, Edge
-from build_hooks.model import ClearanceSpec, Pack, Part, PartKind, StackEntry, Unit
+from build_hooks.drawing.parts import ChamferedEdge, DrawnClearance, DrawnPart, DrawnStack, Edge, Holders, Push
+from build_hooks.model import ChamferedEdge as ModelEdge
+from build_hooks.model import ClearanceSpec, Drum, Pack, Part, PartKind, StackEntry, Unit
+from build_hooks.model import Push as ModelPush
 from build_hooks.reading.measures import show_limits
 from calc_engine import Quantity
 
@@ -16,6 +18,8 @@ __all__ = ["linked_packs", "linked_stacks", "pack_stack"]
 
 # What two packs can share: a plate that both push against.
 _SHARED_KINDS: Final = frozenset((PartKind.REACTION, PartKind.BACKING, PartKind.PRESSURE))
+_CHAMFERS: Final[Mapping[ModelEdge, ChamferedEdge]] = {ModelEdge.OUTER: "outer", ModelEdge.INNER: "inner", ModelEdge.BOTH: "both"}
+_PUSHES: Final[Mapping[ModelPush, Push]] = {ModelPush.UP: "up", ModelPush.DOWN: "down"}
 
 
 def pack_stack(unit: Unit, pack_id: str) -> DrawnStack:
@@ -124,7 +128,8 @@ def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
     shared = _shared_ids(unit, pack)
     measured = None if pack.measure is None else pack.measure.after - 1
     parts = tuple(
-        replace(_part(entry, numbers[at], shared), measured_next=at == measured) for at, entry in enumerate(pack.physical_stack)
+        replace(_part(entry, numbers[at], shared, pack.drum), measured_next=at == measured)
+        for at, entry in enumerate(pack.physical_stack)
     )
     about = f"{unit.name}, {unit.about}." if unit.about else f"{unit.name}."
     return DrawnStack(
@@ -134,11 +139,37 @@ def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
         grooves=() if pack.drum is None else pack.drum.grooves,
         parts=parts,
         clearance=None if pack.clearance is None else _clearance(parts, pack.clearance),
+        holders=_holders(unit, pack),
+        windows=pack.drum is not None and pack.drum.windows is not None,
         on_floor=_packs_of_drum(unit, pack.id)[0].id == pack.id or _starts_with_piston(parts),
     )
 
 
-def _part(entry: StackEntry, number: int, shared: frozenset[str]) -> DrawnPart:
+def _holders(unit: Unit, pack: Pack) -> Holders:
+    """The rings of another pack between which the plate stands that this pack begins with."""
+    first = next(iter(pack.physical_stack), None)
+    if first is None:
+        return Holders()
+    owners = (
+        other for other in _packs_of_drum(unit, pack.id) if first.part.id in _begins_with(pack, other) and other.id != pack.id
+    )
+    for other in owners:
+        entries = other.physical_stack
+        at = next(place for place, entry in enumerate(entries) if entry.part.id == first.part.id)
+        below, above = (_ring_at(entries, place, other.drum) for place in (at - 1, at + 1))
+        spec = other.clearance
+        gap = None if spec is None else float((spec.min.base + spec.max.base) / 2)
+        return Holders(below, above, gap)
+    return Holders()
+
+
+def _ring_at(entries: Sequence[StackEntry], at: int, drum: Drum | None) -> DrawnPart | None:
+    if not 0 <= at < len(entries) or entries[at].part.kind is not PartKind.SNAP_RING:
+        return None
+    return _part(entries[at], entries[at].number, frozenset(), drum)
+
+
+def _part(entry: StackEntry, number: int, shared: frozenset[str], drum: Drum | None) -> DrawnPart:
     part, side = entry.part, entry.side
     return DrawnPart(
         number=number,
@@ -155,6 +186,14 @@ def _part(entry: StackEntry, number: int, shared: frozenset[str]) -> DrawnPart:
         once_only=entry.once_only,
         look_alike=bool(part.look_alikes),
         shared=part.id in shared,
+        in_boss=drum is not None and entry.groove in drum.boss_grooves,
+        shoulder=entry.shoulder,
+        waves=part.waves,
+        rim_below_mm=0 if part.rim_below is None else _millimetres(part.rim_below),
+        rim_above_mm=0 if part.rim_above is None else _millimetres(part.rim_above),
+        chamfer="outer" if part.chamfer is None else _CHAMFERS[part.chamfer],
+        pistons=tuple(_PUSHES[push] for push in part.pistons),
+        check_ball=part.check_ball,
     )
 
 

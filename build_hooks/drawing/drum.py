@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from build_hooks.drawing.placed import Notch, Pile
+from build_hooks.drawing.placed import Notch, Pile, Shoulder
 from build_hooks.drawing.shapes import Area, Hatch, Line, Point, Shape
-from build_hooks.drawing.sizes import AXIS, BOSS_LEFT, BOSS_RIGHT, GROOVE, ROOT, SHOULDER, TOOTH, WALL
+from build_hooks.drawing.sizes import AXIS, BOSS_LEFT, BOSS_RIGHT, GROOVE, ROOT, TOOTH, WALL
 
 __all__ = ["DRUM_FLOOR", "Drum", "drum_around"]
 
 DRUM_FLOOR: Final = 26.0  # thickness of the floor
-_BOSS_GROOVE: Final = 13.0
+_BOSS_GROOVE: Final = 14.0
 _OPEN_END: Final = 26.0
 _HATCH: Final = Hatch(15)
 _FREE_GROOVE: Final = 16.0
@@ -39,7 +39,7 @@ class Drum:
     high: float
 
 
-def drum_around(pile: Pile, grooves: Sequence[str], *, floor: bool, open_end: bool = True) -> Drum:
+def drum_around(pile: Pile, grooves: Sequence[str], *, floor: bool, open_end: bool = True, windows: bool = False) -> Drum:
     """The drum for a pile of parts.
 
     Args:
@@ -47,6 +47,7 @@ def drum_around(pile: Pile, grooves: Sequence[str], *, floor: bool, open_end: bo
         grooves: the names of its ring grooves, from the bottom up.
         floor: draw the floor and the boss; else the wall is broken off below.
         open_end: the wall ends above the parts; else it is broken off there too.
+        windows: the wall has windows beside the plates.
 
     Returns:
         The drum with its grooves.
@@ -63,8 +64,24 @@ def drum_around(pile: Pile, grooves: Sequence[str], *, floor: bool, open_end: bo
     foot = _floor(boss, boss_notches) if floor else ()
     section = Area((*outer[0], *foot, *wall, *outer[1]), "drum", _HATCH)
     axis = Line((Point(AXIS, low - 8), Point(AXIS, high + 8)), "centre")
-    return Drum(
-        (axis, *_teeth(pile, notches, high), section, *_breaks(low, high, floor=floor, open_end=open_end)), notches, low, high
+    seen = _windows(pile) if windows else ()
+    breaks = _breaks(low, high, floor=floor, open_end=open_end)
+    return Drum((axis, *_teeth(pile, notches, high), section, *seen, *breaks), notches, low, high)
+
+
+def _windows(pile: Pile) -> tuple[Shape, ...]:
+    """The edges of a window in the wall, which is beside the cut: from the lowest to the highest plate with teeth at the wall."""
+    plates = [placed for placed in pile.placed if placed.part.teeth == "outside"]
+    if not plates:
+        return ()
+    low, high = min(placed.low for placed in plates), max(placed.high for placed in plates)
+    if pile.shoulder is not None:
+        high = min(high, pile.shoulder.foot - 24)
+    left, right = WALL + 1, ROOT - 1
+    return (
+        (Line((Point(left, low), Point(right, low)), "hidden"), Line((Point(left, high), Point(right, high)), "hidden"))
+        if high > low
+        else ()
     )
 
 
@@ -105,34 +122,47 @@ def _between(names: Sequence[str], low: float, high: float, held: Sequence[Notch
     return [notch for notch in found if all(notch.high + 4 < other.low or other.high + 4 < notch.low for other in held)]
 
 
-def _step(shoulder: float | None, height: float) -> float:
+def _step(shoulder: Shoulder | None, height: float) -> float:
     """How far the wall stands out at this height."""
-    return SHOULDER if shoulder is not None and height >= shoulder else 0
+    return shoulder.width if shoulder is not None and height >= shoulder.height else 0
 
 
-def _inner_side(notches: Sequence[Notch], high: float, shoulder: float | None, *, chamfer: bool) -> tuple[Point, ...]:
+def _inner_side(notches: Sequence[Notch], high: float, shoulder: Shoulder | None, *, chamfer: bool) -> tuple[Point, ...]:
     """The bore from the floor up, with its grooves, its shoulder and the chamfer of the open end."""
     points: list[Point] = []
     for notch in notches:
         out = _step(shoulder, notch.low)
         points += [
-            Point(ROOT - out, notch.low), Point(GROOVE - out, notch.low), Point(GROOVE - out, notch.high), Point(ROOT - out, notch.high),
+            Point(ROOT - out, notch.low), Point(GROOVE - out, notch.low - min(notch.slope, 0)),
+            Point(GROOVE - out, notch.high - max(notch.slope, 0)), Point(ROOT - out, notch.high),
         ]  # fmt: skip
     if shoulder is not None:
-        at = sum(notch.high < shoulder for notch in notches) * 4
-        points[at:at] = [Point(ROOT, shoulder), Point(ROOT - SHOULDER, shoulder)]
+        at = sum(notch.high < shoulder.height for notch in notches) * 4
+        points[at:at] = _ledge(shoulder)
     out = _step(shoulder, high)
     cut = 8.0 if chamfer else 0
     return (*points, Point(ROOT - out, high - cut), Point(ROOT - out - 0.6 * cut, high))
 
 
-def _outer_side(low: float, high: float, shoulder: float | None, *, floor: bool) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
+def _ledge(shoulder: Shoulder) -> list[Point]:
+    """The face of a shoulder from the bore outwards, with its pocket."""
+    height = shoulder.height
+    pocket: list[Point] = []
+    if shoulder.pocket is not None:
+        left, bottom, right = shoulder.pocket
+        pocket = [Point(right, height), Point(right, bottom), Point(left, bottom), Point(left, height)]
+    return [Point(ROOT, height), *pocket, Point(ROOT - shoulder.width, height)]
+
+
+def _outer_side(
+    low: float, high: float, shoulder: Shoulder | None, *, floor: bool
+) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
     """The outside: what comes before the floor, and what comes after the open end."""
     out = _step(shoulder, high)
     corner = 9.0 if floor else 0
     down: list[Point] = [Point(WALL - out, high)]
     if shoulder is not None:
-        down += [Point(WALL - out, shoulder - 16), Point(WALL, shoulder - 16 - SHOULDER)]
+        down += [Point(WALL - out, shoulder.foot - 16), Point(WALL, shoulder.foot - 16 - shoulder.width)]
     start = (Point(WALL, low + corner), Point(WALL + corner, low)) if floor else (Point(WALL, low), Point(ROOT, low))
     return start, tuple(down)
 
@@ -157,7 +187,7 @@ def _teeth(pile: Pile, notches: Sequence[Notch], high: float) -> tuple[Shape, ..
     if not plates:
         return ()
     low = min(placed.low for placed in plates) - 6
-    top = pile.shoulder if pile.shoulder is not None else high - 12
+    top = pile.shoulder.height if pile.shoulder is not None else high - 12
     lines: list[Shape] = []
     for cut_low, cut_high in sorted((*((notch.low, notch.high) for notch in notches), *pile.smooth, (top, top))):
         end = min(cut_low, top)

@@ -20,7 +20,6 @@ from build_hooks.drawing.sizes import (
     HUB_RIGHT,
     PLATE_LEFT,
     ROOT,
-    SHOULDER,
     WALL,
     Scale,
     scale_for,
@@ -65,7 +64,7 @@ def section_layout(stacks: Sequence[DrawnStack], frame: Frame) -> Layout:
     floor = has_floor(stacks)
     pile = piled(stacks, scale, start=0.0 if floor else 6.0)
     grooves = tuple(dict.fromkeys(name for stack in stacks for name in stack.grooves))
-    drum = drum_around(pile, grooves, floor=floor)
+    drum = drum_around(pile, grooves, floor=floor, windows=any(stack.windows for stack in stacks))
     return _laid_out(stacks, scale, pile, drum, frame)
 
 
@@ -81,9 +80,9 @@ def _laid_out(stacks: Sequence[DrawnStack], scale: Scale, pile: Pile, drum: Drum
     """Turns heights to count downwards, and adds numbers and words."""
     top = drum.high
     parts = tuple(turned(placed, top) for placed in pile.placed)
-    wall = WALL - (SHOULDER if pile.shoulder is not None else 0)
+    wall = WALL - (pile.shoulder.width if pile.shoulder is not None else 0)
     guides, texts = left_column(_down(drum.notches, top), _gaps_down(pile.gaps, top), wall, frame)
-    behind = (*flipped(drum.behind, top), *flipped(_phantoms(pile, stacks, floor=has_floor(stacks)), top))
+    behind = flipped((*drum.behind, *pile.holders, *_phantoms(pile, stacks, floor=has_floor(stacks))), top)
     room = Box(wall, 0, AXIS, top - drum.low)
     return sheet(stacks, scale, frame, Sheet(parts, behind, room, guides, texts))
 
@@ -114,6 +113,6 @@ def _phantoms(pile: Pile, stacks: Sequence[DrawnStack], *, floor: bool) -> tuple
         lines.append(
             Line((Point(ROOT, base), Point(BOSS_LEFT, base), Point(BOSS_LEFT, boss), Point(BOSS_RIGHT, boss)), "phantom")
         )
-    if not floor and pile.placed:
+    if not floor and pile.placed and not pile.holders:
         lines.append(Line((Point(PLATE_LEFT, 3), Point(FRICTION_RIGHT, 3)), "phantom"))
     return tuple(lines)

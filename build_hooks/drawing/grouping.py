@@ -68,7 +68,8 @@ def grouped(parts: Sequence[DrawnPart]) -> tuple[DrawnPart | PistonGroup, ...]:
         run = tuple(parts[at:end])
         if any(part.kind == "piston" for part in run):
             upper = any(is_plate(part) for part in parts[:at]) and not any(is_plate(part) for part in parts[end:])
-            if not upper and parts[at].kind == "shim":
+            housed = any(part.pistons for part in run)
+            if (housed or not upper) and parts[at].kind == "shim":
                 items.append(parts[at])
                 at += 1
                 continue
@@ -91,11 +92,11 @@ def is_plate(part: DrawnPart) -> bool:
 
 
 def _end_of_run(parts: Sequence[DrawnPart], start: int) -> int:
-    """Behind the last part in a row that can belong to a piston; a ring without a groove of the drum holds a retainer."""
+    """Behind the last part in a row that can belong to a piston; a ring in no groove of the wall holds a retainer."""
     at = start
     while at < len(parts):
         part = parts[at]
-        holds = part.kind == "snap-ring" and part.groove is None and at > start and parts[at - 1].kind in _HELD
+        holds = part.kind == "snap-ring" and (part.groove is None or part.in_boss) and at > start and parts[at - 1].kind in _HELD
         if part.kind not in _AROUND and not holds:
             break
         at += 1

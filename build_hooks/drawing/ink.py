@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from build_hooks.drawing.hatching import strokes
-from build_hooks.drawing.layout import Bracket, Layout, Piece, Text
+from build_hooks.drawing.layout import Bracket, Inset, Layout, Piece, Text
 from build_hooks.drawing.shapes import Area, Box, Dot, Line, Point, Shape
 from build_hooks.drawing.wording import part_title
 from build_hooks.reading.ids import id_from
@@ -68,6 +68,7 @@ def _body(layout: Layout) -> Iterable[Element]:
     words = (drawn for text in layout.words for drawn in _words(text))
     yield element("g", {"class": "drawing-dimensions"}, *_shapes(layout.over), *words)
     yield from (_bracket(bracket) for bracket in layout.brackets)
+    yield from (_inset(inset) for inset in layout.insets)
     yield from (_label(piece) for piece in layout.pieces)
 
 
@@ -81,6 +82,24 @@ def _part(piece: Piece) -> Element:
     classes = ["drawing-part", *(name for name, given in care.items() if given)]
     attributes = {"class": " ".join(classes), "data-part": part.part_id, "data-kind": part.kind, **_step(piece)}
     return element("g", attributes, element("title", {}, part_title(part)), *_shapes(piece.shapes))
+
+
+def _inset(inset: Inset) -> Element:
+    """A frame round the small part, and a larger frame that shows what is in it."""
+    frame = _rect(inset.frame, 0)
+    return element(
+        "g",
+        {"class": "drawing-inset", "data-step": str(inset.part.number), "data-stack": str(inset.stack), "aria-hidden": "true"},
+        element("rect", {"class": "drawing-inset-mark", **_rect(inset.seen, 0)}),
+        element("rect", {"class": "drawing-inset-frame", **frame}),
+        element(
+            "svg",
+            {**frame, "viewBox": _view(inset.seen)},
+            element("g", {"class": "drawing-inset-beside"}, *_shapes(inset.beside)),
+            element("g", {"class": "drawing-inset-part"}, *_shapes(inset.shapes)),
+        ),
+        element("rect", {"class": "drawing-inset-mark", **frame}),
+    )
 
 
 def _label(piece: Piece) -> Element:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from build_hooks.drawing.labels import fitted, spread, text_width
+from build_hooks.drawing.labels import fitted, spread, text_width, wrapped
 from build_hooks.drawing.layout import Bracket, Frame, Label, Piece, Role, Text, text_at
 from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.placed import Gap, Notch, Placed
@@ -17,7 +17,6 @@ __all__ = ["brackets_for", "labels_for", "left_column", "views_for"]
 
 _RUN: Final = 36.0  # over which a leader slants
 _NAME_ROOM: Final = 22.0  # in type sizes
-_GROOVE_ROOM: Final = 6.0
 _LEADERS_APART: Final = 5.0
 # Keep a name that runs from right to left from turning what stands beside it.
 _FIRST_STRONG_ISOLATE: Final = "\u2068"
@@ -42,15 +41,16 @@ def labels_for(placed: Sequence[Placed], start: float, frame: Frame) -> tuple[La
     anchors = _apart(placed)
     order = sorted(range(len(placed)), key=lambda at: (anchors[at].y, -at))
     wanted = [anchors[at].y for at in order]
-    heights = wanted if frame.one_at_a_time else spread(wanted, [frame.pitch] * len(placed))
+    names = [_name(one.part, frame) if frame.names else () for one in placed]
+    heights = wanted if frame.one_at_a_time else spread(wanted, [frame.pitch * max(len(names[at]), 1) for at in order])
     digits = max((len(str(one.part.number)) for one in placed), default=1)
     column = start + _RUN + 5 + text_width("0" * digits, frame.type_size, even=True)
     tags_at = column + 0.45 * frame.type_size
     if frame.names:
-        longest = max((text_width(_name(one.part, frame), frame.type_size) for one in placed), default=0)
+        longest = max((text_width(line, frame.type_size) for lines in names for line in lines), default=0)
         tags_at += longest + 0.6 * frame.type_size
     made = {
-        at: _label(placed[at].part, anchors[at], height, (start, column, tags_at), frame)
+        at: _label(placed[at].part, names[at], anchors[at], height, (start, column, tags_at), frame)
         for at, height in zip(order, heights, strict=True)
     }
     return tuple(made[at] for at in range(len(placed)))
@@ -73,21 +73,30 @@ def _apart(placed: Sequence[Placed]) -> list[Point]:
     return [made[at] for at in range(len(placed))]
 
 
-def _name(part: DrawnPart, frame: Frame) -> str:
-    """A name as it stands beside its number, with side and groove; a long name is cut off, these are not."""
-    said = f", {part.side_mark} {part.side_direction}" if part.side_mark and part.side_direction else ""
-    said += f", {fitted(part.groove, frame.type_size, _GROOVE_ROOM * frame.type_size)} groove" if part.groove else ""
-    name = fitted(part.name, frame.type_size, _NAME_ROOM * frame.type_size - text_width(said, frame.type_size))
-    return f"{_FIRST_STRONG_ISOLATE}{name}{_END_ISOLATE}{said}"
+def _name(part: DrawnPart, frame: Frame) -> tuple[str, ...]:
+    """A name as it stands beside its number, with side and groove, in as many lines as it needs."""
+    said = [f"{part.side_mark} {part.side_direction}"] if part.side_mark and part.side_direction else []
+    said += [f"{part.groove} groove"] if part.groove else []
+    size, room = frame.type_size, _NAME_ROOM * frame.type_size
+    *lines, last = (f"{_FIRST_STRONG_ISOLATE}{line}{_END_ISOLATE}" for line in wrapped(part.name, size, room))
+    if not said:
+        return (*lines, last)
+    facts = ", ".join(said)
+    joined = f"{last}, {facts}"
+    if text_width(joined, size) <= room:
+        return (*lines, joined)
+    return (*lines, f"{last},", *wrapped(facts, size, room))
 
 
-def _label(part: DrawnPart, anchor: Point, height: float, columns: tuple[float, float, float], frame: Frame) -> Label:
+def _label(
+    part: DrawnPart, name: Sequence[str], anchor: Point, height: float, columns: tuple[float, float, float], frame: Frame
+) -> Label:
     start, column, tags_at = columns
     size = frame.type_size
     number = text_at(str(part.number), "number", Point(column, height), size, "end")
     words: list[Text] = []
-    if frame.names:
-        words.append(text_at(_name(part, frame), "name", Point(column + 0.5 * size, height), size))
+    first = height - 0.5 * frame.pitch * (len(name) - 1)
+    words += [text_at(line, "name", Point(column + 0.5 * size, first + nth * frame.pitch), size) for nth, line in enumerate(name)]
     at = tags_at
     if part.once_only and frame.words:
         words.append(text_at("ALWAYS NEW", "tag-once", Point(at + 0.3 * size, height), _TAG * size))
@@ -101,9 +110,9 @@ def _label(part: DrawnPart, anchor: Point, height: float, columns: tuple[float, 
     tagged = any(word.role.startswith("tag") for word in words)
     room = Box(
         number.box.left,
-        height - 0.5 * frame.pitch,
+        height - 0.5 * frame.pitch * max(len(name), 1),
         max(box.right for box in boxes) + (0.3 * size if tagged else 0),
-        height + 0.5 * frame.pitch,
+        height + 0.5 * frame.pitch * max(len(name), 1),
     )
     bend = Point(start + _RUN, height)
     return Label(number, tuple(words), Line((anchor, Point(start, anchor.y), bend), "leader"), room)
@@ -127,7 +136,7 @@ def left_column(
     large = 0.86 * frame.type_size if frame.words else frame.type_size
     room = _LEFT_ROOM * frame.type_size
     entries: list[tuple[float, tuple[str, ...], float, Notch | Gap]] = [
-        (notch.high + 4, (_groove(notch.name, small, room),), small, notch) for notch in notches if notch.name and frame.words
+        (notch.high + 4, _groove(notch.name, small, room), small, notch) for notch in notches if notch.name and frame.words
     ]
     entries += [
         (gap.low + 0.6 * large, tuple(fitted(line, large, room) for line in _lines(gap.label)), large, gap)
@@ -150,8 +159,8 @@ def left_column(
     return tuple(shapes), tuple(texts)
 
 
-def _groove(name: str, size: float, room: float) -> str:
-    return f"{_FIRST_STRONG_ISOLATE}{fitted(name, size, room - text_width(' groove', size))}{_END_ISOLATE} groove"
+def _groove(name: str, size: float, room: float) -> tuple[str, ...]:
+    return wrapped(f"{_FIRST_STRONG_ISOLATE}{name}{_END_ISOLATE} groove", size, room)
 
 
 def _lines(label: str) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from typing import Final
 
-__all__ = ["fitted", "spread", "text_width"]
+__all__ = ["fitted", "spread", "text_width", "wrapped"]
 
 # Widths of signs in shares of the type size, ample for common type.
 _NARROW: Final = frozenset("iljI.,:;'|!()[]")
@@ -58,6 +58,27 @@ def _sign_width(sign: str) -> float:
 def text_width(text: str, size: float, *, even: bool = False) -> float:
     """How wide a text may be [drawing units], at this type size; `even` for a type in which all signs are of one width."""
     return size * sum(max(_sign_width(sign), _EVEN) if even else _sign_width(sign) for sign in text)
+
+
+def wrapped(text: str, size: float, room: float) -> tuple[str, ...]:
+    """The text in lines that fit into the room, broken between words, within a word only where that alone is too long."""
+    lines: list[str] = []
+    for word in text.split(" "):
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(joined, size) <= room:
+            lines[-1] = joined
+        else:
+            lines += _broken(word, size, room)
+    return tuple(lines)
+
+
+def _broken(word: str, size: float, room: float) -> list[str]:
+    pieces = [""]
+    for sign in word:
+        if pieces[-1] and text_width(pieces[-1] + sign, size) > room:
+            pieces.append("")
+        pieces[-1] += sign
+    return pieces
 
 
 def fitted(text: str, size: float, room: float) -> str:

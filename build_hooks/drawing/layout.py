@@ -9,7 +9,7 @@ from build_hooks.drawing.labels import text_width
 from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.shapes import Box, Line, Point, Shape, moved
 
-__all__ = ["Bracket", "Frame", "Label", "Layout", "Piece", "Role", "Text", "shifted", "text_at", "text_box"]
+__all__ = ["Bracket", "Frame", "Inset", "Label", "Layout", "Piece", "Role", "Text", "shifted", "text_at", "text_box"]
 
 type Anchor = Literal["start", "middle", "end"]
 type Role = Literal["number", "name", "tag-once", "tag-alike", "tag-measure", "groove", "measure", "note", "title"]
@@ -110,6 +110,27 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
+class Inset:
+    """A piece of the drawing once more, larger: shown while its part is the current one.
+
+    Attributes:
+        part: the part.
+        stack: which stack it belongs to, from 0.
+        frame: where the inset is.
+        seen: the piece of the drawing that it shows; a square as the frame is.
+        beside: what is seen of all else, not cut off at the edge.
+        shapes: the part's outlines.
+    """
+
+    part: DrawnPart
+    stack: int
+    frame: Box
+    seen: Box
+    beside: tuple[Shape, ...]
+    shapes: tuple[Shape, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Bracket:
     """Says which numbers are of which stack."""
 
@@ -132,6 +153,7 @@ class Layout:
         brackets: the titles of the stacks, when there are several.
         views: what is looked at as one picture, from the bottom up.
         one_at_a_time: only the number of the current part is shown.
+        insets: small parts drawn larger, for when they are the current part.
     """
 
     width: float
@@ -144,6 +166,7 @@ class Layout:
     brackets: tuple[Bracket, ...]
     views: tuple[Box, ...]
     one_at_a_time: bool = False
+    insets: tuple[Inset, ...] = ()
 
 
 def text_box(text: str, at: Point, size: float, anchor: Anchor, *, even: bool = False) -> Box:

@@ -13,14 +13,10 @@ from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.shapes import Area, AreaOf, Hatch, Line, Point, Shape
 from calc_engine.practice import SideMark
 
-__all__ = ["marked_box"]
+__all__ = ["marked_box", "ring_bevel"]
 
 # A face from left to right, as how deep it lies under the part's full height; and the piece of it that is drawn bold.
 type _Face = tuple[tuple[float, float], ...]
-
-
-# A ring has its bevel at one edge of the face only.
-_NARROW: Final = 60.0
 
 
 def _plain(left: float, right: float, _deep: float) -> tuple[_Face, slice | None]:
@@ -32,10 +28,31 @@ def _flat(left: float, right: float, _deep: float) -> tuple[_Face, slice | None]
 
 
 def _chamfer(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
-    run = min(deep * 1.6, (right - left) / 4)
-    if right - left < _NARROW:
-        return ((left, deep), (left + run, 0), (right, 0)), slice(0, 2)
+    """At the outer edge, which is the left one."""
+    return ((left, deep), (left + _run(left, right, deep), 0), (right, 0)), slice(0, 2)
+
+
+def _inner_chamfer(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
+    return ((left, 0), (right - _run(left, right, deep), 0), (right, deep)), slice(1, 3)
+
+
+def _both_chamfers(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
+    run = _run(left, right, deep)
     return ((left, deep), (left + run, 0), (right - run, 0), (right, deep)), None
+
+
+def _run(left: float, right: float, deep: float) -> float:
+    return min(deep * 1.6, (right - left) / 4)
+
+
+def _chamfer_depth(low: float, high: float) -> float:
+    return min((high - low) * 0.5, 13.0)
+
+
+def ring_bevel(left: float, right: float, low: float, high: float) -> tuple[float, float]:
+    """How deep the bevel of a ring of this section is, and how wide."""
+    deep = _chamfer_depth(low, high)
+    return deep, _run(left, right, deep)
 
 
 def _rounded(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
@@ -67,6 +84,7 @@ def _lip(left: float, right: float, deep: float) -> tuple[_Face, slice | None]:
     return ((left, deep), (at, deep), (at, 0), (right, 0)), slice(1, 4)
 
 
+_CHAMFERS: Final = {"outer": _chamfer, "inner": _inner_chamfer, "both": _both_chamfers}
 _FACES: Final[dict[SideMark, Callable[[float, float, float], tuple[_Face, slice | None]]]] = {
     "chamfer": _chamfer,
     "dimple": _dimple,
@@ -83,7 +101,7 @@ _CORNERS: Final[dict[SideMark, int]] = {"chamfer": 2, "rounded edge": 4}
 
 
 def marked_box(
-    part: DrawnPart, corners: tuple[float, float, float, float], of: AreaOf, hatch: Hatch | None = None
+    part: DrawnPart, corners: tuple[float, float, float, float], of: AreaOf, hatch: Hatch | None = None, deepest: float = 13.0
 ) -> tuple[Shape, ...]:
     """A part of rectangular section with its side mark on the side it is on.
 
@@ -92,6 +110,7 @@ def marked_box(
         corners: left, low, right, high of the section.
         of: what it is made of.
         hatch: how it is filled.
+        deepest: how deep the mark may be cut.
 
     Returns:
         The outline, and the bold edges of the mark.
@@ -104,8 +123,9 @@ def marked_box(
         return _dished(corners, of, hatch, hollow_up=direction in {"up", "out"})
     if direction in {"in", "out"}:
         return _marked_edge(mark, corners, of, hatch, right_edge=direction == "in")
-    deep = min((high - low) * (0.5 if mark == "chamfer" else 0.42), 13.0)
-    face, bold = _FACES[mark](left, right, deep)
+    deep = min(_chamfer_depth(low, high) if mark == "chamfer" else (high - low) * 0.42, 13.0, deepest)
+    profile = _CHAMFERS[part.chamfer] if mark == "chamfer" else _FACES[mark]
+    face, bold = profile(left, right, deep)
     up = direction == "up"
     marked = tuple(Point(x, high - depth if up else low + depth) for x, depth in face)
     other = (Point(left, low if up else high), Point(right, low if up else high))

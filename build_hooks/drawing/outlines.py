@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from build_hooks.drawing.marks import marked_box
@@ -31,13 +32,16 @@ __all__ = [
     "can_be_rebated",
     "coils",
     "coned_spring",
+    "cut_short",
     "friction_plate",
     "hub",
     "rebated_plate",
     "retainer",
+    "rimmed_plate",
     "ring",
     "seal",
     "shim",
+    "spacer",
     "steel_plate",
     "washer",
     "wave_plate",
@@ -50,8 +54,11 @@ _STEEL: Final = Hatch(9)
 _THICK_STEEL: Final = Hatch(13, rising=False)
 _RING: Final = Hatch(6, rising=False)
 _LINING: Final = Hatch(6, crossed=True)
-_WAVES: Final = 3
+# Crests on a wave plate whose number of waves nobody gave: no plate has one wave, so it is a sign and no number.
+_SIGN_ONLY: Final = 1
+_WAVE_LENGTH: Final = 22.0
 _SLEEVE: Final = 10.0
+_SHORTEST_SPLINE: Final = 2.0
 
 
 def _span(teeth: Teeth) -> tuple[float, float]:
@@ -110,6 +117,40 @@ def rebated_plate(part: DrawnPart, low: float, high: float, depth: float) -> tup
     return (Area(points, body.of, body.hatch), *marks)
 
 
+def rimmed_plate(part: DrawnPart, low: float, high: float, cuts: tuple[float, float]) -> tuple[Shape, ...]:
+    """A plate whose rim is cut back from its faces, as its data says.
+
+    Args:
+        part: the plate.
+        low: its underside.
+        high: its upper side.
+        cuts: how far the rim is cut back from the lower and from the upper face.
+
+    Returns:
+        Its outline and the bold edges of its mark, which is on the face inside the rim.
+    """
+    left, right = _span(part.teeth)
+    inside = FRICTION_LEFT - 3
+    below, above = cuts
+    on_face = above if part.side_direction == "up" else below
+    body, *marks = marked_box(
+        part, (inside, low, right, high), "thick-steel", _THICK_STEEL, deepest=on_face or min(below, above) or 13
+    )
+    if not isinstance(body, Area):
+        return (body, *marks)
+    edge = sorted(point.y for point in body.points if point.x == inside)
+    outer = [point for point in body.points if point.x != inside or point.y not in {edge[0], edge[-1]}]
+    rim = [
+        Point(inside, edge[-1]), Point(inside, high - above), Point(left, high - above), Point(left, low + below), Point(inside, low + below),
+        Point(inside, edge[0]),
+    ]  # fmt: skip
+    at = body.points.index(Point(inside, edge[0]))
+    upwards = body.points[at - 1].x == inside
+    before = [point for point in body.points[:at] if point in outer]
+    after = [point for point in body.points[at:] if point in outer]
+    return (Area((*before, *(rim if upwards else reversed(rim)), *after), body.of, body.hatch), *marks)
+
+
 def friction_plate(part: DrawnPart, low: float, high: float) -> tuple[Shape, ...]:
     """A friction plate: a steel core that reaches to its teeth, with lining on both faces."""
     left, right = _span(part.teeth)
@@ -129,20 +170,46 @@ def _with_side(part: DrawnPart, direction: SideDirection) -> DrawnPart:
 
 
 def wave_plate(part: DrawnPart, low: float, thickness: float, rise: float) -> tuple[Shape, ...]:
-    """A wave plate, as if unrolled: a band of its thickness that rises and falls.
+    """A wave plate: its waves run round the drum, so that it is flat where it is cut.
 
-    Each half wave is a parabola; two of them meet with the same slope.
+    Args:
+        part: the wave plate.
+        low: the lowest height that it takes up when it is free.
+        thickness: how thick it is.
+        rise: how much more it takes up.
+
+    Returns:
+        The plate halfway up its free height, without hatch, and on it a wave line with as many crests as it has waves, where that is known.
     """
     left, right = _span(part.teeth)
-    count = 72
-    upper: list[Point] = []
-    for step in range(count + 1):
-        half, along = divmod(step * 2 * _WAVES, count)
-        share = along / count
+    under = low + rise / 2
+    start = left + 0.3 * (right - left)
+    count = part.waves or _SIGN_ONLY
+    pitch = min(_WAVE_LENGTH, 0.6 * (right - left) / count)
+    line = _wave_line(count, pitch, Point(start, under + thickness / 2), 0.3 * thickness)
+    return (Area(box(left, under, right, under + thickness), "steel"), Line(line, "wave"))
+
+
+def _wave_line(count: int, pitch: float, start: Point, reach: float) -> tuple[Point, ...]:
+    """So many whole waves from `start`, to and fro by `reach`. Each half wave is a parabola; two of them meet with the same slope."""
+    steps = 12
+    points: list[Point] = []
+    for step in range(2 * count * steps + 1):
+        half, along = divmod(step, steps)
+        share = along / steps
         swing = 4 * share * (1 - share) * (-1 if half % 2 else 1)
-        upper.append(Point(left + (right - left) * step / count, low + thickness + rise / 2 * (1 + swing)))
-    lower = tuple(Point(x, y - thickness) for x, y in upper)
-    return (Area((*lower, *reversed(upper)), "steel", _STEEL),)
+        points.append(Point(start.x + pitch / 2 * step / steps, start.y + reach * swing))
+    return tuple(points)
+
+
+def cut_short(low: float, high: float) -> tuple[Shape, ...]:
+    """The sign across a plate that is thicker than it is drawn: a band of it is left out."""
+    middle, half = (low + high) / 2, 4.0
+    left, right = PLATE_LEFT, STEEL_RIGHT
+    count = 10
+    pitch = (right - left) / count
+    zigzag = [Point(left + pitch * at, middle + (half if at % 2 else -half)) for at in range(count + 1)]
+    return tuple(Line(tuple(Point(x, y + up) for x, y in zigzag), "break") for up in (-half, half))
 
 
 def ring(part: DrawnPart, low: float, high: float, dx: float = 0) -> tuple[Shape, ...]:
@@ -258,6 +325,11 @@ def shim(part: DrawnPart, low: float, high: float) -> tuple[Shape, ...]:
     return marked_box(part, (PLATE_LEFT, low, SHIM_RIGHT, high), "ring", _RING)
 
 
+def spacer(part: DrawnPart, corners: tuple[float, float, float, float]) -> tuple[Shape, ...]:
+    """A spacer on a shoulder of the wall."""
+    return marked_box(part, corners, "ring", _RING)
+
+
 def bearing(part: DrawnPart, low: float, high: float) -> tuple[Shape, ...]:
     """A thrust bearing near the axis: two races and the rollers between them."""
     race = (high - low) / 4
@@ -270,7 +342,9 @@ def bearing(part: DrawnPart, low: float, high: float) -> tuple[Shape, ...]:
     return (*lower, *upper, *rollers)
 
 
-def hub(part: DrawnPart, low: float, web: tuple[float, float], right: float, sleeve: float) -> tuple[Shape, ...]:
+def hub(
+    part: DrawnPart, low: float, web: tuple[float, float], right: float, sleeve: float, meshed: Sequence[tuple[float, float]] = ()
+) -> tuple[Shape, ...]:
     """A hub: its toothed wall beside the friction plates, its web over them to the axis, and the sleeve of its shaft.
 
     Args:
@@ -279,21 +353,34 @@ def hub(part: DrawnPart, low: float, web: tuple[float, float], right: float, sle
         web: underside and top of its web.
         right: the inside of its shaft.
         sleeve: upper end of its shaft.
+        meshed: lower and upper side of each friction plate's teeth that stand in its splines, from the lowest up.
 
     Returns:
-        The outline, the line of its teeth, and the mark of its side.
+        The splines, the outline, and the mark of its side.
     """
-    teeth, root = FRICTION_RIGHT - 8, FRICTION_RIGHT + 2
+    teeth, root = FRICTION_RIGHT - 8, FRICTION_RIGHT + 1
     under, top = web
     body = (
         Point(root, low), Point(HUB_RIGHT, low), Point(HUB_RIGHT, under), Point(right, under), Point(right, sleeve),
         Point(right - _SLEEVE, sleeve), Point(right - _SLEEVE, top), Point(root, top),
     )  # fmt: skip
-    behind = Line((Point(root, low), Point(teeth, low), Point(teeth, top), Point(root, top)), "behind")
+    splines = _splines(low, top, (teeth, root), meshed)
     edge = low if part.side_direction == "down" else top
     mark = (
         (Line((Point(root, edge), Point(HUB_RIGHT, edge)), "mark"),)
         if part.side_mark and part.side_direction in {"up", "down"}
         else ()
     )
-    return (behind, Area(body, "thick-steel", Hatch(11)), *mark)
+    return (*splines, Area(body, "thick-steel", Hatch(11)), *mark)
+
+
+def _splines(low: float, top: float, across: tuple[float, float], meshed: Sequence[tuple[float, float]]) -> tuple[Shape, ...]:
+    """The splines of a hub, seen between the teeth of the friction plates that stand in them."""
+    teeth, root = across
+    found: list[Shape] = []
+    for start, end in sorted((*meshed, (top, top))):
+        stop = min(start, top)
+        if stop - low > _SHORTEST_SPLINE:
+            found.append(Area(box(teeth, low, root, stop), "spline"))
+        low = max(low, end)
+    return tuple(found)

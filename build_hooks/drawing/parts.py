@@ -7,7 +7,7 @@ from typing import Literal
 
 from calc_engine.practice import SideDirection, SideMark
 
-__all__ = ["DrawnClearance", "DrawnPart", "DrawnStack", "Edge", "Kind", "Teeth"]
+__all__ = ["ChamferedEdge", "DrawnClearance", "DrawnPart", "DrawnStack", "Edge", "Holders", "Kind", "Push", "Teeth"]
 
 type Kind = Literal[
     "friction", "steel", "wave", "backing", "reaction", "pressure", "snap-ring", "piston", "seal", "lip-seal",
@@ -15,6 +15,8 @@ type Kind = Literal[
 ]  # fmt: skip
 type Teeth = Literal["outside", "inside", "none"]
 type Edge = Literal["inner", "outer"]
+type ChamferedEdge = Literal["inner", "outer", "both"]
+type Push = Literal["up", "down"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,14 @@ class DrawnPart:
         side_mark: the mark that tells its sides apart.
         side_direction: where that mark looks: up to the open end, down, in to the axis, out to the wall.
         groove: the name of the groove it goes into.
+        in_boss: that groove is in the boss of the drum, not in its wall.
+        shoulder: the name of the shoulder of the drum that it rests on.
+        waves: how many waves a wave plate has, None when nobody said.
+        rim_below_mm: how far its rim is cut back from its lower face [mm].
+        rim_above_mm: how far its rim is cut back from its upper face [mm].
+        chamfer: which edge of its face is chamfered, if it has a chamfer.
+        pistons: for a housing, which way each piston in it pushes.
+        check_ball: there is a check ball in it.
         edge: for a seal, which edge of the piston it goes on; None when nobody said.
         once_only: never used again once it has been out.
         look_alike: another part gets mistaken for it.
@@ -54,6 +64,14 @@ class DrawnPart:
     look_alike: bool = False
     shared: bool = False
     measured_next: bool = False
+    in_boss: bool = False
+    shoulder: str | None = None
+    waves: int | None = None
+    rim_below_mm: float = 0
+    rim_above_mm: float = 0
+    chamfer: ChamferedEdge = "outer"
+    pistons: tuple[Push, ...] = ()
+    check_ball: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +92,21 @@ class DrawnClearance:
 
 
 @dataclass(frozen=True, slots=True)
+class Holders:
+    """The rings of another pack that hold the plate on which a stack begins.
+
+    Attributes:
+        below: the ring under it.
+        above: the ring over it.
+        gap_mm: how far it can move between them [mm].
+    """
+
+    below: DrawnPart | None = None
+    above: DrawnPart | None = None
+    gap_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class DrawnStack:
     """A pack: its parts from the bottom of the drum up.
 
@@ -85,6 +118,8 @@ class DrawnStack:
         parts: in the order they go in.
         clearance: where the clearance is measured.
         on_floor: the first part lies on the floor of the drum; else on what another pack has put there.
+        holders: what holds the first part, if that is of another pack.
+        windows: the wall of the drum has windows beside the plates.
     """
 
     title: str
@@ -94,3 +129,5 @@ class DrawnStack:
     parts: tuple[DrawnPart, ...] = ()
     clearance: DrawnClearance | None = None
     on_floor: bool = True
+    holders: Holders = Holders()
+    windows: bool = False

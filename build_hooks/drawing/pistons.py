@@ -7,27 +7,39 @@ stands up round the spring and presses on the pack. A piston over its pack is th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from build_hooks.drawing import outlines
 from build_hooks.drawing.grouping import Numbered, PistonGroup
 from build_hooks.drawing.parts import DrawnPart, Edge
-from build_hooks.drawing.placed import Notch, Placed
-from build_hooks.drawing.shapes import Area, Hatch, Line, Point, Shape, box
+from build_hooks.drawing.placed import Notch, Placed, Shoulder
+from build_hooks.drawing.shapes import Area, Dot, Hatch, Line, Point, Shape, box
 from build_hooks.drawing.sizes import (
+    BOSS_LEFT,
     GAP,
     PLATE_LEFT,
     RIM_LEFT,
     RIM_RIGHT,
     ROOT,
-    SHOULDER,
     SPRING_LEFT,
     SPRING_RIGHT,
     WEB_RIGHT,
     Scale,
 )
 
-__all__ = ["GroupPlaced", "lower_group", "upper_group"]
+__all__ = [
+    "GroupPlaced",
+    "Places",
+    "faced",
+    "in_order",
+    "inner_springs",
+    "lower_group",
+    "seal_row",
+    "seal_rows_height",
+    "slots",
+    "upper_group",
+]
 
 _PISTON: Final = Hatch(12)
 _SLOT: Final = 17.0  # width of a seal groove
@@ -37,6 +49,7 @@ _WEB: Final = 26.0
 _SPRING: Final = 50.0
 _RETAINER: Final = 13.0
 _CHAMBER: Final = 6.0
+_STEP: Final = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +61,7 @@ class GroupPlaced:
         notches: grooves in the boss.
         top: how high it reaches.
         boss: how high the boss must be for it, 0 when it needs none.
-        shoulder: the height at which the wall must step out for its spring, None when it need not.
+        shoulder: where the wall must step out for it, None when it need not.
         smooth: the piece of wall that it slides in or stands in, which has no teeth.
     """
 
@@ -56,20 +69,22 @@ class GroupPlaced:
     notches: tuple[Notch, ...]
     top: float
     boss: float
-    shoulder: float | None = None
+    shoulder: Shoulder | None = None
     smooth: tuple[float, float] | None = None
 
 
-type _Places = dict[int, tuple[tuple[Shape, ...], Point, float, float]]
+# Outlines, anchor, underside and upper side of parts, by their place in the group.
+type Places = dict[int, tuple[tuple[Shape, ...], Point, float, float]]
 
 
-def _in_order(group: PistonGroup, stack: int, places: _Places) -> tuple[Placed, ...]:
+def in_order(group: PistonGroup, stack: int, places: Places) -> tuple[Placed, ...]:
+    """The parts of a group in the order they go in."""
     return tuple(Placed(part, stack, *places[at]) for at, part in enumerate(group.parts))
 
 
-def _seal_row(seals: Numbered, edge: Edge, web: tuple[float, float], first: float, unit: float) -> _Places:
+def seal_row(seals: Numbered, edge: Edge, web: tuple[float, float], first: float, unit: float) -> Places:
     """The seals of one edge, one over the other, in slots of the web that reaches from web[0] to web[1]."""
-    places: _Places = {}
+    places: Places = {}
     left, right = (web[0], web[0] + _SLOT) if edge == "outer" else (web[1] - _SLOT, web[1])
     for nth, (at, part) in enumerate(seals):
         low = first + nth * _SEAL_PITCH * unit
@@ -79,7 +94,7 @@ def _seal_row(seals: Numbered, edge: Edge, web: tuple[float, float], first: floa
     return places
 
 
-def _slots(places: _Places, web: tuple[float, float], edge: Edge) -> list[Point]:
+def slots(places: Places, web: tuple[float, float], edge: Edge) -> list[Point]:
     """The corners of the seal slots of one edge, from the lowest up."""
     side, bottom = (web[0], web[0] + _SLOT) if edge == "outer" else (web[1], web[1] - _SLOT)
     corners: list[Point] = []
@@ -88,8 +103,8 @@ def _slots(places: _Places, web: tuple[float, float], edge: Edge) -> list[Point]
     return corners
 
 
-def _room(count: int, unit: float) -> float:
-    """The height that some seals need."""
+def seal_rows_height(count: int, unit: float) -> float:
+    """The height that some seals need, one over the other."""
     return (count * _SEAL_PITCH + 10) * unit
 
 
@@ -108,41 +123,77 @@ def lower_group(group: PistonGroup, stack: int, base: float, scale: Scale) -> Gr
     unit = scale.unit
     web = (PLATE_LEFT, WEB_RIGHT)
     floor = base + _CHAMBER * unit
-    outer = _seal_row(group.seals("outer"), "outer", web, floor + 13 * unit, unit)
-    inner = _seal_row(group.seals("inner"), "inner", web, floor + 5 * unit, unit)
-    skirt = floor + max(_room(len(outer), unit) + 8 * unit, 38 * unit)
-    collar = floor + max(_room(len(inner), unit), _WEB * unit)
+    outer = seal_row(group.seals("outer"), "outer", web, floor + 13 * unit, unit)
+    own, on_boss = _by_groove(group.seals("inner"))
+    inner = seal_row(own, "inner", web, floor + 5 * unit, unit)
+    sealed, boss_slots = _boss_seals(on_boss, floor + (9 + len(own) * _SEAL_PITCH) * unit, unit)
+    rows = len(own) + len(on_boss)
+    skirt = floor + max(seal_rows_height(len(outer), unit) + 8 * unit, 38 * unit)
+    collar = floor + max(seal_rows_height(rows, unit), _WEB * unit)
     web_top = floor + 20 * unit
     dished = any(part.side_mark == "dish" for _, part in group.of("return-spring"))
-    sprung, notches, top = _lower_spring(group, (collar if len(inner) > 1 or dished else web_top) + GAP, scale)
+    sprung, notches, top = _lower_spring(group, (collar if rows > 1 or dished else web_top) + GAP, scale)
     rim = max(skirt, collar, top) + 8 * unit
     outline = (
-        Point(web[0], floor), Point(web[1], floor), *_slots(inner, web, "inner"), Point(web[1], collar), Point(SPRING_RIGHT + 8, collar),
+        Point(web[0], floor), Point(web[1], floor), *slots(inner, web, "inner"), Point(web[1], collar), Point(SPRING_RIGHT + 8, collar),
         Point(SPRING_RIGHT + 8, web_top), Point(RIM_RIGHT, web_top), Point(RIM_RIGHT, rim), Point(RIM_LEFT, rim), Point(RIM_LEFT, skirt),
-        Point(web[0], skirt), *reversed(_slots(outer, web, "outer")),
+        Point(web[0], skirt), *reversed(slots(outer, web, "outer")),
     )  # fmt: skip
     anchor = Point(RIM_RIGHT - 10, web_top + 12 * unit)
-    piston = (*_faced(group.piston, outline, rim if group.piston.side_direction != "down" else floor),)
-    places = {**outer, **inner, **sprung, group.of("piston")[0][0]: (piston, anchor, base, rim)}
+    ball = _check_ball((floor, web_top)) if group.piston.check_ball else ()
+    piston = (*faced(group.piston, outline, rim if group.piston.side_direction != "down" else floor), *ball)
+    places = {**outer, **inner, **sealed, **sprung, group.of("piston")[0][0]: (piston, anchor, base, rim)}
     boss = max(collar, top) + (16 if notches else 8) * unit
-    return GroupPlaced(_in_order(group, stack, places), notches, rim, boss)
+    return GroupPlaced(in_order(group, stack, places), (*boss_slots, *notches), rim, boss)
 
 
-def _faced(part: DrawnPart, outline: tuple[Point, ...], height: float) -> tuple[Shape, ...]:
-    """The body of a piston, and its side mark as a bold edge of the face that carries it."""
-    body = Area(outline, "piston", _PISTON)
+def _by_groove(seals: Numbered) -> tuple[Numbered, Numbered]:
+    """The seals in the piston's own grooves, and those in grooves of the boss."""
+    return tuple(seal for seal in seals if not seal[1].in_boss), tuple(seal for seal in seals if seal[1].in_boss)
+
+
+def _boss_seals(seals: Numbered, first: float, unit: float) -> tuple[Places, tuple[Notch, ...]]:
+    """Seals in grooves of the boss, which rub on the inner edge of the piston; and these grooves."""
+    places: Places = {}
+    notches: list[Notch] = []
+    for nth, (at, part) in enumerate(seals):
+        low = first + nth * _SEAL_PITCH * unit - 4 * unit
+        high = low + _SEAL * unit
+        shapes = outlines.seal(part, (BOSS_LEFT + 0.5, low + 1, BOSS_LEFT + 13, high - 1), "outer")
+        places[at] = (shapes, Point(BOSS_LEFT + 6, (low + high) / 2), low, high)
+        notches.append(Notch(part.groove, low, high, in_boss=True))
+    return places, tuple(notches)
+
+
+def _check_ball(web: tuple[float, float]) -> tuple[Shape, ...]:
+    """The hole through the web of a piston, and the ball in its seat."""
+    low, high = web
+    at, radius = RIM_RIGHT + 34, 0.3 * (high - low)
+    wide, narrow = radius + 1.5, 0.4 * radius + 0.6
+    seat, shelf = low + 0.25 * (high - low), (low + high) / 2
+    right_side = ((narrow, low), (narrow, seat), (wide, shelf), (wide, high))
+    hole = (*(Point(at + x, y) for x, y in right_side), *(Point(at - x, y) for x, y in reversed(right_side)))
+    return (Area(hole, "outline"), Dot(at, seat + radius, radius, "solid"))
+
+
+def faced(part: DrawnPart, outline: tuple[Point, ...], height: float, hatch: Hatch = _PISTON) -> tuple[Shape, ...]:
+    """The body of a piston or housing, and its side mark as a bold edge of the face that carries it."""
+    body = Area(outline, "piston", hatch)
     if part.side_mark is None or part.side_direction not in {"up", "down"}:
         return (body,)
-    xs = [point.x for point in outline if abs(point.y - height) < 1e-6]  # noqa: PLR2004
+    ends = ((start, end) for start, end in pairwise((*outline, outline[0])))
+    level = [sorted((start.x, end.x)) for start, end in ends if abs(start.y - height) + abs(end.y - height) < 1e-6]  # noqa: PLR2004
     if part.side_mark == "paint":
-        left, low = min(xs) + 12, height - 5 if part.side_direction == "up" else height
-        return (body, Area(box(left, low, left + 26, low + 5), "solid"))
-    return (body, Line((Point(min(xs), height), Point(max(xs), height)), "mark"))
+        left, right = max(level, key=lambda face: face[1] - face[0])
+        wide = min(26.0, right - left - 4)
+        low, start = height - 5 if part.side_direction == "up" else height, left + min(12.0, (right - left - wide) / 2)
+        return (body, Area(box(start, low, start + wide, low + 5), "solid"))
+    return (body, *(Line((Point(left, height), Point(right, height)), "mark") for left, right in level))
 
 
-def _lower_spring(group: PistonGroup, base: float, scale: Scale) -> tuple[_Places, tuple[Notch, ...], float]:
+def _lower_spring(group: PistonGroup, base: float, scale: Scale) -> tuple[Places, tuple[Notch, ...], float]:
     """Spring, retainer and ring from `base` up, with the grooves of the boss and the height reached."""
-    places: _Places = {}
+    places: Places = {}
     notches: list[Notch] = []
     top = base
     springs = group.of("return-spring")
@@ -157,7 +208,7 @@ def _lower_spring(group: PistonGroup, base: float, scale: Scale) -> tuple[_Place
     for at, part in group.of("snap-ring"):
         low, high = top + GAP, top + GAP + scale.thickness(part)
         places[at] = (outlines.boss_ring(part, low, high), Point(WEB_RIGHT - 4, (low + high) / 2), low, high)
-        notches.append(Notch(None, low - 1.5, high + 1.5, in_boss=True))
+        notches.append(Notch(part.groove if part.in_boss else None, low - 3.5, high + 0.8, in_boss=True))
         top = high
     return places, tuple(notches), max(top, *(place[3] for place in places.values())) if places else base
 
@@ -203,30 +254,30 @@ def upper_group(group: PistonGroup, stack: int, base: float, inner: float, scale
     shimmed = sum(scale.thickness(part) + GAP for _, part in shims)
     web_low = max(base + 36 * unit, base + shimmed + GAP, inner + 8 * unit, spring_base + held + inside if inside or held else 0)
     counts = max(len(group.seals("outer")), len(group.seals("inner")))
-    top = web_low + max(_room(counts, unit) + 14 * unit, 40 * unit)
-    left = PLATE_LEFT - (SHOULDER if stepped else 0)
+    top = web_low + max(seal_rows_height(counts, unit) + 14 * unit, 40 * unit)
+    left = PLATE_LEFT - (_STEP if stepped else 0)
     web = (left, WEB_RIGHT)
-    outer = _seal_row(group.seals("outer"), "outer", web, web_low + 9 * unit, unit)
-    inner_seals = _seal_row(group.seals("inner"), "inner", web, web_low + 5 * unit, unit)
+    outer = seal_row(group.seals("outer"), "outer", web, web_low + 9 * unit, unit)
+    inner_seals = seal_row(group.seals("inner"), "inner", web, web_low + 5 * unit, unit)
     outline = (
-        Point(RIM_LEFT, base), Point(RIM_RIGHT, base), Point(RIM_RIGHT, web_low), Point(web[1], web_low), *_slots(inner_seals, web, "inner"),
-        Point(web[1], top), Point(web[0], top), *reversed(_slots(outer, web, "outer")), Point(web[0], web_low), Point(RIM_LEFT, web_low),
+        Point(RIM_LEFT, base), Point(RIM_RIGHT, base), Point(RIM_RIGHT, web_low), Point(web[1], web_low), *slots(inner_seals, web, "inner"),
+        Point(web[1], top), Point(web[0], top), *reversed(slots(outer, web, "outer")), Point(web[0], web_low), Point(RIM_LEFT, web_low),
     )  # fmt: skip
-    body = _faced(group.piston, outline, top if group.piston.side_direction == "up" else base)
-    places: _Places = {**outer, **inner_seals, group.of("piston")[0][0]: (body, Point(RIM_RIGHT, top - 6 * unit), base, top)}
-    shoulder = web_low - shimmed - 30 * unit if stepped else None
+    body = faced(group.piston, outline, top if group.piston.side_direction == "up" else base)
+    places: Places = {**outer, **inner_seals, group.of("piston")[0][0]: (body, Point(RIM_RIGHT, top - 6 * unit), base, top)}
+    shoulder = Shoulder(web_low - shimmed - 30 * unit, _STEP) if stepped else None
     places |= _shims(shims, web_low - shimmed - GAP, scale)
     places |= (
-        _stepped_springs(springs, shoulder, web_low - shimmed)
+        _stepped_springs(springs, shoulder.height, web_low - shimmed)
         if shoulder is not None
-        else _upper_spring(group, spring_base, web_low, scale)
+        else inner_springs(group, spring_base, web_low, scale)
     )
-    return GroupPlaced(_in_order(group, stack, places), (), top, 0, shoulder, (web_low - shimmed - GAP, top))
+    return GroupPlaced(in_order(group, stack, places), (), top, 0, shoulder, (web_low - shimmed - GAP, top))
 
 
-def _shims(shims: Numbered, base: float, scale: Scale) -> _Places:
+def _shims(shims: Numbered, base: float, scale: Scale) -> Places:
     """Shims under the edge of a piston housing, one on the other; they lie on the ends of the drum's teeth."""
-    places: _Places = {}
+    places: Places = {}
     low = base
     for at, part in shims:
         high = low + scale.thickness(part)
@@ -235,21 +286,21 @@ def _shims(shims: Numbered, base: float, scale: Scale) -> _Places:
     return places
 
 
-def _stepped_springs(springs: Numbered, shoulder: float, web_low: float) -> _Places:
+def _stepped_springs(springs: Numbered, shoulder: float, web_low: float) -> Places:
     """Springs on the shoulder of the wall, outside the plates."""
-    wide = (ROOT - PLATE_LEFT + SHOULDER) / len(springs)
-    places: _Places = {}
+    wide = (ROOT - PLATE_LEFT + _STEP) / len(springs)
+    places: Places = {}
     for nth, (at, _) in enumerate(springs):
-        left = PLATE_LEFT - SHOULDER + 1 + nth * wide
+        left = PLATE_LEFT - _STEP + 1 + nth * wide
         low, high = shoulder + 1, web_low - 1
         shapes = outlines.coils(low, high, left, left + wide - 1, 2.8 / min(len(springs), 3))
         places[at] = (shapes, Point(left + wide / 2, low + (high - low) * (0.4 + 0.3 * nth / len(springs))), low, high)
     return places
 
 
-def _upper_spring(group: PistonGroup, base: float, web_low: float, scale: Scale) -> _Places:
+def inner_springs(group: PistonGroup, base: float, web_low: float, scale: Scale) -> Places:
     """Ring, retainer and spring from below, inside the piston."""
-    places: _Places = {}
+    places: Places = {}
     low = base
     for at, part in group.of("snap-ring"):
         high = low + scale.thickness(part)

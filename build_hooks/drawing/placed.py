@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.shapes import Point, Shape
 
-__all__ = ["Gap", "Notch", "Pile", "Placed"]
+__all__ = ["Gap", "Notch", "Pile", "Placed", "Shoulder"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +44,15 @@ class Notch:
         low: its lower flank.
         high: its upper flank.
         in_boss: it is in the boss, not in the wall.
+        slope: how much lower its upper flank is at the bottom than at its mouth, for a bevelled ring; less than zero: how much higher
+            its lower flank is.
     """
 
     name: str | None
     low: float
     high: float
     in_boss: bool = False
+    slope: float = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,26 @@ class Gap:
     label: str
     low: float
     high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shoulder:
+    """Where the wall steps out, so that a part can rest on it.
+
+    Attributes:
+        height: of the face that the part rests on.
+        width: how far the wall steps out.
+        pocket: left, bottom and right of the pocket for a spring that is sunk into that face; None for none.
+    """
+
+    height: float
+    width: float
+    pocket: tuple[float, float, float] | None = None
+
+    @property
+    def foot(self) -> float:
+        """The lowest height to which it is cut."""
+        return self.height if self.pocket is None else self.pocket[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +95,13 @@ class Pile:
         rim: how high the parts reach beside the wall.
         plates: how high they reach where the friction plates are.
         inner: how high they reach near the axis.
-        shoulder: the height at which the wall steps out, None for a straight wall.
+        shoulder: where the wall steps out, None for a straight wall.
+        ledge: how high that what rests on the shoulder reaches; a housing goes on there. None for nothing.
         boss: how high the boss of the drum has to be.
         shafts: how high the shafts of hubs reach.
         supports: floor and top of the boss of what carries a piston higher up, which no list of parts names.
         smooth: pieces of the wall without teeth, from one height to another.
+        holders: rings of another pack, which hold the first plate.
     """
 
     placed: tuple[Placed, ...] = ()
@@ -85,11 +110,13 @@ class Pile:
     rim: float = 0
     plates: float = 0
     inner: float = 0
-    shoulder: float | None = None
+    shoulder: Shoulder | None = None
+    ledge: float | None = None
     boss: float = 0
     shafts: float = 0
     supports: tuple[tuple[float, float], ...] = ()
     smooth: tuple[tuple[float, float], ...] = ()
+    holders: tuple[Shape, ...] = ()
 
     @property
     def top(self) -> float:

@@ -13,8 +13,10 @@ from typing import Literal, NamedTuple
 __all__ = ["Area", "Box", "Dot", "Hatch", "Line", "Point", "Shape", "bounds", "box", "flipped", "moved"]
 
 # What a shape is made of. Ink alone knows how each of them looks.
-type AreaOf = Literal["drum", "steel", "thick-steel", "ring", "lining", "core", "piston", "solid", "outline", "arrow"]
-type LineOf = Literal["edge", "behind", "mark", "centre", "phantom", "break", "measure", "leader", "bracket", "guide"]
+type AreaOf = Literal["drum", "steel", "thick-steel", "ring", "lining", "core", "piston", "solid", "outline", "spline", "arrow"]
+type LineOf = Literal[
+    "edge", "behind", "mark", "centre", "phantom", "break", "measure", "leader", "bracket", "guide", "wave", "hidden"
+]
 
 
 class Point(NamedTuple):

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from build_hooks.drawing.insets import insets_for
 from build_hooks.drawing.labelling import brackets_for, labels_for, views_for
 from build_hooks.drawing.layout import Frame, Layout, Piece, Text, shifted, text_at
 from build_hooks.drawing.parts import DrawnStack
@@ -74,7 +75,8 @@ def sheet(stacks: Sequence[DrawnStack], scale: Scale, frame: Frame, drawn: Sheet
     )
     placed = shifted(layout, dx, dy)
     views, viewed = views_for(placed.pieces, width, height, frame.view_height)
-    return replace(placed, views=views, pieces=viewed)
+    insets = insets_for(viewed, placed.behind, views, placed.drum, frame.type_size) if frame.one_at_a_time else ()
+    return replace(placed, views=views, pieces=viewed, insets=insets)
 
 
 def _notes(stacks: Sequence[DrawnStack], scale: Scale, frame: Frame, corner: Point) -> tuple[Text, ...]:

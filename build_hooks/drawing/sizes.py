@@ -69,7 +69,7 @@ BOSS_RIGHT: Final = 472.0
 SLEEVE_RIGHT: Final = 466.0  # the shaft of the lowest hub
 AXIS: Final = 506.0
 
-SHOULDER: Final = 20.0  # how far the wall steps out above a shoulder
+SHOULDER: Final = 30.0  # how far the wall steps out above a shoulder
 
 # Between parts that touch, so that each keeps an outline of its own.
 GAP: Final = 2.5
@@ -108,6 +108,14 @@ class Scale:
         if part.thickness_mm is None:
             return _UNKNOWN * self.unit
         return min(max(part.thickness_mm * self.per_mm, _THINNEST * self.unit), _THICKEST * self.unit)
+
+    def length(self, size_mm: float) -> float:
+        """How tall so many millimetres of a part are drawn."""
+        return size_mm * self.per_mm
+
+    def is_cut_short(self, part: DrawnPart) -> bool:
+        """Whether the part is too thick to be drawn whole."""
+        return part.thickness_mm is not None and part.thickness_mm * self.per_mm > _THICKEST * self.unit
 
     def is_true(self, part: DrawnPart) -> bool:
         """Whether the part is drawn to scale."""

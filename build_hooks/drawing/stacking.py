@@ -7,22 +7,27 @@ axis (hubs, washers, bearings). A part stands on the highest of the columns that
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
 from build_hooks.drawing import outlines
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
-from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack, Kind
+from build_hooks.drawing.housings import housing_group
+from build_hooks.drawing.marks import ring_bevel
+from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack, Holders, Kind
 from build_hooks.drawing.pistons import GroupPlaced, lower_group, upper_group
-from build_hooks.drawing.placed import Gap, Notch, Pile, Placed
+from build_hooks.drawing.placed import Gap, Notch, Pile, Placed, Shoulder
 from build_hooks.drawing.shapes import Point, Shape
 from build_hooks.drawing.sizes import (
     FRICTION_RIGHT,
     GAP,
+    GROOVE,
     INNER_LEFT,
     PLATE_LEFT,
+    RING_LEFT,
     RING_RIGHT,
+    ROOT,
     SHOULDER,
     SLEEVE_RIGHT,
     STEEL_RIGHT,
@@ -38,6 +43,9 @@ _FREE_SPRING: Final = 50.0
 _HUB_WEB: Final = 13.0
 _SLEEVE_PITCH: Final = 14.0
 _MOST_SLEEVES: Final = 2
+# Between a ring and the flanks of its groove: the one that it bears on, and the other.
+_TOUCH: Final = 0.8
+_RING_PLAY: Final = 4.0
 
 
 def piled(stacks: Sequence[DrawnStack], scale: Scale, *, start: float) -> Pile:
@@ -58,6 +66,8 @@ def piled(stacks: Sequence[DrawnStack], scale: Scale, *, start: float) -> Pile:
         standing = _standing_first(pile, stack)
         if standing:
             pile = _from_shared(pile, stack)
+        holders = stack.holders if not pile.placed else Holders()
+        pile = _held_from_below(pile, holders.below, scale)
         items = grouped(stack.parts)[standing:]
         rebates = _rebates(stacks, at, scale)
         for place, item in enumerate(items):
@@ -67,9 +77,64 @@ def piled(stacks: Sequence[DrawnStack], scale: Scale, *, start: float) -> Pile:
                 nothing_over = at == len(stacks) - 1 and all(_is_ring(later) for later in items[place + 1 :])
                 pile = _add_group(pile, item, at, gap, scale, may_step=nothing_over)
             else:
-                pile = _add(pile, item, at, gap, scale, rebates.get(standing + place, 0))
+                over = items[place + 1] if place + 1 < len(items) else None
+                pile = _add(
+                    pile,
+                    item,
+                    _Place(at, gap, rebates.get(standing + place, 0), _room_on_shoulder(stack, item, scale), over),
+                    scale,
+                )
             pile = _with_gap(pile, before, stack.clearance, at)
+            if place == 0:
+                pile = _held_from_above(pile, holders, scale)
     return pile
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a part goes.
+
+    Attributes:
+        stack: which stack it is of.
+        gap: the clearance under it.
+        rebate: how much lower than its face its rim is, where the data does not say.
+        ledge: for what rests on a shoulder, the clearance that its upper side leaves over the plates.
+        over: what goes in next.
+    """
+
+    stack: int
+    gap: float = 0
+    rebate: float = 0
+    ledge: float = 0
+    over: DrawnPart | PistonGroup | None = None
+
+
+def _room_on_shoulder(stack: DrawnStack, part: DrawnPart, scale: Scale) -> float:
+    """The clearance between the plates and a nose that is level with the upper side of what rests on a shoulder."""
+    if part.shoulder is None or stack.clearance is None:
+        return 0
+    return scale.clearance(stack.clearance.size_mm)
+
+
+def _held_from_below(pile: Pile, ring: DrawnPart | None, scale: Scale) -> Pile:
+    """A ring of another pack under the first plate."""
+    if ring is None:
+        return pile
+    low = pile.rim + GAP
+    high = low + scale.thickness(ring)
+    notch = _ring_notch(ring, low, high, loaded_up=False)
+    return replace(pile, rim=high, notches=(*pile.notches, notch), holders=outlines.ring(ring, low, high))
+
+
+def _held_from_above(pile: Pile, holders: Holders, scale: Scale) -> Pile:
+    """A ring of another pack over the first plate."""
+    ring = holders.above
+    if ring is None:
+        return pile
+    low = pile.rim + GAP + (scale.clearance(holders.gap_mm) if holders.gap_mm is not None else 0)
+    high = low + scale.thickness(ring)
+    notch = _ring_notch(ring, low, high, loaded_up=True)
+    return replace(pile, rim=high, notches=(*pile.notches, notch), holders=(*pile.holders, *outlines.ring(ring, low, high)))
 
 
 def _is_ring(item: DrawnPart | PistonGroup) -> bool:
@@ -124,61 +189,109 @@ def _rebates(stacks: Sequence[DrawnStack], at: int, scale: Scale) -> dict[int, f
     for place, (item, over) in enumerate(pairwise(grouped(stacks[at].parts))):
         if not (isinstance(item, DrawnPart) and isinstance(over, DrawnPart) and over.kind == "snap-ring"):
             continue
+        if item.rim_above_mm:
+            continue
         if item.part_id == shared.part_id and item.shared and is_plate(item) and outlines.can_be_rebated(item):
             wanted = GAP + _gap_before(stacks[at].clearance, over, scale) + scale.thickness(over) - room
             found[place] = min(max(wanted, 0), 0.55 * scale.thickness(item))
     return found
 
 
-def _add(pile: Pile, part: DrawnPart, stack: int, gap: float, scale: Scale, rebate: float) -> Pile:
+def _add(pile: Pile, part: DrawnPart, place: _Place, scale: Scale) -> Pile:
     """The pile with one more part on it."""
     if part.kind == "snap-ring":
-        return _add_ring(pile, part, stack, gap, scale)
+        return _add_ring(pile, part, place, scale)
     if part.kind == "hub":
-        return _add_hub(pile, part, stack, scale)
+        return _add_hub(pile, part, place.stack, scale)
     if part.kind in _NEAR_AXIS:
-        return _add_near_axis(pile, part, stack, gap, scale)
+        return _add_near_axis(pile, part, place.stack, place.gap, scale)
     if part.kind in {"seal", "lip-seal", "return-spring", "retainer"}:
-        return _add_loose(pile, part, stack, gap, scale)
-    return _add_plate(pile, part, stack, gap, scale, rebate)
+        return _add_loose(pile, part, place.stack, place.gap, scale)
+    if part.kind == "shim" and part.shoulder is not None:
+        return _add_on_shoulder(pile, part, place, scale)
+    return _add_plate(pile, part, place, scale)
 
 
-def _add_plate(pile: Pile, part: DrawnPart, stack: int, gap: float, scale: Scale, rebate: float) -> Pile:
+def _add_on_shoulder(pile: Pile, part: DrawnPart, place: _Place, scale: Scale) -> Pile:
+    """A spacer on a shoulder of the wall, outside the plates: the pack does not press on it."""
+    level = pile.plates + GAP + place.ledge if pile.ledge is None else pile.ledge + GAP + scale.thickness(part)
+    low, high = level - scale.thickness(part), level
+    shoulder = pile.shoulder or Shoulder(low - 1, SHOULDER)
+    left, right = ROOT - shoulder.width + 2, ROOT - 2
+    shapes = outlines.spacer(part, (left, low, right, high))
+    placed = Placed(part, place.stack, shapes, Point(right - 6, (low + high) / 2), low, high)
+    return replace(pile, placed=(*pile.placed, placed), shoulder=shoulder, ledge=high)
+
+
+def _add_plate(pile: Pile, part: DrawnPart, place: _Place, scale: Scale) -> Pile:
     toothed = part.teeth == "outside" or part.kind == "shim"
-    low = (max(pile.rim, pile.plates) if toothed or gap else pile.plates) + GAP + gap
     thickness = scale.thickness(part)
+    below, above = _rim_cuts(part, thickness, scale)
+    low = (max(pile.rim - below, pile.plates) if toothed or place.gap else pile.plates) + GAP + place.gap
     high = low + thickness + (scale.wave(part) if part.kind == "wave" else 0)
     right = outlines.SHIM_RIGHT if part.kind == "shim" else FRICTION_RIGHT if part.teeth == "inside" else STEEL_RIGHT
     give = max(thickness / 6 - 1 if part.kind == "friction" else thickness / 2 - 4, 0)
-    shapes = _plate_shapes(part, low, high, thickness, rebate)
-    placed = Placed(part, stack, shapes, Point(right - 9, (low + high) / 2), low, high, rebate, give)
-    return replace(pile, placed=(*pile.placed, placed), plates=high, rim=high - rebate if toothed else pile.rim)
+    shapes = _plate_shapes(part, low, high, thickness, (below, above, place.rebate))
+    if scale.is_cut_short(part):
+        shapes = (*shapes, *outlines.cut_short(low, high))
+    cut = above or place.rebate
+    placed = Placed(part, place.stack, shapes, Point(right - 9, (low + high) / 2), low, high, cut, give)
+    return replace(pile, placed=(*pile.placed, placed), plates=high, rim=high - cut if toothed else pile.rim)
 
 
-def _plate_shapes(part: DrawnPart, low: float, high: float, thickness: float, rebate: float) -> tuple[Shape, ...]:
+def _rim_cuts(part: DrawnPart, thickness: float, scale: Scale) -> tuple[float, float]:
+    """How far the rim of a plate is cut back from its lower and from its upper face; some of the rim is always left."""
+    below, above = scale.length(part.rim_below_mm), scale.length(part.rim_above_mm)
+    share = min(1, 0.9 * thickness / (below + above)) if below + above else 1
+    return below * share, above * share
+
+
+def _plate_shapes(
+    part: DrawnPart, low: float, high: float, thickness: float, cuts: tuple[float, float, float]
+) -> tuple[Shape, ...]:
+    below, above, rebate = cuts
     if part.kind == "friction":
         return outlines.friction_plate(part, low, high)
     if part.kind == "wave":
         return outlines.wave_plate(part, low, thickness, high - low - thickness)
     if part.kind == "shim":
         return outlines.shim(part, low, high)
+    if below or above:
+        return outlines.rimmed_plate(part, low, high, (below, above))
     return outlines.rebated_plate(part, low, high, rebate) if rebate else outlines.steel_plate(part, low, high)
 
 
-def _add_ring(pile: Pile, part: DrawnPart, stack: int, gap: float, scale: Scale) -> Pile:
+def _add_ring(pile: Pile, part: DrawnPart, place: _Place, scale: Scale) -> Pile:
     """A ring stands beside a friction plate rather than over it, as a friction plate leaves room for it."""
     thickness = scale.thickness(part)
-    out = SHOULDER if pile.shoulder is not None else 0
-    beside = max(pile.rim + GAP, pile.plates - thickness + 1)
-    over = (pile.rim if _last_is_shared(pile) else max(pile.rim, pile.plates)) + GAP + gap
-    low = over if gap else beside
+    out = pile.shoulder.width if pile.shoulder is not None else 0
+    over = place.over
+    plate_over = isinstance(over, DrawnPart) and is_plate(over)
+    cut = scale.length(over.rim_below_mm) if isinstance(over, DrawnPart) else 0
+    beside = max(pile.rim + GAP, pile.plates - thickness + (cut or 1))
+    low = (pile.rim if _last_is_shared(pile) else max(pile.rim, pile.plates)) + GAP + place.gap if place.gap else beside
     high = low + thickness
     # Beside a friction plate the line to the number runs over that plate, not through it.
     nested = high - pile.plates < thickness / 2
     anchor = Point(RING_RIGHT - 8 - out, high - 1 if nested else (low + high) / 2)
     shapes = outlines.ring(part, low, high, -out)
-    placed = Placed(part, stack, shapes, anchor, low, high, give=0 if nested else max(thickness / 2 - 4, 0))
-    return replace(pile, placed=(*pile.placed, placed), rim=high, notches=(*pile.notches, Notch(part.groove, low - 2, high + 2)))
+    placed = Placed(part, place.stack, shapes, anchor, low, high, give=0 if nested else max(thickness / 2 - 4, 0))
+    notch = _ring_notch(part, low, high, loaded_up=not plate_over)
+    return replace(pile, placed=(*pile.placed, placed), rim=high, notches=(*pile.notches, notch))
+
+
+def _ring_notch(part: DrawnPart, low: float, high: float, *, loaded_up: bool) -> Notch:
+    """The groove of a ring that lies against the flank which takes the load; a bevelled ring lies against a sloped flank."""
+    under, over = (_RING_PLAY, _TOUCH) if loaded_up else (_TOUCH, _RING_PLAY)
+    if part.side_mark != "chamfer" or part.side_direction not in {"up", "down"}:
+        return Notch(part.groove, low - under, high + over)
+    deep, run = ring_bevel(RING_LEFT, RING_RIGHT, low, high)
+    steep = deep / run
+    mouth = (ROOT - RING_LEFT - run) * steep
+    slope = (ROOT - GROOVE) * steep
+    if part.side_direction == "up":
+        return Notch(part.groove, low - _RING_PLAY, high + mouth + _TOUCH, slope=slope)
+    return Notch(part.groove, low - mouth - _TOUCH, high + _RING_PLAY, slope=-slope)
 
 
 def _last_is_shared(pile: Pile) -> bool:
@@ -198,7 +311,9 @@ def _add_hub(pile: Pile, part: DrawnPart, stack: int, scale: Scale) -> Pile:
     reach = max((placed.high for placed in pile.placed if placed.stack == stack), default=high)
     sleeve = high if len(hubs) >= _MOST_SLEEVES else max(high, reach) + 12 * unit
     anchor = Point(right - 4, sleeve - 6 * unit)
-    shapes = outlines.hub(part, low, (web, high), right, sleeve)
+    teeth = [((plate.high - plate.low) / 3 - _TOUCH, plate) for plate in free]
+    cores = [(plate.low + depth, plate.high - depth) for depth, plate in teeth]
+    shapes = outlines.hub(part, low, (web, high), right, sleeve, cores)
     return replace(
         pile, placed=(*pile.placed, Placed(part, stack, shapes, anchor, low, high)), inner=high, shafts=max(pile.shafts, sleeve)
     )
@@ -240,7 +355,12 @@ def _add_loose(pile: Pile, part: DrawnPart, stack: int, gap: float, scale: Scale
 def _add_group(pile: Pile, group: PistonGroup, stack: int, gap: float, scale: Scale, *, may_step: bool) -> Pile:
     base = max(pile.rim, pile.plates) + GAP + gap
     done: GroupPlaced
-    if group.upper:
+    over = group.upper or bool(group.piston.pistons)
+    on_shoulder = group.piston.shoulder is not None or pile.ledge is not None
+    if group.piston.pistons:
+        level = pile.ledge if pile.ledge is not None else base
+        done = housing_group(group, stack, level, pile.inner, scale, pile.shoulder, on_shoulder=on_shoulder)
+    elif group.upper:
         done = upper_group(group, stack, base, pile.inner, scale, may_step=may_step)
     else:
         done = lower_group(group, stack, max(base - GAP, pile.inner), scale)
@@ -250,9 +370,10 @@ def _add_group(pile: Pile, group: PistonGroup, stack: int, gap: float, scale: Sc
         notches=(*pile.notches, *done.notches),
         rim=done.top,
         plates=done.top,
-        inner=max(pile.inner, done.top if group.upper else done.boss),
+        inner=max(pile.inner, done.top if over else done.boss),
         shoulder=done.shoulder if done.shoulder is not None else pile.shoulder,
-        supports=pile.supports if group.upper or not pile.placed else (*pile.supports, (base - GAP, done.boss)),
+        ledge=None,
+        supports=pile.supports if over or not pile.placed else (*pile.supports, (base - GAP, done.boss)),
         smooth=pile.smooth if done.smooth is None else (*pile.smooth, done.smooth),
         boss=done.boss if not pile.placed else pile.boss,
     )

@@ -26,6 +26,8 @@ def part_title(part: DrawnPart) -> str:
     words = [f"{part.number}: {part.name}"]
     if part.side_mark and part.side_direction:
         words.append(f"{part.side_mark} {part.side_direction}")
+    if part.waves:
+        words.append(f"{part.waves} {'wave' if part.waves == 1 else 'waves'}")
     if part.groove:
         words.append(f"in the {part.groove} groove")
     if part.shared:
@@ -51,6 +53,11 @@ def description(stacks: Sequence[DrawnStack], scale: Scale, *, exploded: bool) -
             sentences.append(f"{stack.title}: no parts are listed.")
             continue
         sentences.append(f"{stack.title}, from the bottom: {'; '.join(_runs(stack.parts))}.")
+        held = [
+            f"{ring.name} {where} it" for ring, where in ((stack.holders.below, "under"), (stack.holders.above, "over")) if ring
+        ]
+        if held:
+            sentences.append(f"What holds {stack.parts[0].number}: {' and '.join(held)}.")
         if stack.clearance is not None:
             between = f"between {stack.clearance.below} and {stack.clearance.above}"
             sentences.append(f"Clearance {stack.clearance.label}, {between}.")

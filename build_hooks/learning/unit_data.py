@@ -62,18 +62,19 @@ def _pack(pack: Pack, shop: Shop) -> dict[str, Any]:
         "id": pack.id,
         "name": pack.name,
         **_said(grooves=list(pack.drum.grooves) if pack.drum else None),
-        "parts": [_entry(entry, shop) for entry in pack.physical_stack],
+        "parts": [_entry(entry, pack.drum.grooves if pack.drum else (), shop) for entry in pack.physical_stack],
         **_said(clearance=_clearance(pack.clearance, shop) if pack.clearance else None),
     }
 
 
-def _entry(entry: StackEntry, shop: Shop) -> dict[str, Any]:
+def _entry(entry: StackEntry, grooves: tuple[str, ...], shop: Shop) -> dict[str, Any]:
+    """One part in its place. Exercises ask for the grooves of the wall, where a ring can end up in the wrong one."""
     repeated = entry.turns > 1
     return {
         "part": entry.part.id,
         **_said(
             side=str(entry.side) if entry.side else None,
-            groove=entry.groove,
+            groove=entry.groove if entry.groove in grooves else None,
             place=entry.place,
             wrong=entry.wrong,
             tell_apart=entry.tell_apart if entry.tell_apart != entry.part.tell_apart else None,

@@ -4,12 +4,14 @@ from build_hooks.model.fields import Side
 from build_hooks.model.keys import Keys
 from build_hooks.model.parts import (
     NEEDS_THICKNESS,
+    ChamferedEdge,
     ClearanceSpec,
     Drum,
     Limits,
     Method,
     Part,
     PartKind,
+    Push,
     Shaft,
     State,
     Status,
@@ -24,8 +26,8 @@ from build_hooks.model.wording import method_sentence, side_of, wave_sentence
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
-    "NEEDS_THICKNESS", "Caution", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Measure", "Method",
-    "Pack", "Part", "PartKind", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
+    "NEEDS_THICKNESS", "Caution", "ChamferedEdge", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Measure", "Method",
+    "Pack", "Part", "PartKind", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
     "Teeth", "Tool", "Unit", "Wait", "WaveState", "Word", "WrittenUnit", "method_sentence", "read_model", "resolved_unit",
     "side_of", "wave_sentence",
 ]  # fmt: skip

@@ -23,9 +23,9 @@ from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalise
 from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 __all__ = [
-    "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions", "Reading", "Reference",
-    "Repeats", "Side",
-    "SideField", "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none", "thickness_or_none",
+    "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions", "Reading",
+    "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none",
+    "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -33,6 +33,7 @@ _LONGEST_NAME: Final = 100
 _LARGEST_MM: Final = 1000
 _LARGEST_DISTANCE_MM: Final = 100_000
 _MOST_REPEATS: Final = 60
+_MOST_COUNT: Final = 24
 _MOST_STOCK: Final = 100_000
 _LONGEST_MINUTES: Final = 7 * 24 * 60
 _PIXELS: Final = range(200, 20_001)
@@ -119,6 +120,10 @@ def _whole(value: object, wanted: str, fewest: int, most: int) -> int:
         raise fault("out-of-range", f"{wanted} cannot be {value}.", f"Write a number from {fewest} to {most}.")
     written = _as_written(value, wanted, "5")
     raise fault("wrong-type", f"{quoted(written)} is not a whole number.", "Write it in figures, for example 5.")
+
+
+def _as_count(value: object) -> int:
+    return _whole(value, "A count", 1, _MOST_COUNT)
 
 
 def _as_repeats(value: object) -> int:
@@ -295,6 +300,7 @@ Id = Annotated[str, PlainValidator(_as_id), _schema(type="string", pattern=f"^{I
 Reference = Annotated[str, PlainValidator(_as_reference), _schema(type="string", pattern=f"^{ID_PATTERN}$")]
 Flag = Annotated[bool, PlainValidator(_as_flag), _schema(type="boolean")]
 Day = Annotated[date, PlainValidator(_as_day), _schema(type="string", format="date")]
+Count = Annotated[int, PlainValidator(_as_count), _schema(type="integer", minimum=1, maximum=_MOST_COUNT)]
 Repeats = Annotated[int, PlainValidator(_as_repeats), _schema(type="integer", minimum=1, maximum=_MOST_REPEATS)]
 Minutes = Annotated[int, PlainValidator(_as_minutes), _schema(type="integer", minimum=1, maximum=_LONGEST_MINUTES)]
 Stock = Annotated[int, PlainValidator(_as_stock), _schema(type="integer", minimum=0, maximum=_MOST_STOCK)]

@@ -5,11 +5,12 @@ from typing import Annotated, Final
 
 from pydantic import Field
 
-from build_hooks.model.fields import Day, Flag, Limit, Name, Positions, Reference, Size, Text, Thickness, choice_of
+from build_hooks.model.fields import Count, Day, Flag, Limit, Name, Positions, Reference, Size, Text, Thickness, choice_of
 from build_hooks.model.keys import Keys, Named
 
 __all__ = [
-    "NEEDS_THICKNESS", "ClearanceSpec", "Drum", "Limits", "Method", "Part", "PartKind", "Shaft", "State", "Status", "Teeth", "WaveState",
+    "NEEDS_THICKNESS", "ChamferedEdge", "ClearanceSpec", "Drum", "Limits", "Method", "Part", "PartKind", "Push", "Shaft", "State", "Status",
+    "Teeth", "WaveState",
 ]  # fmt: skip
 
 
@@ -40,6 +41,21 @@ class Teeth(StrEnum):
     OUTSIDE = "outside"
     INSIDE = "inside"
     NONE = "none"
+
+
+class ChamferedEdge(StrEnum):
+    """Which edge of a plate's marked face is chamfered."""
+
+    OUTER = "outer"
+    INNER = "inner"
+    BOTH = "both"
+
+
+class Push(StrEnum):
+    """Which way a piston pushes."""
+
+    UP = "up"
+    DOWN = "down"
 
 
 class WaveState(StrEnum):
@@ -90,8 +106,21 @@ class Drum(Named):
 
     name: Name = Field(description="What it is called.", examples=["Front drum"])
     grooves: tuple[Text, ...] = Field(
-        default=(), description="Its ring grooves, from the piston end to the open end.", examples=["[lower, middle, upper]"]
+        default=(),
+        description="The ring grooves of its wall, from the piston end to the open end.",
+        examples=["[lower, middle, upper]"],
     )
+    boss_grooves: tuple[Text, ...] = Field(
+        default=(),
+        description="The grooves of its boss, for seals and rings, from the piston end to the open end.",
+        examples=["[seal, retainer]"],
+    )
+    shoulders: tuple[Text, ...] = Field(
+        default=(),
+        description="The shoulders of its wall that parts rest on, from the piston end to the open end.",
+        examples=["[housing]"],
+    )
+    windows: Count | None = Field(default=None, description="How many windows its wall has beside the plates.", examples=[4])
 
 
 class Part(Named):
@@ -108,6 +137,28 @@ class Part(Named):
     free_height: Size | None = Field(
         default=None, description="The height of a wave plate with nothing on it.", examples=["2.10 mm"]
     )
+    waves: Count | None = Field(default=None, description="How many waves a wave plate has.", examples=[3])
+    rim_below: Size | None = Field(
+        default=None,
+        description="How far the rim of a plate is cut back from its lower face, where a ring goes.",
+        examples=["0.60 mm"],
+    )
+    rim_above: Size | None = Field(
+        default=None,
+        description="How far the rim of a plate is cut back from its upper face, where a ring goes.",
+        examples=["1.80 mm"],
+    )
+    chamfer: Annotated[ChamferedEdge, *choice_of(ChamferedEdge, "an edge")] | None = Field(
+        default=None,
+        description="Which edge of the face is chamfered, where the side is told by a chamfer: outer as a rule, inner, or both.",
+        examples=["inner"],
+    )
+    pistons: tuple[Annotated[Push, *choice_of(Push, "a way to push")], ...] = Field(
+        default=(),
+        description="For a piston housing: which way each piston in it pushes. The chamber is behind the piston.",
+        examples=["[down]"],
+    )
+    check_ball: Flag = Field(default=False, description="True for a piston with a check ball in it.", examples=["true"])
     number: Text | None = Field(default=None, description="The shop's part number.", examples=["FR-157"])
     mark: Text | None = Field(default=None, description="The mark that tells its size.", examples=["one paint dot"])
     bin: Text | None = Field(default=None, description="Where it lies on the shelf.", examples=["C3"])

@@ -80,6 +80,7 @@ def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], tur
         any_time_before=written.any_time_before,
         any_time_after=written.any_time_after,
         tool=written.tool,
+        shoulder=written.shoulder,
     )
 
 

@@ -29,7 +29,8 @@ class StackEntry:
         place: where it goes.
         side: which way round it goes in; None where nothing is said.
         lubricant: what goes on it before it goes in.
-        groove: the groove of the drum that it goes into.
+        groove: the groove of the drum's wall or boss that it goes into.
+        shoulder: the shoulder of the drum that it rests on.
         tell_apart: how to tell it from what looks like it; the part's own text where the place has none.
         wrong: what happens when it is left out or goes in wrong.
         once_only: whether it is never used again, by the place or by the part.
@@ -60,6 +61,7 @@ class StackEntry:
     any_time_before: str | None = None
     any_time_after: str | None = None
     tool: str | None = None
+    shoulder: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,14 @@ class WrittenEntry(Keys):
     lubricant: Text | None = Field(
         default=None, description="What goes on it before it goes in.", examples=["Assembly lubricant on the lip."]
     )
-    groove: Text | None = Field(default=None, description="The groove of the drum that it goes into.", examples=["middle"])
+    groove: Text | None = Field(
+        default=None, description="The groove of the drum's wall or boss that it goes into.", examples=["middle"]
+    )
+    shoulder: Text | None = Field(
+        default=None,
+        description="The shoulder of the drum that it rests on; the pack then does not press on it.",
+        examples=["housing"],
+    )
     tell_apart: Text | None = Field(
         default=None,
         description="How to tell it from a part that looks like it.",

@@ -17,18 +17,18 @@ _HEIGHT: Final = 26
 _TOP: Final = 7
 _BOTTOM: Final = 19
 _HATCH: Final = 6
-# Where a part begins and ends: hub at the left, drum at the right.
+# Where a part begins and ends: drum at the left, hub at the right, as in the drawings of the packs.
 _REACH: Final = {
-    "friction": (12, 92),
-    "snap-ring": (84, 116),
-    "hub": (4, 40),
+    "friction": (28, 108),
+    "snap-ring": (4, 36),
+    "hub": (80, 116),
     "piston": (12, 108),
-    "return-spring": (20, 92),
-    "retainer": (20, 76),
-    "seal": (92, 104),
-    "lip-seal": (88, 104),
+    "return-spring": (28, 100),
+    "retainer": (44, 100),
+    "seal": (16, 28),
+    "lip-seal": (16, 32),
 }
-_PLATE_REACH: Final = (28, 108)
+_PLATE_REACH: Final = (12, 92)
 
 
 def stack_drawing(rows: Sequence[Row], labels: Mapping[str, str]) -> Element:
@@ -68,24 +68,26 @@ def _section(row: Row) -> Element:
     kind = row.part.kind
     left, right = _REACH.get(kind, _PLATE_REACH)
     if kind == "snap-ring" and row.groove is None:
-        right = _PLATE_REACH[1]
+        left = _PLATE_REACH[0]
     return element(
         "svg",
         {"viewBox": f"0 0 {_WIDTH} {_HEIGHT}", "aria-hidden": "true", "class": "practice-section"},
-        element("path", {"class": "practice-wall", "d": f"M110 0V{_HEIGHT}" if row.groove is None else _notched_wall()}),
+        element("path", {"class": "practice-wall", "d": f"M10 0V{_HEIGHT}" if row.groove is None else _notched_wall()}),
         *_body(kind, left, right),
         _sign(row.side, left, right) if row.side else None,
     )
 
 
 def _notched_wall() -> str:
-    return f"M110 0V{_TOP}H118V{_BOTTOM}H110V{_HEIGHT}"
+    return f"M10 0V{_TOP}H2V{_BOTTOM}H10V{_HEIGHT}"
 
 
 def _body(kind: str, left: int, right: int) -> list[Element]:
     if kind == "wave":
-        wave = "".join("q5 -10 10 0t10 0" for _ in range((right - left) // 20))
-        return [element("path", {"class": "practice-wave", "d": f"M{left} 13{wave}"})]
+        # Its waves run round the drum: cut through it is flat, and a sign tells it from a steel plate.
+        band = element("path", {"class": "practice-steel", "d": f"M{left} {_TOP}H{right}V{_BOTTOM}H{left}z"})
+        wave = "".join("q4 -8 8 0t8 0" for _ in range(3))
+        return [band, element("path", {"class": "practice-wave", "d": f"M{left + 16} 13{wave}"})]
     if kind == "return-spring":
         coils = "".join(f"l4 {_BOTTOM - _TOP}l4 {_TOP - _BOTTOM}" for _ in range((right - left) // 8))
         return [element("path", {"class": "practice-spring", "d": f"M{left} {_TOP}{coils}"})]
@@ -119,10 +121,10 @@ def _sign(side: str, left: int, right: int) -> Element:
         up = direction == "up"
         face, out = (_TOP, -5) if up else (_BOTTOM, 5)
         shapes = {
-            "chamfer": f"M{right - 10} {face}L{right} {face - out}",
+            "chamfer": f"M{left + 10} {face}L{left} {face - out}",
             "dimple": f"M{middle - 5} {face}q5 {-2 * out} 10 0",
             "lip": f"M{left} {face}l-4 {out}M{right} {face}l4 {out}",
-            "step": f"M{middle} {face}v{out}H{right}v{-out}",
+            "step": f"M{middle} {face}v{out}H{left}v{-out}",
             "tooth": f"M{middle - 4} {face}l4 {out}l4 {-out}",
             "dish": f"M{left} {face + out}Q{middle} {face - out} {right} {face + out}",
             "flat": f"M{left} {face}H{right}",
@@ -132,5 +134,5 @@ def _sign(side: str, left: int, right: int) -> Element:
             else f"M{left} {face - out}Q{left} {face} {left + out} {face}M{right - out} {face}Q{right} {face} {right} {face - out}",
         }
         return element("path", {"class": of, "d": shapes[mark]})
-    edge, out = (left, -5) if direction == "in" else (right, 5)
+    edge, out = (right, 5) if direction == "in" else (left, -5)
     return element("path", {"class": of, "d": f"M{edge} {_TOP + 2}l{out} 4l{-out} 4z"})

@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from build_hooks.drawing import DrawnClearance, DrawnPart, DrawnStack, Frame, draw_exploded, draw_section
+from build_hooks.drawing.parts import Holders
 from build_hooks.markdown.html import html_of
 from calc_engine import Element
 
@@ -43,6 +44,8 @@ SHARED = DrawnPart(
     side_direction="up",
     look_alike=True,
     shared=True,
+    rim_below_mm=0.6,
+    rim_above_mm=1.8,
 )
 LOWER = DrawnStack(
     "Forward pack",
@@ -51,16 +54,25 @@ LOWER = DrawnStack(
     ("lower", "middle", "upper"),
     (
         DrawnPart(
-            1, "seal-inner", "Inner seal", "lip-seal", side_mark="lip", side_direction="down", edge="inner", once_only=True
+            1,
+            "seal-inner",
+            "Inner seal",
+            "lip-seal",
+            side_mark="lip",
+            side_direction="down",
+            edge="inner",
+            once_only=True,
+            groove="boss seal",
+            in_boss=True,
         ),
         DrawnPart(
             2, "seal-outer", "Outer seal", "lip-seal", side_mark="lip", side_direction="down", edge="outer", once_only=True
         ),
-        DrawnPart(3, "piston", "Piston", "piston", side_mark="flat", side_direction="up"),
+        DrawnPart(3, "piston", "Piston", "piston", side_mark="flat", side_direction="up", check_ball=True),
         DrawnPart(4, "spring", "Return spring", "return-spring"),
         DrawnPart(5, "retainer", "Retainer", "retainer", side_mark="lip", side_direction="up"),
-        DrawnPart(6, "retainer-ring", "Retainer ring", "snap-ring", 1.6, once_only=True),
-        DrawnPart(7, "wave", "Wave plate", "wave", 1.5, 2.1, teeth="outside"),
+        DrawnPart(6, "retainer-ring", "Retainer ring", "snap-ring", 1.6, once_only=True, groove="boss ring", in_boss=True),
+        DrawnPart(7, "wave", "Wave plate", "wave", 1.5, 2.1, teeth="outside", waves=3),
         steel(8),
         friction(9),
         steel(10),
@@ -70,6 +82,7 @@ LOWER = DrawnStack(
         DrawnPart(14, "hub", "Forward hub", "hub", side_mark="step", side_direction="down"),
     ),
     DrawnClearance("0.90 to 1.40 mm", 12, 13, 1.15),
+    windows=True,
 )
 UPPER = DrawnStack(
     "Direct pack",
@@ -83,7 +96,7 @@ UPPER = DrawnStack(
         DrawnPart(17, "pressure", "Pressure plate", "pressure", 4.8, teeth="outside", side_mark="dimple", side_direction="up"),
         DrawnPart(18, "upper-spring", "Return spring", "return-spring"),
         DrawnPart(19, "upper-seal", "Seal", "seal", edge="outer"),
-        DrawnPart(20, "housing", "Piston housing", "piston"),
+        DrawnPart(20, "housing", "Piston housing", "piston", pistons=("down",), shoulder="housing"),
         DrawnPart(
             21,
             "cover-ring",
@@ -104,7 +117,7 @@ THREE = DrawnStack(
 ODD = DrawnStack(
     "Two wave plates, no piston, no drum",
     parts=(
-        DrawnPart(1, "wave-a", "Inner wave plate", "wave", 1.27, 1.73, teeth="outside"),
+        DrawnPart(1, "wave-a", "Inner wave plate", "wave", 1.27, 1.73, teeth="outside", waves=5),
         steel(2),
         friction(3),
         DrawnPart(4, "wave-b", "Outer wave plate", "wave", 1.27, 1.57, teeth="outside"),
@@ -125,7 +138,40 @@ HOSTILE = DrawnStack(
     ),
     DrawnClearance("<0.9> to &1.4; mm", 1, 2, 1.0),
 )
+NESTED = DrawnStack(
+    "Drive pack",
+    "",
+    "Main drum",
+    ("support", "stop", "housing"),
+    (
+        DrawnPart(1, "middle", "Centre plate", "reaction", 6.0, teeth="outside", rim_below_mm=0.6, rim_above_mm=2.4),
+        friction(2),
+        steel(3),
+        DrawnPart(4, "spacer", "Housing spacer", "shim", 2.15, shoulder="housing"),
+        DrawnPart(5, "drive-seal", "Drive seal", "lip-seal", side_mark="lip", side_direction="up", edge="outer"),
+        DrawnPart(6, "over-seal", "Overdrive seal", "lip-seal", side_mark="lip", side_direction="down", edge="outer"),
+        DrawnPart(
+            7, "centre-housing", "Centre housing", "piston", side_mark="paint", side_direction="up", pistons=("down", "up")
+        ),
+        DrawnPart(
+            8, "housing-ring", "Housing ring", "snap-ring", 2.6, groove="housing", side_mark="chamfer", side_direction="up"
+        ),
+    ),
+    DrawnClearance("0.90 to 1.30 mm", 3, 7, 1.1),
+    on_floor=False,
+    holders=Holders(
+        DrawnPart(1, "support", "Support ring", "snap-ring", 1.4, groove="support"),
+        DrawnPart(2, "stop", "Low ring", "snap-ring", 2.0, groove="stop"),
+        1.35,
+    ),
+)
+THICK = DrawnStack(
+    "Pack with a thick plate",
+    parts=(steel(1), steel(2), steel(3), DrawnPart(4, "block", "Block", "backing", 40, teeth="outside")),
+)
 DRAWN = {
+    "housing-with-two-pistons.svg": draw_section([NESTED]),
+    "thick-plate.svg": draw_section([THICK]),
     "three-parts.svg": draw_section([THREE]),
     "no-piston.svg": draw_section([ODD]),
     "front-drum.svg": draw_section([LOWER, UPPER]),
@@ -200,8 +246,8 @@ def test_a_screen_reader_hears_the_whole_stack() -> None:
     assert title.text == "Forward pack and Direct pack in Front drum: half section"
     assert words.text == (
         "Alder 4, invented. Half section, the drum's wall at the left and the axis at the right. "
-        "Forward pack, from the bottom: 1: Inner seal, lip down, always new; 2: Outer seal, lip down, always new; 3: Piston, flat up; "
-        "4: Return spring; 5: Retainer, lip up; 6: Retainer ring, always new; 7: Wave plate; "
+        "Forward pack, from the bottom: 1: Inner seal, lip down, in the boss seal groove, always new; 2: Outer seal, lip down, always new; 3: Piston, flat up; "
+        "4: Return spring; 5: Retainer, lip up; 6: Retainer ring, in the boss ring groove, always new; 7: Wave plate, 3 waves; "
         "8 to 11: 2 times Steel plate, then Friction plate; "
         "12: Reaction plate, chamfer up, shared by two packs, has a look-alike; 13: Forward ring, in the middle groove, has a look-alike; "
         "14: Forward hub, step down. Clearance 0.90 to 1.40 mm, between 12 and 13. "

@@ -13,7 +13,7 @@ from scipy.optimize import isotonic_regression
 from build_hooks.drawing.exploded import exploded_layout
 from build_hooks.drawing.geometry import section_layout
 from build_hooks.drawing.hatching import strokes
-from build_hooks.drawing.labels import fitted, spread, text_width
+from build_hooks.drawing.labels import fitted, spread, text_width, wrapped
 from build_hooks.drawing.layout import Frame, Layout, Piece
 from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack, Kind, Teeth
 from build_hooks.drawing.shapes import Area, Box, Hatch, Line, Point, bounds, box
@@ -373,3 +373,24 @@ def test_a_fitted_text_fits(text: str, room: float) -> None:
     shown = fitted(text, 20, room)
     assert text_width(shown, 20) <= max(room, text_width("…", 20))
     assert shown == text or shown.endswith("…")
+
+
+@given(NAMES, st.floats(30, 400))
+def test_a_wrapped_text_is_whole_and_fits(text: str, room: float) -> None:
+    """Nothing is left out but the spaces at which lines are broken, and no line is wider than the room."""
+    lines = wrapped(text, 20, room)
+    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+    assert all(text_width(line, 20) <= room for line in lines)
+
+
+def test_a_long_name_is_not_cut() -> None:
+    """It stands in lines under each other, with its side and its groove."""
+    name = "Overdrive piston housing ring with a bevel on one face"
+    part = DrawnPart(1, "ring", name, "snap-ring", 2.0, groove="housing", side_mark="chamfer", side_direction="up")
+    (piece,) = section_layout([DrawnStack("Pack", "", "Drum", ("housing",), (part,))], Frame(names=True)).pieces
+    lines = [word.text for word in piece.label.words if word.role == "name"]
+    assert lines == [
+        "\u2068Overdrive piston housing ring with a\u2069",
+        "\u2068bevel on one face\u2069,",
+        "chamfer up, housing groove",
+    ]

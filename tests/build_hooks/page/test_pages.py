@@ -126,6 +126,27 @@ def test_the_list_says_where_to_measure_without_a_number(docs: Path) -> None:
     assert items[-1].text == "Measure here 0.80 to 1.20 mm. Wave plate pressed flat. With the dial, at 3 places.With the dial."
 
 
+def test_the_signs_of_a_drawing_are_explained_beside_it(docs: Path) -> None:
+    """Those that stand in it, and no others."""
+    legend = html(docs, "```stack\npack: main\n```\n").select(".bench-stack-legend li")
+    assert [item.text for item in legend] == [
+        "ALWAYS NEW: never fit this part again once it has been out.",
+        "THEN MEASURE: measure the clearance once this part is in.",
+        "A wave line on a plate: a wave plate; several crests are the number of its waves.",
+    ]
+    assert html(docs, "```stack\npack: main\ndrawing: none\n```\n").select(".bench-stack-legend") == []
+
+
+def test_the_numbers_of_a_drawing_are_never_smaller_than_11_pixels(docs: Path) -> None:
+    """The drawing is at least so wide that its numbers can be read; on a narrow screen it is moved in its own frame."""
+    (frame,) = html(docs, "```stack\npack: main\n```\n").select(".bench-stack-frame")
+    (drawn,) = frame.select("svg")
+    (number, *_) = drawn.select(".drawing-number")
+    least = float(str(frame["style"]).removeprefix("--drawing-least: ").removesuffix("px"))
+    wide = float(str(drawn["viewbox"] if drawn.has_attr("viewbox") else drawn["viewBox"]).split()[2])
+    assert float(str(number["font-size"])) * least / wide >= 11
+
+
 TWO_PACKS = """\
 name: Test 2
 parts:

@@ -65,5 +65,25 @@ def test_a_ring_crosses_the_wall_only_in_a_groove() -> None:
     """A ring in a groove of the drum stands in the notched wall; one that sits elsewhere does not reach through."""
     inside, elsewhere = _items([Row(Part("a", "A", "snap-ring"), groove="top"), Row(Part("b", "B", "snap-ring"))])[::-1]
     assert inside[2][1][2][0][1]["d"] != elsewhere[2][1][2][0][1]["d"]
-    assert "H116" in inside[2][1][2][1][1]["d"]
-    assert "H108" in elsewhere[2][1][2][1][1]["d"]
+    assert inside[2][1][2][1][1]["d"].startswith("M4 ")
+    assert elsewhere[2][1][2][1][1]["d"].startswith("M12 ")
+
+
+def test_the_wall_is_on_the_left_as_in_the_drawings_of_the_packs() -> None:
+    """Steel plates reach further to the wall than friction plates; what looks in points to the right."""
+    steel, friction, turned = _items(
+        [Row(Part("a", "A", "backing"), side="lip in"), Row(Part("b", "B", "friction")), Row(Part("c", "C", "steel"))]
+    )
+    assert steel[2][1][2][0][1]["d"] == "M10 0V26"
+    assert steel[2][1][2][1][1]["d"] == "M12 7H92V19H12z"
+    assert friction[2][1][2][1][1]["d"] == "M28 7H108V19H28z"
+    assert turned[2][1][2][-1][1]["d"].startswith("M92 9l5 ")
+
+
+def test_a_wave_plate_is_flat_and_carries_a_sign() -> None:
+    """Its waves run round the drum, so that its section is a plain band; a wave line stands on it instead of hatch."""
+    (item,) = _items([Row(Part("a", "A", "wave"))])
+    assert [(path[1]["class"], path[1]["d"]) for path in item[2][1][2][1:]] == [
+        ("practice-steel", "M12 7H92V19H12z"),
+        ("practice-wave", "M28 13q4 -8 8 0t8 0q4 -8 8 0t8 0q4 -8 8 0t8 0"),
+    ]
