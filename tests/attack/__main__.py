@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import signal
 import sys
 from pathlib import Path
 
@@ -19,6 +20,8 @@ def main() -> int:
     given = parser.parse_args()
     if unknown := set(given.names) - set(names):
         parser.error(f"unknown: {', '.join(sorted(unknown))}. Known: {', '.join(names)}.")
+    # A shell starts what runs in its background with Ctrl+C ignored, and programs started here would inherit that.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     rows: list[Row] = []
     for name in given.names or names:
         for row in importlib.import_module(f"tests.attack.attack_{name}").run(given.share):
