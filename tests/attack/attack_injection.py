@@ -44,6 +44,8 @@ _MOST_ROUNDS: Final = 40
 _NEAR: Final = 30
 # Ids, words of a list, paths and amounts: the build would refuse anything else there, and to hear it of each takes time.
 _NO_TEXT: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*|[\w/-]+\.md|[-\d.]+ ?(mm|N m|N|kPa|min|m|deg|in|um|cm|s|x|lb).*|[A-Z]")
+# Names that are free texts and that parts of the same file refer to.
+_REFERRED_TO: Final = frozenset({"groove", "grooves", "boss_grooves", "shoulder", "shoulders"})
 _ACTS: Final = """() => {
   const bad = [];
   for (const node of document.querySelectorAll('*')) {
@@ -81,16 +83,20 @@ class _Part:
         self.planted: list[Planted] = []
 
     def plant(self, payload: Callable[[], str]) -> None:
-        """A payload for each text."""
-        self._walk(self.tree, payload)
+        """A payload for each text; a name that other texts refer to has the same one wherever it stands."""
+        self._walk(self.tree, payload, {}, named=False)
 
-    def _walk(self, here: Any, payload: Callable[[], str]) -> None:
+    def _walk(self, here: Any, payload: Callable[[], str], names: dict[str, str], *, named: bool) -> None:
         for key, value in here.items() if isinstance(here, dict) else enumerate(here):
+            is_name = named or key in _REFERRED_TO
             if isinstance(value, str):
-                if not _NO_TEXT.fullmatch(value):
-                    self.planted.append(Planted(here, key, payload()))
+                if _NO_TEXT.fullmatch(value):
+                    continue
+                if is_name and value not in names:
+                    names[value] = payload()
+                self.planted.append(Planted(here, key, names[value] if is_name else payload()))
             elif isinstance(value, (dict, list)):
-                self._walk(value, payload)
+                self._walk(value, payload, names, named=is_name and isinstance(value, list))
 
     def text(self) -> str:
         """The YAML: JSON is a part of it."""
