@@ -50,12 +50,13 @@ def write_search(
 
 
 def entries_of(pages: Mapping[str, IndexedPage], library: Library) -> tuple[Entry, ...]:
-    """Everything that can be found.
+    """Everything that can be found. The page of a drum repeats what other pages say, and those lead to it: it is left out.
 
     Args:
         pages: the finished pages by their address from the root of the site.
         library: shop and units.
     """
+    pages = {url: page for url, page in pages.items() if not (page.made and page.unit_id)}
     parts = {url: sections_of(page.html) for url, page in pages.items()}
     sections = tuple(page_entries(pages, parts, library))
     places = WordPlaces(sections)

@@ -39,9 +39,6 @@ def page_entries(pages: Mapping[str, IndexedPage], parts: Mapping[str, tuple[Sec
         library: for the names of the units.
     """
     for url, page in pages.items():
-        if page.made and page.unit_id is not None:
-            # The page of a drum repeats what other pages say; those lead to it.
-            continue
         sections = parts[url]
         kind = kind_of(page)
         heading = next((section.title for section in sections if section.level == 1), page.title)
