@@ -29,8 +29,7 @@ _NUMBER_DECIMALS: Final = 4
 _FIGURES: Final = frozenset({"amount", "quantity", "number", "count"})
 # More sizes than this below a picture could not be told apart.
 _MOST_STRIPS: Final = 12
-# The words on top of readings that contradict each other.
-_UNEVEN: Final = "Uneven"
+_UNEVEN: Final = "Uneven"  # On top of readings that contradict each other.
 # The column of the names by which groups are given; no output is called so.
 _NAME: Final = ""
 
@@ -123,7 +122,7 @@ def _identities(table: Field, result: _Row) -> list[Any]:
 def _chooses(field: Field) -> bool:
     """Whether an output says which part to fit, or what each part would do."""
     shape = field.declared.shape
-    return field.declared.role == "fit" or (shape is not None and field_with("identity", shape) is not None)
+    return field.declared.role == "fit" or bool(shape and field_with("identity", shape))
 
 
 def _head(fields: Sequence[Field], result: _Row) -> Element | None:

@@ -127,7 +127,7 @@ def mark(exercise: Exercise[ClearanceKey], given: object) -> Mark:
 def _advice(trial: Trial) -> list[str]:
     """What the engine says is to be done; of an uneven pack only that the cause comes first."""
     if trial.verdict == "uneven":
-        return [caution for caution in trial.reply["cautions"] if caution.startswith("The positions differ")]
+        return [trial.reply["result"]["advice"]]
     return [(trial.parts_reply or trial.reply)["result"]["advice"]]
 
 

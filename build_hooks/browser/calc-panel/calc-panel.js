@@ -298,7 +298,8 @@ export class CalcPanel extends HTMLElement {
 
   /** @param {string} [words] why */
   #noAnswer(words = TEXTS.unfinished) {
-    this.line?.say(words);
+    // Why nothing can be calculated, and the button that tries again, stay.
+    if (CalcPanel.bench.engine.state !== "failed") this.line?.say(words);
     if (this.result?.section.dataset.stale === "true") return;
     this.result?.showNone(words);
     this.#tell("bench:no-answer", {});

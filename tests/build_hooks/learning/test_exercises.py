@@ -86,7 +86,7 @@ def test_a_stack_is_put_in_order_by_arrow_keys_and_enter_alone(learner: Learner,
     learner.exercise(f"{HIGH}&kind=order&count=1&set=4821")
     page.locator("bench-exercise .bench-pool button").first.focus()
     right = rights("order", "hazel-2", "high", 482101)
-    for _ in range(11):
+    for _ in range(13):
         page.keyboard.press("Enter")
     for name in (name for name in right if name != "order"):
         press_to(page, "ArrowDown", f"[data-ask={name}] input")
@@ -95,12 +95,12 @@ def test_a_stack_is_put_in_order_by_arrow_keys_and_enter_alone(learner: Learner,
     mark_by_keys(page)
     expect(page.locator("[data-bench=mark] .bench-verdict-word")).to_have_text("Not yet")
     expect(page.locator(".bench-exercise-why")).to_contain_text("goes in before it.")
-    expect(page.locator("[data-bench=mark] .bench-working li")).to_have_count(11)
+    expect(page.locator("[data-bench=mark] .bench-working li")).to_have_count(13)
     press_to(page, "ArrowDown", "[data-bench=again]")
     page.keyboard.press("Enter")
     press_to(page, "ArrowDown", ".bench-order > li:first-child button")
     page.keyboard.press("Enter")
-    expect(page.locator(".bench-pool > li")).to_have_count(11)
+    expect(page.locator(".bench-pool > li")).to_have_count(13)
     order_by_keys(page, right["order"].split("; "))
     for name, way in right.items():
         if name == "order":
@@ -174,10 +174,10 @@ def test_a_card_is_taken_back(learner: Learner, page: Page) -> None:
     expect(page.locator("[data-bench=undo]")).to_be_disabled()
     for _ in range(3):
         pool.first.click()
-    expect(state).to_have_text(f"{labels[2]}: number 3 of 11.")
+    expect(state).to_have_text(f"{labels[2]}: number 3 of 13.")
     assert order.all_inner_texts() == [f"{number}\n{label}" for number, label in enumerate(labels[:3], 1)]
     page.keyboard.press("Backspace")
-    expect(state).to_have_text("Taken back. 2 of 11 are placed.")
+    expect(state).to_have_text("Taken back. 2 of 13 are placed.")
     expect(pool.first).to_be_focused()
     assert pool.locator(".bench-order-label").all_inner_texts() == labels[2:]
     page.locator("[data-bench=undo]").click()
@@ -186,11 +186,11 @@ def test_a_card_is_taken_back(learner: Learner, page: Page) -> None:
         page.keyboard.press(letter.lower())
     expect(order).to_have_count(4)
     order.nth(1).click()
-    expect(state).to_have_text("Taken back. 1 of 11 are placed.")
+    expect(state).to_have_text("Taken back. 1 of 13 are placed.")
     assert pool.locator(".bench-order-label").all_inner_texts() == labels[1:]
     page.locator("[data-bench=mark-it]").click()
     expect(page.locator("[data-ask=order] [data-bench=problem]")).to_have_text(
-        "10 of 11 are missing from the order, or one appears twice. Name each of them once."
+        "12 of 13 are missing from the order, or one appears twice. Name each of them once."
     )
 
 

@@ -28,12 +28,22 @@ def today(page: Page) -> str:
 def read_steps(page: Page, *steps: str) -> None:
     """Opens pages, as a reader does, and ticks them as read."""
     for step in steps:
-        item = page.locator(f"li[data-step={step}]")
-        opened = page.context.new_page()
-        opened.goto(str(item.locator(".bench-step-what a").evaluate("link => link.href")))
-        opened.close()
-        item.locator("[data-bench=have-read]").click()
-        expect(item).to_have_attribute("data-state", "done")
+        open_step(page, step)
+        tick_step(page, step)
+
+
+def open_step(page: Page, step: str) -> None:
+    """Opens the page of a step."""
+    opened = page.context.new_page()
+    opened.goto(str(page.locator(f"li[data-step={step}] .bench-step-what a").evaluate("link => link.href")))
+    opened.close()
+
+
+def tick_step(page: Page, step: str) -> None:
+    """Ticks a page that was opened as read."""
+    item = page.locator(f"li[data-step={step}]")
+    item.locator("[data-bench=have-read]").click()
+    expect(item).to_have_attribute("data-state", "done")
 
 
 def sign(page: Page, step: str, senior: str = "M. Fennick") -> None:

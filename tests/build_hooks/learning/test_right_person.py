@@ -13,7 +13,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from build_hooks.schemas import schema_of
 from tests.build_hooks.learning.conftest import Learner
 from tests.build_hooks.learning.records import PUT, records_in
-from tests.build_hooks.learning.test_record import read_steps
+from tests.build_hooks.learning.test_record import open_step, read_steps, tick_step
 from tests.build_hooks.test_schemas import faults_of
 
 pytestmark = pytest.mark.browser
@@ -26,12 +26,13 @@ def test_another_tab_does_not_change_whom_this_page_records_for(learner: Learner
     learner.open("first-week/")
     learner.be("Ben")
     learner.be("Ann")
+    open_step(page, "read-start")
     other = Learner(context.new_page(), learner.address)
     other.open("first-week/")
     other.be("Ben")
     notice = page.locator(".bench-person-elsewhere")
     expect(notice).to_contain_text("Another tab now shows Ben. This page still records for Ann.")
-    read_steps(page, "read-start")
+    tick_step(page, "read-start")
     (step,) = [record["value"] for record in records_in(page) if record["kind"] == "step"]
     (ann,) = [record["id"] for record in records_in(page) if record["kind"] == "person" and record["value"]["name"] == "Ann"]
     assert step["person"] == ann

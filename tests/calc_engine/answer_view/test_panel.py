@@ -109,7 +109,7 @@ def test_every_figure_has_the_label_of_its_declaration(name: str) -> None:
 def test_the_panel_of_the_demo_s_forward_pack() -> None:
     """Verdict, advice, picture, sizes with the one to fit marked, figures rounded once."""
     root, _ = shown(PACK)
-    assert root[:2] == ["div", {"class": "bench-answer", "data-verdict": "in"}]
+    assert root[:2] == ["div", {"class": "bench-answer", "data-verdict": "in", "data-certain": "false"}]
     head, picture, sizes, figures, working = root[2]
     assert head == [
         "div", {"class": "bench-verdict"},

@@ -214,9 +214,9 @@ def _drawn(shown: Any) -> list[tuple[int, str, str | None, str | None]]:
     for item in reversed(listed[2]):
         label = item[2][2][2][0].split(" · ")
         groove = label.pop().removesuffix(" groove") if label[-1].endswith(" groove") else None
-        marks = {"chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint"}
-        words = label[-1].split()
-        side = label.pop() if len(words) == 2 and words[0] in marks and words[1] in OPPOSITE else None
+        marks = {"chamfer", "dimple", "lip", "step", "tooth", "dish", "flat", "paint", "rounded edge"}
+        mark, _, way = label[-1].rpartition(" ")
+        side = label.pop() if mark in marks and way in OPPOSITE else None
         found.append((int(item[1]["value"]), " · ".join(label), side, groove))
     return found
 
@@ -253,7 +253,7 @@ def _changed(data: Data, pack: Data, sound: Look) -> Iterator[tuple[str, Look]]:
     for place, (part, side, groove) in enumerate(sound):
         before, after = sound[:place], sound[place + 1 :]
         if side is not None:
-            mark, way = side.split()
+            mark, _, way = side.rpartition(" ")
             yield "flipped", (*before, (part, f"{mark} {OPPOSITE[way]}", groove), *after)
         if place + 1 < len(sound) and {kinds[place], kinds[place + 1]} <= PLATES and part != sound[place + 1][0]:
             yield "swapped", (*before, sound[place + 1], sound[place], *sound[place + 2 :])

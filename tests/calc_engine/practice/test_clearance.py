@@ -175,7 +175,7 @@ def test_an_uneven_pack_gets_no_ring(small: dict[str, Any]) -> None:
     exercise = _first(small, verdict="uneven")
     marked = _mark(exercise, ring="ring-a")
     assert marked.why[0] == "No size is chosen by readings that are uneven: find the cause, measure again, then choose."
-    assert _mark(exercise).why[0].startswith("The positions differ by 0.")
+    assert _mark(exercise).why[0].startswith("Uneven: positions differ by 0.")
 
 
 def test_a_wrong_size_is_told_by_what_it_leaves(small: dict[str, Any]) -> None:
