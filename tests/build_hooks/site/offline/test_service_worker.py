@@ -275,7 +275,7 @@ def test_the_wall_says_it_in_its_lists_only(served: Served, reader: Callable[[],
     entry = visitor.page.locator(f"li{BAR} a")
     expect(entry).to_contain_text("A new edition is available.")
     expect(visitor.page.locator("ol.wall-menu a").first).to_be_focused()
-    visitor.page.keyboard.press("ArrowUp")
+    visitor.page.keyboard.press("PageUp")
     expect(entry).to_be_focused()
     with visitor.page.expect_navigation():
         visitor.page.keyboard.press("Enter")
