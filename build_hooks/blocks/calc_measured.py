@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
@@ -12,10 +13,12 @@ from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.form import Form
-from build_hooks.model import Gauge, Limits, Method, Pack, Shaft
+from build_hooks.model import ClearanceSpec, Gauge, Limits, Method, Pack, Shaft
 from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, size_names, uncapitalised
 
-__all__ = ["DEFAULT_POSITIONS", "centred", "gauge_facts", "pack_form", "parts_on_centre", "readings_of", "shaft_form"]
+__all__ = [
+    "DEFAULT_POSITIONS", "measured_facts", "pack_form", "readings_of", "readings_on_centre", "readings_text", "shaft_form",
+]  # fmt: skip
 
 DEFAULT_POSITIONS: Final = 4
 """At how many positions a pack is read where the unit data do not say."""
@@ -33,13 +36,11 @@ def pack_form(asked: Asked, pack: Pack) -> Form:
             ("pack",), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
         )
     method = str(asked.method or spec.method or Method.DIAL)
-    facts: dict[Role, Any] = {"method": method, "plate count": pack.friction_count or None, "wave": wave_preset(pack)}
-    if readings_of(asked.calculation.request, method):
-        # Parts that are measured one by one have a gauge each, and no positions that could differ.
-        facts |= {"gauge": gauge_facts(asked.context, spec.gauge, method), "spread limit": _text(spec.spread_limit)}
+    readings = readings_of(asked.calculation.request, method)
+    facts: dict[Role, Any] = {"method": method, **measured_facts(asked.context, pack, spec, method, by_parts=not readings)}
     positions = asked.positions or spec.at or DEFAULT_POSITIONS
-    by_parts = not readings_of(asked.calculation.request, method) and not asked.example
-    subject = _Subject(pack.id, spec, method, positions, facts, parts_on_centre(pack, spec) if by_parts else {})
+    example = asked.example or readings_on_centre(readings, pack, spec, positions)
+    subject = _Subject(pack.id, spec, method, positions, facts, example)
     return _measured_form(asked, subject, f"{pack.name}: {_measures(asked.calculation)} by {method}", wave_said(pack, spec))
 
 
@@ -50,27 +51,29 @@ def shaft_form(asked: Asked, shaft: Shaft) -> Form:
         Trouble: the example has no answer.
     """
     spec, method = shaft.end_play, str(Method.DIAL)
-    facts: dict[Role, Any] = {"gauge": gauge_facts(asked.context, spec.gauge, method)}
-    subject = _Subject(shaft.id, spec, method, asked.positions or spec.at or 1, facts)
+    facts: dict[Role, Any] = {"gauge": _gauge_facts(asked.context, spec.gauge, method)}
+    positions = asked.positions or spec.at or 1
+    example = asked.example or _centred(readings_of(asked.calculation.request, method), spec, positions)
+    subject = _Subject(shaft.id, spec, method, positions, facts, example)
     return _measured_form(asked, subject, f"{shaft.name}: {_measures(asked.calculation)}")
 
 
 @dataclass(frozen=True, slots=True)
 class _Subject:
-    """What is measured, and what its data give."""
+    """What is measured, what its data give, and the readings of its worked example."""
 
     id: str
     limits: Limits
     method: str
     positions: int
     facts: Mapping[Role, Any]
-    example: Mapping[str, Any] = field(default_factory=dict)
+    example: Mapping[str, Any]
 
 
 def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = "") -> Form:
     calculation, spec = asked.calculation, subject.limits
     facts: dict[Role, Any] = {"limits": {"min": str(spec.min), "max": str(spec.max)}, **subject.facts}
-    preset = by_role(calculation.request, {role: value for role, value in facts.items() if value is not None})
+    preset = by_role(calculation.request, facts)
     sizes, choices, defaults = _own_sizes(asked, subject)
     readings = readings_of(calculation.request, subject.method)
     method = field_with("method", calculation.request)
@@ -80,12 +83,12 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
         asked.title or title,
         f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{remark}",
         preset | sizes,
-        asked.example or subject.example or centred(readings, spec, subject.positions),
+        subject.example,
         entries=dict.fromkeys((field.name for field in readings), subject.positions),
         choices=choices,
         defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
         in_title=frozenset({method.name} if method else ()),
-        example_note=_example_note(readings, asked.example or subject.example, subject.positions),
+        example_note=_example_note(readings, subject, is_own=bool(asked.example)),
     )
 
 
@@ -123,7 +126,24 @@ def _wave_as_measured(calculation: Calculation[Any, Any], wave: Mapping[str, str
     return {} if wave is None or field is None else {f"{field.name}.measured": wave["specified"]}
 
 
-def gauge_facts(context: Context, named: str | None, method: str) -> dict[str, str] | None:
+def measured_facts(context: Context, pack: Pack, spec: ClearanceSpec, method: str, *, by_parts: bool) -> dict[Role, Any]:
+    """What the data give of a pack that is measured, by role; None for what they do not give.
+
+    Args:
+        context: for the shop's gauges.
+        pack: what is measured.
+        spec: its limits.
+        method: how it is measured.
+        by_parts: whether its parts are measured one by one: they have a gauge each, and no positions that could differ.
+    """
+    facts: dict[Role, Any] = {"plate count": pack.friction_count or None, "wave": wave_preset(pack)}
+    if by_parts:
+        return facts
+    spread = None if spec.spread_limit is None else str(spec.spread_limit)
+    return facts | {"gauge": _gauge_facts(context, spec.gauge, method), "spread limit": spread}
+
+
+def _gauge_facts(context: Context, named: str | None, method: str) -> dict[str, str] | None:
     """What the shop knows of the gauge that the data name, if it is of the kind that the method reads, else of one that is."""
     known = context.library.shop.gauges
     gauge = known.get(named) if named else None
@@ -137,40 +157,42 @@ def _facts_of(gauge: Gauge) -> dict[str, str]:
     return {name: str(value) for name, value in facts.items() if value is not None}
 
 
-def centred(readings: Sequence[Field], spec: Limits, positions: int) -> dict[str, Any]:
-    """Readings at the centre of the limits, when the author gives none.
+def readings_on_centre(readings: Sequence[Field], pack: Pack, spec: Limits, positions: int) -> dict[str, Any]:
+    """Readings that put a pack on the centre of its limits, when the author gives none.
+
+    Args:
+        readings: the fields that take a reading at each position; none for a pack whose parts are measured one by one.
+        pack: what is measured.
+        spec: its limits.
+        positions: how many are read.
 
     Raises:
-        Trouble: it is not measured by readings at positions.
+        Trouble: the parts are to be measured, and the data give no thickness.
     """
-    if not readings:
-        raise Trouble((), "no-example", "A calculation by parts needs an example.", "Add example: with cavity and parts.")
-    centre = str(Quantity((spec.min.value + spec.max.to(spec.min.unit).value) / 2, spec.min.unit))
-    zero = str(Quantity(Fraction(0), spec.min.unit))
+    return _centred(readings, spec, positions) if readings else _parts_on_centre(pack, spec)
+
+
+def _centre(spec: Limits) -> Fraction:
+    """In the unit of the lower limit."""
+    return (spec.min.value + spec.max.to(spec.min.unit).value) / 2
+
+
+def _centred(readings: Sequence[Field], spec: Limits, positions: int) -> dict[str, Any]:
+    centre, zero = (str(Quantity(value, spec.min.unit)) for value in (_centre(spec), Fraction(0)))
     # Of several readings the others are subtracted from the first.
     return {field.name: [_nested(field, centre if field is readings[0] else zero)] * positions for field in readings}
 
 
-def parts_on_centre(pack: Pack, spec: Limits) -> dict[str, Any]:
-    """The cavity and parts of a pack that is measured part by part, as the unit data have them, on the centre of its limits.
-
-    Raises:
-        Trouble: no part of the pack has a thickness.
-    """
-    known = [entry.part for entry in pack.physical_stack if entry.part.thickness is not None]
-    if not known:
+def _parts_on_centre(pack: Pack, spec: Limits) -> dict[str, Any]:
+    counted = Counter(entry.part.id for entry in pack.physical_stack)
+    parts = {entry.part.id: entry.part for entry in pack.physical_stack}
+    thick = [(part, part.thickness.nominal, counted[name]) for name, part in parts.items() if part.thickness is not None]
+    if not thick:
         raise Trouble((), "no-example", "A calculation by parts needs an example.", "Add example: with cavity and parts.")
     unit = spec.min.unit
-    counts = {part.id: known.count(part) for part in known}
-    parts = {part.id: part for part in known}
-    rows = [
-        {"name": part.name, "thickness": str(part.thickness.nominal), "count": counts[part.id]}
-        for part in parts.values()
-        if part.thickness is not None
-    ]
-    stack = sum((part.thickness.nominal.to(unit).value for part in known if part.thickness is not None), Fraction(0))
-    centre = (spec.min.value + spec.max.to(unit).value) / 2
-    return {"cavity": str(Quantity(stack + centre, unit)), "parts": rows}
+    stack = sum((thickness.to(unit).value * count for _, thickness, count in thick), Fraction(0))
+    rows = [{"name": part.name, "thickness": str(thickness), "count": count} for part, thickness, count in thick]
+    return {"cavity": str(Quantity(stack + _centre(spec), unit)), "parts": rows}
 
 
 def _nested(field: Field, reading: str) -> Any:
@@ -181,22 +203,21 @@ def _nested(field: Field, reading: str) -> Any:
     return entry
 
 
-def _example_note(readings: Sequence[Field], example: Mapping[str, Any], positions: int) -> str:
-    if not example:
-        return f"Worked example: readings that put all {positions} positions on the centre of the limits."
+def _example_note(readings: Sequence[Field], subject: _Subject, *, is_own: bool) -> str:
+    if readings and not is_own:
+        return f"Worked example: readings that put all {subject.positions} positions on the centre of the limits."
     shown = [
-        f"{uncapitalised(field.declared.label)} {_listed(example[field.name])}" for field in readings if field.name in example
+        f"{uncapitalised(field.declared.label)} {readings_text(subject.example[field.name])}"
+        for field in readings
+        if field.name in subject.example
     ]
     return f"Worked example: {'; '.join(shown) or 'the figures of the working below'}."
 
 
-def _listed(readings: Sequence[Any]) -> str:
+def readings_text(readings: Sequence[Any]) -> str:
+    """The readings of a worked example, as its note lists them."""
     return ", ".join(" + ".join(map(str, reading)) if isinstance(reading, list) else str(reading) for reading in readings)
 
 
 def _measures(calculation: Calculation[Any, Any]) -> str:
     return calculation.measures or uncapitalised(calculation.title)
-
-
-def _text(value: Quantity | None) -> str | None:
-    return None if value is None else str(value)

@@ -9,11 +9,12 @@ from build_hooks.blocks.calc_request import Asked, answer_to_example, by_role, f
 from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Trouble
 from build_hooks.forms.form import CarriedOver, Form
+from build_hooks.forms.roles import entry_shape, known_field
 from build_hooks.model import Pack, SelectiveKit, Unit
 from build_hooks.reading.problems import listed
 from calc_engine import CATALOGUE, Calculation, Field, Role, Worked, field_with, size_names
 
-__all__ = ["kits_of_packs", "pack_facts", "packs_form"]
+__all__ = ["kits_of_packs", "pack_facts", "packs_form", "place_of"]
 
 _TAKEN_OVER: Final[tuple[Role, ...]] = ("measured", "uncertainty")
 
@@ -26,14 +27,14 @@ def packs_form(asked: Asked, packs: Sequence[Pack]) -> Form:
     """
     calculation, unit = asked.calculation, asked.unit
     kits = kits_of_packs(unit, packs, "packs")
-    rows, places = _shape("packs", calculation), _shape("places", calculation)
-    sizes, fitted = field_with("sizes", places[1]), field_with("fitted", places[1])
-    assert sizes is not None and fitted is not None  # noqa: S101, PT018 - a place always has both
+    packs_field, places_field = known_field("packs", calculation.request), known_field("places", calculation.request)
+    rows, places = (packs_field, entry_shape(packs_field)), (places_field, entry_shape(places_field))
+    fitted = known_field("fitted", places[1])
     best = field_with("number of answers", calculation.request)
     names = {kit.id: size_names(kit.choices) for kit in kits}
     preset = {
         rows[0].name: [pack_facts(rows[1], pack, index) for index, pack in enumerate(packs)],
-        places[0].name: [_place(places[1], sizes, kit, names[kit.id], unit) for kit in kits],
+        places[0].name: [place_of(places[1], kit, names[kit.id], unit) for kit in kits],
     }
     paths = [f"{places[0].name}.{index}.{fitted.name}" for index in range(len(kits))]
     defaults = {path: fitted_size(kit, names[kit.id]) for path, kit in zip(paths, kits, strict=True)}
@@ -53,14 +54,6 @@ def packs_form(asked: Asked, packs: Sequence[Pack]) -> Form:
         hidden=frozenset({best.name} if best else ()),
         example_note=f"Worked example: {', '.join(f'{pack.name} {value}' for pack, value in given)}.",
     )
-
-
-def _shape(role: Role, calculation: Calculation[Any, Any]) -> tuple[Field, type[Any]]:
-    """A list of the request, and what each of its rows is."""
-    field = field_with(role, calculation.request)
-    assert field is not None, f"{calculation.name} takes packs, and has no field with the role “{role}”"  # noqa: S101
-    assert field.declared.shape is not None  # noqa: S101 - both are groups
-    return field, field.declared.shape
 
 
 def kits_of_packs(unit: Unit, packs: Sequence[Pack], key: str) -> list[SelectiveKit]:
@@ -99,13 +92,20 @@ def pack_facts(shape: type[Any], pack: Pack, index: int) -> dict[str, Any]:
             ("packs", index), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
         )
     spec = pack.clearance
-    facts: dict[Role, Any] = {"identity": pack.name, "limits": {"min": str(spec.min), "max": str(spec.max)}}
-    if spec.target:
-        facts["target"] = str(spec.target)
-    return by_role(shape, facts)
+    target = str(spec.target) if spec.target else None
+    return by_role(shape, {"identity": pack.name, "limits": {"min": str(spec.min), "max": str(spec.max)}, "target": target})
 
 
-def _place(shape: type[Any], sizes: Field, kit: SelectiveKit, names: Mapping[str, str], unit: Unit) -> dict[str, Any]:
+def place_of(shape: type[Any], kit: SelectiveKit, names: Mapping[str, str], unit: Unit) -> dict[str, Any]:
+    """A place with its sizes, and what a thicker part does to each pack.
+
+    Args:
+        shape: what a place is in the request.
+        kit: the selective part.
+        names: of its sizes, by id.
+        unit: for the names of the packs.
+    """
+    sizes = known_field("sizes", shape)
     effect = {unit.packs[name].name: -1 for name in kit.tightens} | {unit.packs[name].name: 1 for name in kit.loosens}
     return by_role(shape, {"identity": kit.name, "sizes": size_rows(sizes, kit, names), "effect": effect})
 

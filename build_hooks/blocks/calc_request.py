@@ -42,13 +42,13 @@ class Asked:
 
 
 def by_role(shape: type[Any], values: Mapping[Role, Any]) -> dict[str, Any]:
-    """The values under the names of the fields that have their roles; without those for which there is no field.
+    """The values under the names of the fields that have their roles; without those for which there is no field, or no value.
 
     Args:
         shape: a request dataclass, or one of its rows.
         values: what is given, by role.
     """
-    found = ((field_with(role, shape), value) for role, value in values.items())
+    found = ((field_with(role, shape), value) for role, value in values.items() if value is not None)
     return {field.name: value for field, value in found if field is not None}
 
 

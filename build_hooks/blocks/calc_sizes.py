@@ -7,7 +7,7 @@ from typing import Any
 
 from build_hooks.blocks.calc_request import by_role
 from build_hooks.model import Part, SelectiveKit
-from calc_engine import Field
+from calc_engine import Field, Role
 
 __all__ = ["fitted_size", "size_rows"]
 
@@ -35,5 +35,10 @@ def _measured(choices: Sequence[Part]) -> list[Part]:
 
 def _row(shape: type[Any], kit: SelectiveKit, part: Part, names: Mapping[str, str]) -> dict[str, Any]:
     assert part.thickness is not None  # noqa: S101 - the checks have seen to it
-    known = by_role(shape, {"identity": names[part.id], "thickness": str(part.thickness.nominal)})
-    return known | (by_role(shape, {"stock": kit.stock[part.id]}) if part.id in kit.stock else {})
+    facts: dict[Role, Any] = {
+        "identity": names[part.id],
+        "thickness": str(part.thickness.nominal),
+        "tolerance": str(part.thickness.widest) if part.thickness.widest.base else None,
+        "stock": kit.stock.get(part.id),
+    }
+    return by_role(shape, facts)

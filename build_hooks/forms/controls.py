@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from build_hooks.forms.form import Form
-from calc_engine import Declared, Dimension, Element, System, element, find_unit, parse_quantity, show
+from calc_engine import Declared, Dimension, Element, Quantity, Unit, element, find_unit, parse_quantity, show
 
-__all__ = ["Controls", "help_of"]
+__all__ = ["Controls", "converted_words", "help_of", "other_unit"]
 
 # What stands beside an entry, for either choice of units. Dimensions that both share have one.
 _UNITS: Final[Mapping[Dimension, tuple[str, str]]] = {
@@ -135,11 +135,18 @@ def converted(declared: Declared, given: str) -> list[Element]:
     if declared.dimension is None or declared.bare_unit:
         return []
     exact = parse_quantity(given, declared.dimension, "")
-    system: System = "metric" if exact.unit.system == "inch" else "inch"
-    unit = find_unit(_UNITS[declared.dimension][system == "inch"])
-    if unit is None or unit.system is None:
-        return []
-    return [element("span", {"class": "bench-converted", "data-system": system}, f"{show(exact.to(unit))}, converted")]
+    return [] if (unit := other_unit(exact)) is None else [converted_words(unit, show(exact.to(unit)))]
+
+
+def other_unit(exact: Quantity) -> Unit | None:
+    """The unit that an amount has in the other of the two systems; None for what both say in the same."""
+    unit = find_unit(_UNITS[exact.unit.dimension][exact.unit.system != "inch"])
+    return unit if unit and unit.system else None
+
+
+def converted_words(unit: Unit, words: str) -> Element:
+    """What is converted into a unit; the style sheet shows it to readers of that unit's system."""
+    return element("span", {"class": "bench-converted", "data-system": str(unit.system)}, f"{words}, converted")
 
 
 def help_of(declared: Declared) -> Element | None:

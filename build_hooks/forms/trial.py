@@ -8,7 +8,8 @@ from typing import Any
 
 from build_hooks.forms.entries import ITEM_NAME, Entries
 from build_hooks.forms.form import TrialPack, TrialShape
-from calc_engine import Element, Field, element, field_with, fields_of
+from build_hooks.forms.roles import entry_shape, known_field
+from calc_engine import Element, Field, element, fields_of
 
 __all__ = ["TrialEntries"]
 
@@ -18,8 +19,8 @@ class TrialEntries(Entries):
 
     def trial(self, request: type[Any], shape: TrialShape) -> Element:
         """The trial that is being made, below the place for those that were."""
-        trials = _field("trials", request)
-        fitted, readings = _field("fitted", _shape_of(trials)), _field("readings", _shape_of(trials))
+        trials = known_field("trials", request)
+        fitted, readings = known_field("fitted", entry_shape(trials)), known_field("readings", entry_shape(trials))
         path = f"{trials.name}.0"
         marks = {"data-trials": trials.name, "data-fitted": fitted.name, "data-readings": readings.name}
         return element(
@@ -32,8 +33,8 @@ class TrialEntries(Entries):
         )
 
     def _fitted(self, field: Field, path: str, places: Sequence[str]) -> Element:
-        part = _shape_of(field)
-        identity, measured = _field("identity", part), _field("measured", part)
+        part = entry_shape(field)
+        identity, measured = known_field("identity", part), known_field("measured", part)
         items = []
         for index, place in enumerate(places):
             here = f"{path}.{index}"
@@ -52,8 +53,8 @@ class TrialEntries(Entries):
         )
 
     def _packs(self, request: type[Any], field: Field, path: str, packs: Sequence[TrialPack]) -> Element:
-        shape = _shape_of(field)
-        method = _field("method", shape)
+        shape = entry_shape(field)
+        method = known_field("method", shape)
         items = []
         for index, pack in enumerate(packs):
             here = f"{path}.{index}"
@@ -84,22 +85,9 @@ class TrialEntries(Entries):
     def _wave(self, request: type[Any], pack: TrialPack) -> Iterator[Element]:
         if not pack.wave:
             return
-        wave = _field("wave", _shape_of(_field("packs", request)))
-        state = next(item for item in fields_of(_shape_of(wave)) if pack.wave.endswith(f".{item.name}"))
+        wave = known_field("wave", entry_shape(known_field("packs", request)))
+        state = next(item for item in fields_of(entry_shape(wave)) if pack.wave.endswith(f".{item.name}"))
         yield from self._rows([self.row(replace(state.declared, help=""), pack.wave)])
-
-
-def _field(role: Any, shape: type[Any]) -> Field:
-    found = field_with(role, shape)
-    assert found is not None, f"no field with the role “{role}”"  # noqa: S101 - a drum's form is made for set-clearances only
-    return found
-
-
-def _shape_of(field: Field) -> type[Any]:
-    """What a group is, or each entry of a list or of a mapping by name."""
-    shape = field.declared.shape if field.declared.of is None else field.declared.of.shape
-    assert shape is not None  # noqa: S101 - these are all groups
-    return shape
 
 
 def _named_list(path: str, items: Sequence[Element]) -> Element:

@@ -39,6 +39,11 @@ class Toleranced:
         return Quantity(self.nominal.value + self.plus.to(self.nominal.unit).value, self.nominal.unit)
 
     @property
+    def widest(self) -> Quantity:
+        """How far a good part may be off at most, either way."""
+        return max(self.plus, self.minus, key=lambda length: length.base)
+
+    @property
     def smallest(self) -> Quantity:
         """The smallest size of a good part, in the unit of the nominal size."""
         return Quantity(self.nominal.value - self.minus.to(self.nominal.unit).value, self.nominal.unit)

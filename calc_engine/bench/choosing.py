@@ -11,17 +11,38 @@ from typing import Any, Final, Literal
 
 from calc_engine.bench.selective import Choice
 from calc_engine.bench.verdict import Limits, judge
-from calc_engine.declare.fields import Declared, choice, count, mapping, number, text
+from calc_engine.declare.fields import Declared, choice, count, group, mapping, number, text
 from calc_engine.declare.fields import length as length_field
+from calc_engine.declare.roles import Role
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits, plain
 from calc_engine.quantities.units import Dimension
 from calc_engine.selection import choice as selection
 
 __all__ = [
-    "ID_OF_POSITION", "LENGTH_OF_PACK", "MOST_LISTED", "NamedPack", "NamedPlace", "PartsSolution", "Prefer", "changed_parts",
-    "choice_advice", "choice_cautions", "choice_working", "effect_of_part", "fit_words", "kit_parts", "missing_from_kit", "search_cautions",
-    "target_of_pack", "target_outside", "too_fine", "twice", "unknown_packs", "way_to_choose",
+    "ID_OF_POSITION",
+    "LENGTH_OF_PACK",
+    "MOST_LISTED",
+    "NamedPack",
+    "NamedPlace",
+    "PartsSolution",
+    "Prefer",
+    "changed_parts",
+    "choice_advice",
+    "choice_cautions",
+    "choice_working",
+    "effect_of_part",
+    "fit_words",
+    "kit_parts",
+    "missing_from_kit",
+    "nearest_with_kit",
+    "search_cautions",
+    "target_of_pack",
+    "target_outside",
+    "too_fine",
+    "twice",
+    "unknown_packs",
+    "way_to_choose",
 ]  # fmt: skip
 
 Prefer = Literal["centred", "fewest-changes"]
@@ -94,6 +115,16 @@ def missing_from_kit() -> Any:
         of=LENGTH_OF_PACK,
         optional=True,
     )
+
+
+def nearest_with_kit(role: Role = "") -> Any:
+    """The output of the choices that come closest, where none is within every limit.
+
+    Args:
+        role: ``best first`` where its first row is the one to look at.
+    """
+    help_text = "Given when no choice is within every limit."
+    return group(PartsSolution, "The closest this kit can get", help_text, many=((0, 50),), optional=True, role=role)
 
 
 @dataclass(frozen=True, slots=True)

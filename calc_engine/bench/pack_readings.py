@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine.bench.judging import gauge_caution
-from calc_engine.bench.measuring import MOST_POSITIONS
+from calc_engine.bench.measuring import MOST_POSITIONS, gauge_that_reads
 from calc_engine.bench.misreadings import misreadings
 from calc_engine.bench.readings import (
     Gauge,
@@ -128,13 +128,7 @@ class PackSpec:
         "Friction plates", "How many friction plates the pack has.", most=60, optional=True, role="plate count"
     )
     wave: Wave | None = group(Wave, "Wave plate", "Only when the pack has one.", optional=True, role="wave")
-    gauge: Gauge | None = group(
-        Gauge,
-        "Gauge",
-        "How finely it reads and how far off it may be: this decides how sure the answer is.",
-        optional=True,
-        role="gauge",
-    )
+    gauge: Gauge | None = gauge_that_reads(Gauge, "gauge")
     spread_limit: Fraction | None = length(
         "Largest difference allowed", "Between the smallest and the largest reading. More means that something sits crooked.",
         above="0 mm", most="10 mm", optional=True, role="spread limit",

@@ -19,6 +19,7 @@ from calc_engine.bench.choosing import (
     effect_of_part,
     kit_parts,
     missing_from_kit,
+    nearest_with_kit,
     search_cautions,
     target_of_pack,
     target_outside,
@@ -131,13 +132,7 @@ class ChoosePartsResult:
     solutions: tuple[PartsSolution, ...] = group(
         PartsSolution, "Choices, best first", "Every pack is within its limits.", many=((0, 50),), role="best first"
     )
-    nearest: tuple[PartsSolution, ...] | None = group(
-        PartsSolution,
-        "The closest this kit can get",
-        "Given when no choice is within every limit.",
-        many=((0, 50),),
-        optional=True,
-    )
+    nearest: tuple[PartsSolution, ...] | None = nearest_with_kit()
     needs: dict[str, Fraction] | None = missing_from_kit()
 
 

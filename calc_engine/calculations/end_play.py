@@ -15,7 +15,7 @@ from calc_engine.bench.judging import (
     uncertainty_lines,
     verdict_lines,
 )
-from calc_engine.bench.measuring import MOST_POSITIONS
+from calc_engine.bench.measuring import MOST_POSITIONS, gauge_that_reads
 from calc_engine.bench.readings import Gauge, dial_positions
 from calc_engine.bench.selective import THICKER_LABELS, THICKER_SIGNS, Choice, ChoiceOutcome, choice_lines, find_fitted
 from calc_engine.bench.verdict import Limits
@@ -37,13 +37,7 @@ class EndPlay:
         least="0 mm", most="20 mm", many=((1, MOST_POSITIONS),), item_label="Travel, reading {n}", role="reading",
     )  # fmt: skip
     limits: Limits = group(Limits, "Limits", "The end play that the spec asks for.", role="limits")
-    gauge: Gauge | None = group(
-        Gauge,
-        "Gauge",
-        "How finely it reads and how far off it may be: this decides how sure the answer is.",
-        optional=True,
-        role="gauge",
-    )
+    gauge: Gauge | None = gauge_that_reads(Gauge, "gauge")
     fitted: str | None = text(
         "Washer fitted now", "The size of thrust washer that it was measured with.", optional=True, role="fitted"
     )

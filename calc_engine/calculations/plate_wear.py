@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from calc_engine.bench.measuring import gauge_that_reads
 from calc_engine.bench.micrometer import Micrometer, reading_uncertainty
 from calc_engine.bench.verdict import Limits
 from calc_engine.declare.calculation import Answer, Calculation, Source
@@ -34,9 +35,7 @@ class PlateWear:
     worn_below: Fraction = length(
         "Worn below", "A plate thinner than this is worn. On it, it may stay.", above="0 mm", most="20 mm"
     )
-    gauge: Micrometer | None = group(
-        Micrometer, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
-    )
+    gauge: Micrometer | None = gauge_that_reads(Micrometer)
 
     def problems(self, _field: str) -> Iterable[Problem]:
         """Says when the worn limit is not below a new plate."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
+from calc_engine.bench.measuring import gauge_that_reads
 from calc_engine.bench.micrometer import Micrometer, reading_uncertainty
 from calc_engine.bench.verdict import Limits, crossed, is_certain, judge
 from calc_engine.declare.alternatives import at_most_one
@@ -56,9 +57,7 @@ class ReturnSpring:
         above="0 mm", most="500 mm", many=((1, _MOST_SPRINGS),), item_label="Free length {n}",
     )  # fmt: skip
     free_limits: Limits = group(Limits, "Limits of the free length", "That the spec asks for.")
-    gauge: Micrometer | None = group(
-        Micrometer, "Gauge", "How finely it reads and how far off it may be: this decides how sure the answer is.", optional=True
-    )
+    gauge: Micrometer | None = gauge_that_reads(Micrometer)
     rate: Fraction | None = amount(
         _D.RATE, "Rate of one spring", "To work out its force at the installed length.",
         above="0 N/mm", most="10000 N/mm", optional=True,

@@ -13,6 +13,7 @@ from calc_engine.bench.choosing import (
     PartsSolution,
     Prefer,
     missing_from_kit,
+    nearest_with_kit,
     too_fine,
     twice,
     unknown_packs,
@@ -174,14 +175,7 @@ class SetClearancesResult:
         "Room left", "Of the tightest pack: 1 at the centre of its limits (or at its target), 0 on a limit.", optional=True
     )
     changes: int | None = count("Parts changed", "How many parts change size.", least=0, optional=True)
-    nearest: tuple[PartsSolution, ...] | None = group(
-        PartsSolution,
-        "The closest this kit can get",
-        "Given when no choice is within every limit.",
-        many=((0, 50),),
-        optional=True,
-        role="best first",
-    )
+    nearest: tuple[PartsSolution, ...] | None = nearest_with_kit("best first")
     needs: dict[str, Fraction] | None = missing_from_kit()
     packs: dict[str, PackState] = mapping(
         "Packs now",

@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from build_hooks.site.serve import make_server
 from tests.attack.table import Row, cases
-from tests.build_hooks.learning.records import records_in
+from tests.build_hooks.learning.records import PUT, records_in
 from tests.chromium import FLAGS, chromium_program
 
 __all__ = ["run"]
@@ -28,15 +28,6 @@ _HOSTILE: Final[list[Any]] = [
 ]  # fmt: skip
 _NOTHING: Final = "Nothing was changed."
 _DAMAGE: Final = ["null", "{", "[]", "5", '"text"', "true", '{"lists":null}', '{"entries":[null]}', "\u0000", "x" * 100_000]
-_PUT: Final = """async ([kind, id, value]) => {
-  const [{ name }] = (await indexedDB.databases()).filter(({ name }) => name.endsWith("kept"));
-  const open = indexedDB.open(name);
-  await new Promise((done) => (open.onsuccess = done));
-  const change = open.result.transaction("records", "readwrite");
-  change.objectStore("records").put({ kind, id, value });
-  await new Promise((done) => (change.oncomplete = done));
-  open.result.close();
-}"""
 
 
 def run(share: float) -> Iterator[Row]:
@@ -160,7 +151,7 @@ def _database(browser: Browser, address: str, number: int) -> Row:
         with _opened(browser, f"{address}/learning/first-week/") as (page, faults):
             _be(page, "Ann")
             kind = chance.choice(["person", "step", "signed", "attempt", "review"])
-            page.evaluate(_PUT, [kind, "bad", chance.choice(_HOSTILE)])
+            page.evaluate(PUT, [kind, "bad", chance.choice(_HOSTILE)])
             page.goto(f"{address}/learning/record/")
             fault = None
             try:

@@ -223,3 +223,17 @@ def test_targets_fit_gloves_and_nothing_is_covered(opened: Page) -> None:
     assert foot is not None
     assert last["y"] + last["height"] <= foot["y"]
     assert opened.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_a_browser_that_stores_nothing_runs_it_while_the_page_is_open(opened: Page) -> None:
+    """And says so."""
+    opened.add_init_script("Storage.prototype.setItem = () => { throw new Error('full'); };")
+    opened.reload()
+    press(soak(opened), "Start")
+    opened.clock.fast_forward(61_000)
+    expect(soak(opened).locator("[data-bench=left]")).to_contain_text("18:59 left")
+    expect(soak(opened).locator("[data-bench=state]")).to_have_text(
+        "This browser stores nothing: the timer stops if you leave this page."
+    )
+    press(soak(opened), "Pause")
+    expect(soak(opened)).to_have_attribute("data-state", "paused")

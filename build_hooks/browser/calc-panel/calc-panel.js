@@ -7,7 +7,7 @@ import { prepareLists } from "./form/list-rows.js";
 import { pressRowButton } from "./form/row-buttons.js";
 import { showUnits, systemOf, unitIn } from "./form/units-choice.js";
 import { askAboutUnits, putConverted } from "./form/units-question.js";
-import { keepTyped, typedIn } from "./form/typed-amount.js";
+import { emptyEntry, keepTyped, typedIn } from "./form/typed-amount.js";
 import { showWanted } from "./form/when-fields.js";
 import { Trials } from "./trials/trials.js";
 import { needAttention } from "../page/need-attention.js";
@@ -51,8 +51,7 @@ export class CalcPanel extends HTMLElement {
       this.line = new StateLine(line, () => CalcPanel.bench.engine.retry());
       this.result = new ResultView(section);
       prepareLists(form);
-      this.trials = Trials.in(form, () => this.#changed());
-      if (this.trials) this.trials.presentTrial = () => this.#presentTrial();
+      this.trials = Trials.in(form, { changed: () => this.#changed(), request: () => requestOf(form, systemOf(form)) });
       this.#listen(form);
     }
     this.#listenOutside();
@@ -157,7 +156,7 @@ export class CalcPanel extends HTMLElement {
         this.#changed();
       },
       clear: (entries) => {
-        for (const entry of entries) emptied(entry);
+        entries.forEach(emptyEntry);
         this.#changed();
         entries[0]?.focus();
       },
@@ -235,12 +234,6 @@ export class CalcPanel extends HTMLElement {
     const request = requestOf(this.form, systemOf(this.form));
     this.trials?.addTo(request);
     return JSON.stringify(request);
-  }
-
-  /** @returns {Record<string, any>} the trial that stands in the form */
-  #presentTrial() {
-    const request = this.form ? requestOf(this.form, systemOf(this.form)) : {};
-    return request[this.trials?.box.dataset.trials ?? ""]?.[0] ?? {};
   }
 
   /** @param {boolean} submitted by the reader, not by the quiet after a key */
@@ -360,12 +353,6 @@ export class CalcPanel extends HTMLElement {
   #name() {
     return `${location.pathname}#${this.id}`;
   }
-}
-
-/** @param {HTMLInputElement} entry */
-function emptied(entry) {
-  entry.value = "";
-  keepTyped(entry, "");
 }
 
 /**

@@ -15,15 +15,10 @@ const SOUNDED = "timers-sounded";
  */
 export function runTimers(store, place = document.body) {
   const timers = new Timers(store);
-  TimerBlock.clockwork = { timers, isKept: isKept(store) };
+  TimerBlock.timers = timers;
   if (!customElements.get("bench-timer")) customElements.define("bench-timer", TimerBlock);
   const list = new TimerList(timers, place);
-  const sound = new Sound();
-  setInterval(() => {
-    timers.look();
-    timers.dispatchEvent(new Event("tick"));
-    if (timers.all().some((timer) => timers.isOver(timer) && !timer.heard)) void ring();
-  }, TICK);
+  const sound = new Sound(() => timers.all().length > 0);
   const ring = async () => {
     // Of several pages only one sounds: whichever comes to it first.
     const before = Number(store.get(SOUNDED));
@@ -33,14 +28,21 @@ export function runTimers(store, place = document.body) {
     if (!heard) store.set(SOUNDED, before); // Another page may be able to.
     list.isSilent(!heard);
   };
+  const tick = () => {
+    timers.look();
+    timers.dispatchEvent(new Event("tick"));
+    if (timers.due().length > 0) void ring();
+  };
+  /** @type {ReturnType<typeof setInterval> | undefined} */
+  let clock;
+  // A page without timers has nothing to look for.
+  const settle = () => {
+    const isWanted = timers.all().length > 0;
+    if (isWanted) clock ??= setInterval(tick, TICK);
+    else clock = void clearInterval(clock);
+  };
+  timers.addEventListener("change", settle);
   // Another page has started or stopped one.
   window.addEventListener("storage", () => timers.dispatchEvent(new Event("change")));
-}
-
-/** @param {import("../page/store.js").Store} store */
-function isKept(store) {
-  store.set("timers-kept", true);
-  const kept = store.get("timers-kept") === true;
-  store.remove("timers-kept");
-  return kept;
+  settle();
 }

@@ -7,9 +7,11 @@ export class Sound {
   /** @type {AudioContext | undefined} */
   #context;
 
-  constructor() {
+  /** @param {() => boolean} isWanted whether it may be needed on this page */
+  constructor(isWanted) {
     // Prepared by whatever is pressed first, so that a timer can sound later by itself.
-    for (const name of ["pointerdown", "keydown"]) document.addEventListener(name, () => void this.#open(), { capture: true });
+    const prepare = () => void (isWanted() && this.#open());
+    for (const name of ["click", "keyup"]) document.addEventListener(name, prepare);
   }
 
   /** @returns {Promise<boolean>} whether it could be heard */

@@ -2,21 +2,15 @@ import { button, make } from "../page/make.js";
 import { TEXTS } from "./timer-texts.js";
 import { clockText, timeOfDay } from "./time-words.js";
 
-/**
- * @typedef {object} Clockwork what the timers of a page share
- * @property {import("./timers.js").Timers} timers
- * @property {boolean} isKept whether the browser stores anything
- */
-
 /** A timer of the page: start, pause, go on, reset, and what is left. */
 export class TimerBlock extends HTMLElement {
-  /** @type {Clockwork} */
-  static clockwork;
+  /** Those of the browser, which the blocks of a page share. @type {import("./timers.js").Timers} */
+  static timers;
 
   #listening = new AbortController();
 
   connectedCallback() {
-    const { timers } = TimerBlock.clockwork;
+    const { timers } = TimerBlock;
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     for (const name of ["change", "tick"]) timers.addEventListener(name, () => this.#show(), { signal });
@@ -29,7 +23,7 @@ export class TimerBlock extends HTMLElement {
   }
 
   #buttons() {
-    const { timers } = TimerBlock.clockwork;
+    const { timers } = TimerBlock;
     const key = this.#key();
     const press = (/** @type {string} */ name, /** @type {string} */ words, /** @type {() => void} */ act) =>
       button(words, act, { "data-press": name, "aria-label": `${words}: ${this.#title()}` });
@@ -45,19 +39,19 @@ export class TimerBlock extends HTMLElement {
   }
 
   #start() {
-    const { timers } = TimerBlock.clockwork;
+    const { timers } = TimerBlock;
     timers.start(this.#key(), this.#title(), Number(this.dataset.minutes), location.href.split("#")[0] ?? "");
     const started = timers.get(this.#key());
     if (started) this.#say(TEXTS.started(started.title, timeOfDay(started.ends)));
   }
 
   #show() {
-    const { timers, isKept } = TimerBlock.clockwork;
+    const { timers } = TimerBlock;
     const timer = timers.get(this.#key());
-    const state = !timer ? "ready" : timer.left !== null ? "paused" : timers.isOver(timer) ? "over" : "running";
+    const state = timer ? timers.stateOf(timer) : "ready";
     if (this.dataset.state !== state && state === "ready") this.#say("");
     if (timer && state === "over" && this.dataset.state !== "over") this.#say(TEXTS.isOver(timer.title));
-    if (state === "running" && !isKept) this.#say(TEXTS.notKept);
+    if (state === "running" && !timers.isKept) this.#say(TEXTS.notKept);
     this.dataset.state = state;
     const left = this.querySelector("[data-bench=left]");
     if (left) left.replaceChildren(...(timer ? leftWords(timers, timer) : []));
@@ -95,7 +89,7 @@ export function leftWords(timers, timer) {
   if (timer.left !== null) {
     return [make("strong", {}, TEXTS.paused), make("span", { class: "bench-timer-clock" }, TEXTS.left(clockText(timer.left)))];
   }
-  if (!timers.isOver(timer)) {
+  if (timers.stateOf(timer) === "running") {
     return [
       make("strong", {}, TEXTS.running),
       make("span", { class: "bench-timer-clock" }, TEXTS.left(clockText(timers.left(timer)))),

@@ -29,10 +29,10 @@ export class TimerList {
     const keys = new Set(timers.map((timer) => timer.key));
     for (const [key, item] of this.shown) if (!keys.has(key)) this.#drop(key, item);
     for (const timer of timers) this.#update(timer);
-    const over = timers.filter((timer) => this.timers.isOver(timer) && !timer.heard);
-    const words = over.map((timer) => TEXTS.isOver(timer.title)).join(" ");
+    const due = this.timers.due();
+    const words = due.map((timer) => TEXTS.isOver(timer.title)).join(" ");
     if (this.alert.textContent !== words) this.alert.textContent = words;
-    if (over.length === 0) this.isSilent(false);
+    if (due.length === 0) this.isSilent(false);
   }
 
   /** @param {boolean} silent whether the browser refused to play the sound */
@@ -44,7 +44,7 @@ export class TimerList {
   /** @param {import("./timers.js").Timer} timer */
   #update(timer) {
     const item = this.shown.get(timer.key) ?? this.#add(timer);
-    item.dataset.state = timer.left !== null ? "paused" : this.timers.isOver(timer) ? "over" : "running";
+    item.dataset.state = this.timers.stateOf(timer);
     item.querySelector("[data-bench=left]")?.replaceChildren(...leftWords(this.timers, timer));
     const [confirm, remove] = item.querySelectorAll("button");
     if (confirm) confirm.hidden = item.dataset.state !== "over" || timer.heard;

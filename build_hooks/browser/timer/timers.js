@@ -28,9 +28,12 @@ export class Timers extends EventTarget {
     this.now = now;
   }
 
+  /** What a browser that stores nothing has of them: they run as long as the page is open. @type {unknown} */
+  #unstored = null;
+
   /** @returns {Timer[]} all that were started and not put back, the first to end first */
   all() {
-    const stored = this.store.get(NAME);
+    const stored = this.store.get(NAME) ?? this.#unstored;
     const known = Array.isArray(stored) ? stored.filter(isTimer) : [];
     return known.sort((one, other) => this.left(one) - this.left(other));
   }
@@ -51,9 +54,23 @@ export class Timers extends EventTarget {
     return Math.max(0, timer.left ?? timer.ends - this.now());
   }
 
-  /** @param {Timer} timer */
-  isOver(timer) {
-    return timer.left === null && timer.ends <= this.now();
+  /**
+   * @param {Timer} timer
+   * @returns {"running" | "paused" | "over"}
+   */
+  stateOf(timer) {
+    if (timer.left !== null) return "paused";
+    return timer.ends <= this.now() ? "over" : "running";
+  }
+
+  /** @returns {Timer[]} those that are over and that nobody has confirmed */
+  due() {
+    return this.all().filter((timer) => this.stateOf(timer) === "over" && !timer.heard);
+  }
+
+  /** Whether the browser stores them, so that they outlive the page. */
+  get isKept() {
+    return this.store.get(NAME) !== null;
   }
 
   /**
@@ -78,13 +95,13 @@ export class Timers extends EventTarget {
   /** @param {string} key */
   pause(key) {
     const timer = this.get(key);
-    if (timer && timer.left === null && !this.isOver(timer)) this.#put({ ...timer, left: this.left(timer) });
+    if (timer && this.stateOf(timer) === "running") this.#put({ ...timer, left: this.left(timer) });
   }
 
   /** @param {string} key */
   goOn(key) {
     const timer = this.get(key);
-    if (timer && timer.left !== null) this.#put({ ...timer, ends: this.now() + timer.left, left: null });
+    if (timer?.left != null) this.#put({ ...timer, ends: this.now() + timer.left, left: null });
   }
 
   /**
@@ -105,7 +122,7 @@ export class Timers extends EventTarget {
   /** Notes which timers are seen to be over for the first time. */
   look() {
     for (const timer of this.all()) {
-      if (this.isOver(timer) && timer.found === null) this.#put({ ...timer, found: this.now() });
+      if (this.stateOf(timer) === "over" && timer.found === null) this.#put({ ...timer, found: this.now() });
     }
   }
 
@@ -117,6 +134,7 @@ export class Timers extends EventTarget {
   /** @param {Timer[]} timers */
   #write(timers) {
     this.store.set(NAME, timers);
+    this.#unstored = timers;
     this.dispatchEvent(new Event("change"));
   }
 }

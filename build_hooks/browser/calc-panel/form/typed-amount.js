@@ -20,6 +20,12 @@ export function typedIn(entry) {
   return entry.dataset.typed ?? withUnit(entry.value.trim(), entry.dataset.unit);
 }
 
+/** @param {HTMLInputElement} entry */
+export function emptyEntry(entry) {
+  entry.value = "";
+  keepTyped(entry, "");
+}
+
 /**
  * @param {HTMLElement} entry
  * @param {string} typed with its unit; empty once something else is typed

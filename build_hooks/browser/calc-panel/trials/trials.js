@@ -1,4 +1,5 @@
 import { isEmpty, isText } from "../form/entries.js";
+import { emptyEntry } from "../form/typed-amount.js";
 import { isStoredReadings, putBack, readingsOf } from "../form/stored-readings.js";
 import { earlierTrial, showEarlierReadings } from "./earlier-trials.js";
 import { partQuestion } from "./part-question.js";
@@ -22,6 +23,12 @@ import { TEXTS } from "../panel-texts.js";
  */
 
 /**
+ * @typedef {object} Panel what the trials need of the panel they are in
+ * @property {() => void} changed is called when the present trial is another one
+ * @property {() => Record<string, any>} request what the form asks, without the earlier trials
+ */
+
+/**
  * The trials of a drum: the form holds the present one, those before it are kept and sent with it. A reading belongs to the parts
  * that were in the drum when it was taken; so a part cannot be changed beneath readings without a word about it.
  */
@@ -36,24 +43,24 @@ export class Trials {
   /**
    * @param {HTMLFormElement} form
    * @param {HTMLElement} box
-   * @param {() => void} changed is called when the present trial is another one
+   * @param {Panel} panel
    */
-  constructor(form, box, changed) {
+  constructor(form, box, panel) {
     this.form = form;
     this.box = box;
-    this.changed = changed;
+    this.panel = panel;
     this.next = this.#nextButton();
     this.#settle();
   }
 
   /**
    * @param {HTMLFormElement} form
-   * @param {() => void} changed
+   * @param {Panel} panel
    * @returns {Trials | null} null for a form without trials
    */
-  static in(form, changed) {
+  static in(form, panel) {
     const box = form.querySelector("[data-bench=trial]");
-    return box instanceof HTMLElement ? new Trials(form, box, changed) : null;
+    return box instanceof HTMLElement ? new Trials(form, box, panel) : null;
   }
 
   /** @param {Record<string, any>} request that the form makes; the earlier trials are put before its own */
@@ -149,13 +156,14 @@ export class Trials {
   }
 
   #startEmpty() {
-    for (const entry of this.box.querySelectorAll("[data-bench=pack] input[type=text]")) {
-      if (entry instanceof HTMLInputElement) empty(entry);
+    for (const entry of this.#readings()) {
+      emptyEntry(entry);
+      delete entry.dataset.touched;
     }
     this.outdate();
     this.#settle();
     this.#showEarlier();
-    this.changed();
+    this.panel.changed();
     const first = this.box.querySelector("[data-bench=trial-number]");
     if (first instanceof HTMLElement) first.scrollIntoView({ block: "center" });
   }
@@ -171,7 +179,8 @@ export class Trials {
       change: () => {
         const now = this.#fittedValues();
         this.#putFitted(was);
-        this.earlier.push({ trial: this.presentTrial(), entries: readingsOf(this.form), panel });
+        const [trial] = this.panel.request()[this.box.dataset.trials ?? ""];
+        this.earlier.push({ trial, entries: readingsOf(this.form), panel });
         this.#putFitted(now);
         question.remove();
         this.#startEmpty();
@@ -179,21 +188,17 @@ export class Trials {
       correct: () => {
         question.remove();
         this.#settle();
-        this.changed();
+        this.panel.changed();
       },
       back: () => {
         this.#putFitted(was);
         question.remove();
-        this.changed();
+        this.panel.changed();
       },
     });
     this.box.querySelector("[data-bench=fitted]")?.append(question);
-    const button = question.querySelector("button");
-    button?.focus();
+    question.querySelector("button")?.focus();
   }
-
-  /** @type {() => Record<string, any>} the present trial as the engine would be asked; set by the panel, which reads the form */
-  presentTrial = () => ({});
 
   #showEarlier() {
     const place = this.box.querySelector("[data-bench=earlier-trials]");
@@ -203,8 +208,7 @@ export class Trials {
     );
     const number = this.box.querySelector("[data-bench=trial-number]");
     if (number) number.textContent = TEXTS.trial(this.earlier.length + 1);
-    const measured = this.box.querySelectorAll("[data-bench=pack]");
-    for (const pack of measured) if (pack instanceof HTMLElement) delete pack.dataset.asked;
+    for (const pack of this.box.querySelectorAll("[data-bench=pack]")) pack.removeAttribute("data-asked");
   }
 
   /** Takes the newest earlier trial up again, and drops the present one. */
@@ -215,7 +219,7 @@ export class Trials {
     putBack(this.form, last.entries);
     this.#settle();
     this.#showEarlier();
-    this.changed();
+    this.panel.changed();
   }
 
   #nextButton() {
@@ -264,9 +268,11 @@ export class Trials {
   }
 
   #hasReadings() {
-    return Array.from(this.box.querySelectorAll("[data-bench=pack] input[type=text]")).some(
-      (entry) => isText(entry) && !isEmpty(entry),
-    );
+    return this.#readings().some((entry) => !isEmpty(entry));
+  }
+
+  #readings() {
+    return Array.from(this.box.querySelectorAll("[data-bench=pack] input[type=text]")).filter(isText);
   }
 
   #places() {
@@ -276,13 +282,6 @@ export class Trials {
   #question() {
     return this.box.querySelector("[data-bench=part-question]");
   }
-}
-
-/** @param {HTMLInputElement} entry */
-function empty(entry) {
-  entry.value = "";
-  delete entry.dataset.typed;
-  delete entry.dataset.touched;
 }
 
 /**
