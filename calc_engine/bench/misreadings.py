@@ -37,13 +37,17 @@ def misreadings(
     """
     turn = _TURNS.get(dial.resolution) if dial is not None and dial.resolution is not None else None
     room = (limits.max - limits.min) / 2
+    allowed = spread_limit or room
+    # What readings that contradict each other have as their mean says nothing about how they were meant.
+    if max(values) - min(values) > allowed:
+        if len(values) >= _FEWEST_TO_COMPARE:
+            yield from _odd_ones(values, turn, allowed, units)
+        return
     value = mean(values)
     if judge(value, limits) != "in" and not _near(value, limits, room):
         for other, said in _others(value, turn, units):
             if _near(other, limits, room):
                 yield f"{said} the clearance would be {units.show(other)}."
-    if len(values) >= _FEWEST_TO_COMPARE:
-        yield from _odd_ones(values, turn, spread_limit or room, units)
 
 
 def _near(value: Fraction, limits: Limits, room: Fraction) -> bool:

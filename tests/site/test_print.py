@@ -113,6 +113,7 @@ def test_a_form_prints_blank_then_with_its_answer_and_never_an_old_one(page: Pag
     blank = " ".join(sheets(page))
     assert "Worked example: Forward pack 1.31 mm, 1.36 mm, 1.33 mm, 1.40 mm" in blank
     assert "By the readings above:" in blank
+    assert "Then measure again" not in blank
     assert "mean = (1.31" not in blank
     assert "Calculate" not in blank
     work(page, ("1.10", "1.12", "1.11", "1.13"))

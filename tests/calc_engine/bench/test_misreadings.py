@@ -54,6 +54,11 @@ def test_each_slip_is_asked_about(values: tuple[str, ...], question: str) -> Non
     assert question in asked(*values)
 
 
+def test_of_readings_that_disagree_only_the_odd_one_is_asked_about() -> None:
+    """Their mean says nothing."""
+    assert [said.partition(",")[0] for said in asked("1.44", "1.49", "2.46", "1.51")] == ["Position 3"]
+
+
 def test_the_turn_is_that_of_the_dial() -> None:
     """An inch dial of 0.001 in turns once in 0.1 in; of another gauge no turn is known."""
     assert any("2.54 mm" in said for said in asked("3.70", "3.70", dial=INCH_DIAL))
