@@ -18,7 +18,7 @@ from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
-from build_hooks.page.bench_pages import bench_pages
+from build_hooks.page.bench_pages import bench_folder, bench_pages
 from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
@@ -114,11 +114,11 @@ class Edition:
         return manual_warnings(authored, self.library)
 
 
-def _faults_of_text(source: PageSource, path: str, files: Collection[str]) -> tuple[Problem, ...]:
+def _faults_of_text(source: PageSource, path: str, files: Collection[str], unsure: Collection[str]) -> tuple[Problem, ...]:
     """What is wrong in the text between the blocks of a page."""
     try:
         with at_most(LONGEST):
-            faults = (*tangles(source.text), *link_faults(source.text, path, files))
+            faults = (*tangles(source.text), *link_faults(source.text, path, files, unsure))
     except LimitError:
         return (too_slow(source.path),)
     return tuple(Problem.of(source.path, fault) for fault in faults)
@@ -159,8 +159,9 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
     files = authored | texts.keys() | page_names(docs)
+    unsure = frozenset(map(bench_folder, library.units_at_fault))
     for path, page in pages.by_path.items():
-        problems.extend(_faults_of_text(page.source, path, files))
+        problems.extend(_faults_of_text(page.source, path, files, unsure))
     if problems:
         return None, problems
     written = {path: page.text for path, page in made.items()}

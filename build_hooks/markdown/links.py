@@ -24,13 +24,14 @@ _NEARER: Final = 0.85
 _SERVED: Final = frozenset({"", ".html"})
 
 
-def link_faults(page: str, source_path: str, files: Collection[str]) -> tuple[Fault, ...]:
+def link_faults(page: str, source_path: str, files: Collection[str], unsure: Collection[str] = ()) -> tuple[Fault, ...]:
     """Finds links to files that are not there.
 
     Args:
         page: the Markdown without front matter and without blocks of ours, as many lines as the file has.
         source_path: the page's path below the docs folder, with forward slashes.
         files: every page and other file of the manual, in the same way.
+        unsure: folders of pages that are made from data with problems of their own: which there will be is not known yet.
 
     Returns:
         A fault for each, at its target, by place. Addresses of other hosts, and places within a page, are not looked at.
@@ -40,7 +41,9 @@ def link_faults(page: str, source_path: str, files: Collection[str]) -> tuple[Fa
         Fault(Mark(number, column), "broken-link", f"{quoted(target)} is no file of the manual.", _remedy(path, folder, files))
         for number, line in lines_outside_code(page).items()
         for column, target in _targets(line)
-        if (path := _path_of(target, folder)) not in files and PurePosixPath(path).suffix not in _SERVED
+        if (path := _path_of(target, folder)) not in files
+        and PurePosixPath(path).suffix not in _SERVED
+        and posixpath.dirname(path) not in unsure
     )
 
 

@@ -11,7 +11,12 @@ from build_hooks.model import Drum, Pack, Unit
 from build_hooks.page.pages import Pages
 from calc_engine import encode
 
-__all__ = ["bench_pages"]
+__all__ = ["bench_folder", "bench_pages"]
+
+
+def bench_folder(unit_id: str) -> str:
+    """Where the pages of a unit's drums are, below the docs folder."""
+    return f"bench/{unit_id}"
 
 
 def bench_pages(library: Library, pages: Pages) -> dict[str, str]:
@@ -25,7 +30,7 @@ def bench_pages(library: Library, pages: Pages) -> dict[str, str]:
         Each page by its path below the docs folder, ``bench/UNIT/DRUM.md``.
     """
     return {
-        f"bench/{unit.id}/{drum_id}.md": "\n".join(_page(unit, drum_id, drum, packs, pages))
+        f"{bench_folder(unit.id)}/{drum_id}.md": "\n".join(_page(unit, drum_id, drum, packs, pages))
         for unit in library.units.values()
         for drum_id, drum in unit.drums.items()
         if (packs := measured_packs(unit, drum))

@@ -27,6 +27,8 @@ packs:
     name: Low
     stack: [hub, steel, friction, steel, {measure: With leaves.}]
     clearance: {min: 0.9 mm, max: 1.4 mm, source: Invented, revision: A, gauge: bench-dial}
+    drum: drum
+drums: {drum: {name: Drum}}
 """
 PATH = """\
 name: First week
@@ -39,7 +41,7 @@ steps:
 PAGE = """\
 # Bench
 
-[a](learning/index.md) [b](learning/first.md) [c](learning/record.md) [d](words/index.md) [e](other.md)
+[a](learning/index.md) [b](learning/first.md) [c](learning/record.md) [d](words/index.md) [e](other.md) [f](bench/oak-2/drum.md)
 
 ```tools
 gauges: [bench-dial]
