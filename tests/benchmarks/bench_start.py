@@ -41,6 +41,7 @@ class Run:
     def __init__(self, playwright: Playwright, site: MeasuredSite, address: str) -> None:
         self.playwright, self.site, self.address = playwright, site, address
         self.ready: dict[str, dict[str, list[float]]] = {side: {"first": [], "second": []} for side in SIDES}
+        self.pages: dict[str, dict[str, list[float]]] = {name: {"first": [], "second": []} for name in site.pages}
         self.from_folder: list[float] = []
         self.slowed: dict[str, list[float]] = {side: [] for side in SIDES}
         self.paint: tuple[list[float], list[float]] = ([], [])
@@ -57,6 +58,9 @@ class Run:
             for visit, taken in zip(("first", "second"), found.ready, strict=True):
                 self.ready[side][visit].append(taken)
             self.weights[side] = weight(self.site.served, self.address, found.asked)
+        for name, page in self.site.pages.items():
+            for visit, taken in zip(("first", "second"), visits(self.playwright, f"{self.address}/{page}").ready, strict=True):
+                self.pages[name][visit].append(taken)
         self.from_folder += visits(self.playwright, (self.site.folder / "ours.html").as_uri(), 1).ready
         pages = [f"{self.address}/{manual}/{CALCULATION_PAGE}" for manual in ("demo", "plain")]
         for kept, paints in zip(self.paint, first_paint(self.playwright, pages, PAINTS_A_ROUND), strict=True):
@@ -78,7 +82,7 @@ class Run:
         """All figures."""
         plain, slow = (statistics.median(taken) for taken in self.speeds)
         return Measured(
-            rounds, machine_lines, self.ready, self.from_folder, self.slowed, slow / plain, self.paint, self.at_once, self.answers,
+            rounds, machine_lines, self.ready, self.pages, self.from_folder, self.slowed, slow / plain, self.paint, self.at_once, self.answers,
             self.slowed_answers, self.weights,
         )  # fmt: skip
 

@@ -21,8 +21,9 @@ __all__ = ["CALCULATION_PAGE", "BothSidesHandler", "MeasuredSite", "weight", "wr
 
 ROOT: Final = Path(__file__).parents[2]
 ASSETS: Final = "assets/benchleaf"
-# A page of the demo with three calculations, a long stack and a drawing.
+# A page of the demo with a drum's calculation, a long stack and a drawing.
 CALCULATION_PAGE: Final = "units/alder-4/front-drum-clearance/"
+_BENCH_PAGE: Final = "bench/alder-4/front-drum/"
 _STOCK_FILES: Final = ("pyodide.js", "pyodide.asm.js", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json")
 # What the runtime's own guide shows: a worker that loads the runtime, unpacks the wheel and imports from it.
 _STOCK_WORKER: Final = """
@@ -49,12 +50,14 @@ class MeasuredSite:
 
     Attributes:
         served: a folder to be served: ours.html and stock.html hold the same form, all.html one form for each calculation,
-            demo/ is the demo manual, and plain/ the same without its calculations.
+            built/ is the demo manual, demo/ the same without its service worker, and plain/ that without its calculations.
         folder: a copy of ours.html that opens by double-click.
+        pages: pages of built/ that are measured as they are, address by name.
     """
 
     served: Path
     folder: Path
+    pages: dict[str, str]
 
 
 class BothSidesHandler(QuietHandler):
@@ -89,9 +92,18 @@ def write_measured_site(target: Path) -> MeasuredSite:
     _write(site / "all.html", "".join(_form(name, dict(CATALOGUE[name].example)) for name in CATALOGUE) + script)
     _write(site / "stock.html", f"{_form('pack-clearance', {})}<script>{_STOCK_PAGE}</script>")
     _write_stock(site, site / ASSETS / files.engine / "engine.whl")
-    assert build_site(ROOT / "mkdocs.yml", site / "demo") == 0
+    assert build_site(ROOT / "mkdocs.yml", site / "built") == 0
+    shutil.copytree(site / "built", site / "demo")
     _without_calculations(site / "demo", site / "plain")
-    return MeasuredSite(site, folder)
+    pages = {"Just the readings of a drum": _BENCH_PAGE, "The longest procedure": _longest_procedure(site / "built")}
+    return MeasuredSite(site, folder, {name: f"built/{page}" for name, page in pages.items()})
+
+
+def _longest_procedure(built: Path) -> str:
+    """The page with a calculation that has most bytes."""
+    pages = [page for page in built.glob("units/*/*/index.html") if _CALCULATIONS.search(page.read_text(encoding="utf-8"))]
+    longest = max(pages, key=lambda page: page.stat().st_size)
+    return f"{longest.parent.relative_to(built).as_posix()}/"
 
 
 def _form(name: str, preset: dict[str, Any]) -> str:
