@@ -83,8 +83,10 @@ def test_the_place_to_measure_says_limits_state_method_readings_and_form(library
         "Free the pack. Dial in a window, on a lug of the lowest steel. Zero pressed down, read lifted against the ring.",
         "HOLD Wave plate flat at zero, each lift repeats within 0.02 mm, float of the reaction plate read too?",
         "Form: Front drum: set the clearance",
-        "It takes two people: one presses both hooks, the other sets the dial. "
-        "Then the float: dial on the reaction plate, which is pressed down on its support ring, then lifted.",
+        (
+            "It takes two people: one presses both hooks, the other sets the dial. "
+            "Then the float: dial on the reaction plate, which is pressed down on its support ring, then lifted."
+        ),
         "Shop standard FL-12, revision C.",
         "21 Forward hub",
     ]
