@@ -48,11 +48,11 @@ class CalcBody(Keys):
     )
     pack: Reference | None = Field(None, description="The pack that limits, gauge and rings come from.", examples=["forward"])
     packs: tuple[Reference, ...] = Field(
-        (), description="For choose-parts: the packs set together.", examples=["[forward, direct]"]
+        (), description="For choose-parts: the packs and floats set together.", examples=["[forward, direct]"]
     )
     shaft: Reference | None = Field(None, description="For end-play: the shaft.", examples=["input"])
     drum: Reference | None = Field(
-        None, description="For set-clearances: the drum, with all its packs and selective parts.", examples=["front-drum"]
+        None, description="For set-clearances: the drum, with all its packs, floats and selective parts.", examples=["front-drum"]
     )
     method: Annotated[Method, *choice_of(Method, "a way to measure")] | None = Field(
         None, description="How it is measured here, if not as the unit data says.", examples=["dial"]
@@ -88,7 +88,7 @@ def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) 
         if body.drum is not None:
             return drum_form(asked, context.drum(unit, body.drum))
         if body.packs:
-            return packs_form(asked, [context.pack(unit, name, ("packs", index)) for index, name in enumerate(body.packs)])
+            return packs_form(asked, [context.measured(unit, name, ("packs", index)) for index, name in enumerate(body.packs)])
     return answered_form(
         calculation,
         context.identity(f"calc-{calculation.name}"),

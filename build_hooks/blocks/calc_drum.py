@@ -11,24 +11,25 @@ from build_hooks.blocks.calc_packs import kits_of_packs, pack_facts, place_of
 from build_hooks.blocks.calc_request import Asked, answer_to_example, by_role, fill
 from build_hooks.blocks.calc_sizes import fitted_size
 from build_hooks.blocks.context import Trouble
-from build_hooks.blocks.wave_plates import wave_said
+from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.controls import converted_words, other_unit
 from build_hooks.forms.form import Form, TrialPack, TrialShape
 from build_hooks.forms.roles import entry_shape, known_field
-from build_hooks.model import ClearanceSpec, Drum, Method, Pack, Part, Unit
+from build_hooks.model import Drum, Float, Limits, Method, Pack, Part, Unit
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine import Element, Field, show
 
 __all__ = ["drum_form", "measured_packs", "set_by_parts"]
 
 
-def measured_packs(unit: Unit, drum: Drum) -> list[Pack]:
-    """The packs of a drum that have limits."""
-    return [pack for pack in unit.packs.values() if pack.drum is drum and pack.clearance is not None]
+def measured_packs(unit: Unit, drum: Drum) -> list[Pack | Float]:
+    """The packs of a drum that have limits, and its floats."""
+    things: list[Pack | Float] = [*unit.packs.values(), *unit.floats.values()]
+    return [found for found in things if found.drum is drum and found.limits is not None]
 
 
-def set_by_parts(unit: Unit, packs: Sequence[Pack]) -> bool:
-    """Whether selective parts set these packs, and none of them touches a pack elsewhere."""
+def set_by_parts(unit: Unit, packs: Sequence[Pack | Float]) -> bool:
+    """Whether selective parts set these packs and floats, and none of them touches anything elsewhere."""
     try:
         return bool(kits_of_packs(unit, packs, "drum"))
     except Trouble:
@@ -54,9 +55,7 @@ def drum_form(asked: Asked, drum: Drum) -> Form:
     }
     sizes = {fields.size_of(at): list(names[kit.id].values()) for at, kit in enumerate(kits)}
     fitted = {kit.name: fitted_size(kit, names[kit.id]) for kit in kits}
-    as_limits_mean = {
-        fields.wave_of(read): str(read.spec.wave) for read in packs if fields.wave.name in preset[fields.packs.name][read.index]
-    }
+    as_limits_mean = {fields.wave_of(read): wave["specified"] for read in packs if (wave := wave_preset(read.pack))}
     example = fill({**preset, **_example(asked, fields, packs, fitted)}, as_limits_mean)
     return Form(
         asked.calculation,
@@ -119,19 +118,19 @@ class _Fields:
 
 @dataclass(frozen=True, slots=True)
 class _ReadPack:
-    """A pack, its limits, how it is measured, what is read at each position, and which of the drum's it is."""
+    """A pack or float, its limits, how it is measured, what is read at each position, and which of the drum's it is."""
 
-    pack: Pack
-    spec: ClearanceSpec
+    pack: Pack | Float
+    spec: Limits
     method: str
     fields: Sequence[Field]
     index: int
 
     @classmethod
-    def of(cls, pack: Pack, index: int, fields: _Fields) -> _ReadPack:
-        assert pack.clearance is not None  # noqa: S101 - `measured_packs` has seen to it
-        method = str(pack.clearance.method or Method.DIAL)
-        return cls(pack, pack.clearance, method, fields.read_by(method), index)
+    def of(cls, pack: Pack | Float, index: int, fields: _Fields) -> _ReadPack:
+        assert pack.limits is not None  # noqa: S101 - `measured_packs` has seen to it
+        method = str(pack.limits.method or Method.DIAL)
+        return cls(pack, pack.limits, method, fields.read_by(method), index)
 
     @property
     def positions(self) -> int:
@@ -157,7 +156,7 @@ def _asked_for(part: Part) -> str:
 
 def _about(read: _ReadPack) -> Iterator[Element | str]:
     spec = read.spec
-    yield f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{wave_said(read.pack, spec)} "
+    yield f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{wave_said(read.pack)} "
     if other := other_unit(spec.min):
         yield converted_words(other, f"{show(spec.min.to(other))} to {show(spec.max.to(other))}")
 
@@ -168,7 +167,9 @@ def _example(asked: Asked, fields: _Fields, packs: Sequence[_ReadPack], fitted: 
     for name in asked.example:
         if name not in known:
             remedy = did_you_mean(name, known) or f"Known: {listed(known, 'and')}."
-            raise Trouble(("example", name), "unknown-reference", f"The drum has no pack {quoted(name)} with limits.", remedy)
+            raise Trouble(
+                ("example", name), "unknown-reference", f"The drum has no pack or float {quoted(name)} with limits.", remedy
+            )
     parts = {place: {fields.identity: size} for place, size in fitted.items()}
     readings = {read.pack.name: _readings(asked, fields, read) for read in packs}
     return {fields.trials.name: [{fields.fitted.name: parts, fields.readings.name: readings}]}

@@ -13,7 +13,7 @@ from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.form import Form
-from build_hooks.model import ClearanceSpec, Gauge, Limits, Method, Pack, Shaft
+from build_hooks.model import Float, Gauge, Limits, Method, Pack, Shaft
 from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, size_names, uncapitalised
 
 __all__ = [
@@ -41,7 +41,7 @@ def pack_form(asked: Asked, pack: Pack) -> Form:
     positions = asked.positions or spec.at or DEFAULT_POSITIONS
     example = asked.example or readings_on_centre(readings, pack, spec, positions)
     subject = _Subject(pack.id, spec, method, positions, facts, example)
-    return _measured_form(asked, subject, f"{pack.name}: {_measures(asked.calculation)} by {method}", wave_said(pack, spec))
+    return _measured_form(asked, subject, f"{pack.name}: {_measures(asked.calculation)} by {method}", wave_said(pack))
 
 
 def shaft_form(asked: Asked, shaft: Shaft) -> Form:
@@ -126,8 +126,8 @@ def _wave_as_measured(calculation: Calculation[Any, Any], wave: Mapping[str, str
     return {} if wave is None or field is None else {f"{field.name}.measured": wave["specified"]}
 
 
-def measured_facts(context: Context, pack: Pack, spec: ClearanceSpec, method: str, *, by_parts: bool) -> dict[Role, Any]:
-    """What the data give of a pack that is measured, by role; None for what they do not give.
+def measured_facts(context: Context, pack: Pack | Float, spec: Limits, method: str, *, by_parts: bool) -> dict[Role, Any]:
+    """What the data give of a pack or float that is measured, by role; None for what they do not give.
 
     Args:
         context: for the shop's gauges.
@@ -136,7 +136,8 @@ def measured_facts(context: Context, pack: Pack, spec: ClearanceSpec, method: st
         method: how it is measured.
         by_parts: whether its parts are measured one by one: they have a gauge each, and no positions that could differ.
     """
-    facts: dict[Role, Any] = {"plate count": pack.friction_count or None, "wave": wave_preset(pack)}
+    plates = None if isinstance(pack, Float) else pack.friction_count or None
+    facts: dict[Role, Any] = {"plate count": plates, "wave": wave_preset(pack)}
     if by_parts:
         return facts
     spread = None if spec.spread_limit is None else str(spec.spread_limit)
@@ -157,8 +158,8 @@ def _facts_of(gauge: Gauge) -> dict[str, str]:
     return {name: str(value) for name, value in facts.items() if value is not None}
 
 
-def readings_on_centre(readings: Sequence[Field], pack: Pack, spec: Limits, positions: int) -> dict[str, Any]:
-    """Readings that put a pack on the centre of its limits, when the author gives none.
+def readings_on_centre(readings: Sequence[Field], pack: Pack | Float, spec: Limits, positions: int) -> dict[str, Any]:
+    """Readings that put a pack or float on the centre of its limits, when the author gives none.
 
     Args:
         readings: the fields that take a reading at each position; none for a pack whose parts are measured one by one.
@@ -169,7 +170,7 @@ def readings_on_centre(readings: Sequence[Field], pack: Pack, spec: Limits, posi
     Raises:
         Trouble: the parts are to be measured, and the data give no thickness.
     """
-    return _centred(readings, spec, positions) if readings else _parts_on_centre(pack, spec)
+    return _centred(readings, spec, positions) if readings or isinstance(pack, Float) else _parts_on_centre(pack, spec)
 
 
 def _centre(spec: Limits) -> Fraction:

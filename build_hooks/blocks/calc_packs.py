@@ -10,7 +10,7 @@ from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Trouble
 from build_hooks.forms.form import CarriedOver, Form
 from build_hooks.forms.roles import entry_shape, known_field
-from build_hooks.model import Pack, SelectiveKit, Unit
+from build_hooks.model import Float, Pack, SelectiveKit, Unit
 from build_hooks.reading.problems import listed
 from calc_engine import CATALOGUE, Calculation, Field, Role, Worked, field_with, size_names
 
@@ -19,7 +19,7 @@ __all__ = ["kits_of_packs", "pack_facts", "packs_form", "place_of"]
 _TAKEN_OVER: Final[tuple[Role, ...]] = ("measured", "uncertainty")
 
 
-def packs_form(asked: Asked, packs: Sequence[Pack]) -> Form:
+def packs_form(asked: Asked, packs: Sequence[Pack | Float]) -> Form:
     """The form for several packs and every selective part that touches them.
 
     Raises:
@@ -56,12 +56,12 @@ def packs_form(asked: Asked, packs: Sequence[Pack]) -> Form:
     )
 
 
-def kits_of_packs(unit: Unit, packs: Sequence[Pack], key: str) -> list[SelectiveKit]:
+def kits_of_packs(unit: Unit, packs: Sequence[Pack | Float], key: str) -> list[SelectiveKit]:
     """The selective parts that set these packs.
 
     Args:
         unit: the unit.
-        packs: every pack that is set together.
+        packs: every pack and float that is set together.
         key: of the block, for what is wrong.
 
     Raises:
@@ -81,17 +81,17 @@ def kits_of_packs(unit: Unit, packs: Sequence[Pack], key: str) -> list[Selective
     return kits
 
 
-def pack_facts(shape: type[Any], pack: Pack, index: int) -> dict[str, Any]:
-    """Name, limits and target of a pack that is set with others.
+def pack_facts(shape: type[Any], pack: Pack | Float, index: int) -> dict[str, Any]:
+    """Name, limits and target of a pack or float that is set with others.
 
     Raises:
         Trouble: it has no limits.
     """
-    if pack.clearance is None:
+    spec = pack.limits
+    if spec is None:
         raise Trouble(
             ("packs", index), "no-limits", f"The pack “{pack.name}” has no clearance limits.", "Write its clearance in unit.yml."
         )
-    spec = pack.clearance
     target = str(spec.target) if spec.target else None
     return by_role(shape, {"identity": pack.name, "limits": {"min": str(spec.min), "max": str(spec.max)}, "target": target})
 
@@ -103,14 +103,14 @@ def place_of(shape: type[Any], kit: SelectiveKit, names: Mapping[str, str], unit
         shape: what a place is in the request.
         kit: the selective part.
         names: of its sizes, by id.
-        unit: for the names of the packs.
+        unit: for the names of the packs and floats.
     """
     sizes = known_field("sizes", shape)
-    effect = {unit.packs[name].name: -1 for name in kit.tightens} | {unit.packs[name].name: 1 for name in kit.loosens}
+    effect = {unit.measured(name).name: -1 for name in kit.tightens} | {unit.measured(name).name: 1 for name in kit.loosens}
     return by_role(shape, {"identity": kit.name, "sizes": size_rows(sizes, kit, names), "effect": effect})
 
 
-def _taken_over(rows: tuple[Field, type[Any]], unit: Unit, packs: Sequence[Pack]) -> dict[str, CarriedOver]:
+def _taken_over(rows: tuple[Field, type[Any]], unit: Unit, packs: Sequence[Pack | Float]) -> dict[str, CarriedOver]:
     """Entries that the answer for a pack fills, where its own form is on the same page."""
     single = next(known for known in CATALOGUE.values() if known.subject == "pack")
     pairs = [(field_with(role, rows[1]), field_with(role, single.result)) for role in _TAKEN_OVER]
@@ -130,7 +130,7 @@ def _answered(calculation: Calculation[Any, Any], request: Mapping[str, Any]) ->
         raise Trouble(("example",), trouble.code, trouble.message, trouble.remedy) from None
 
 
-def _clearances(packs: Sequence[Pack], example: Mapping[str, Any]) -> list[tuple[Pack, str]]:
+def _clearances(packs: Sequence[Pack | Float], example: Mapping[str, Any]) -> list[tuple[Pack | Float, str]]:
     given = example.get("clearances")
     if not isinstance(given, dict):
         raise Trouble(

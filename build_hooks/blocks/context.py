@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.model import Drum, Pack, Shaft, Shop, Unit
+from build_hooks.model import Drum, Float, Pack, Shaft, Shop, Unit
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 
 __all__ = ["HELD_BACK", "Context", "Trouble", "known_or_trouble"]
@@ -85,6 +85,15 @@ class Context:
     def pack(self, unit: Unit, named: str, path: tuple[str | int, ...] = ("pack",)) -> Pack:
         """A pack of a unit."""
         return known_or_trouble(unit.packs, named, path, "pack")
+
+    def float(self, unit: Unit, named: str) -> Float:
+        """A float of a unit."""
+        return known_or_trouble(unit.floats, named, ("float",), "float")
+
+    def measured(self, unit: Unit, named: str, path: tuple[str | int, ...]) -> Pack | Float:
+        """A pack or float of a unit."""
+        known: dict[str, Pack | Float] = {**unit.packs, **unit.floats}
+        return known_or_trouble(known, named, path, "pack or float" if unit.floats else "pack")
 
     def shaft(self, unit: Unit, named: str) -> Shaft:
         """A shaft of a unit."""

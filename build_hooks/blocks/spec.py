@@ -19,6 +19,7 @@ class SpecBody(Keys):
         None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"]
     )
     pack: Reference | None = Field(None, description="The pack whose clearance is meant.", examples=["forward"])
+    float: Reference | None = Field(None, description="The float that is meant.", examples=["reaction-plate-float"])
     shaft: Reference | None = Field(None, description="The shaft whose end play is meant.", examples=["input"])
 
 
@@ -29,8 +30,12 @@ def render_spec(body: SpecBody, context: Context) -> Element:
         Trouble: nothing or two things are named, or what is named has no limits.
     """
     unit = context.unit(body.unit)
-    if (body.pack is None) == (body.shaft is None):
-        raise Trouble((), "pack-or-shaft", "A spec names either a pack or a shaft.", "Write pack: forward, or shaft: input.")
+    if sum(named is not None for named in (body.pack, body.float, body.shaft)) != 1:
+        message = "A spec names one thing: a pack, a float or a shaft."
+        raise Trouble((), "pack-or-shaft", message, "Write pack: forward, or shaft: input.")
+    if body.float is not None:
+        found = context.float(unit, body.float)
+        return _table(f"{unit.name}, {found.name}: limits", found.limits, [])
     if body.shaft is not None:
         shaft = context.shaft(unit, body.shaft)
         return _table(f"{unit.name}, {shaft.name}: end play", shaft.end_play, [])

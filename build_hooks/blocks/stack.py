@@ -12,7 +12,18 @@ from pydantic import Field
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing import DrawnStack, Frame, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
-from build_hooks.model import Caution, Keys, Measure, Pack, StackEntry, Unit, method_sentence, side_of, wave_sentence
+from build_hooks.model import (
+    Caution,
+    Keys,
+    Measure,
+    Pack,
+    StackEntry,
+    Unit,
+    method_sentence,
+    side_of,
+    wave_sentence,
+    wrong_sentences,
+)
 from build_hooks.model.fields import Reference, choice_of
 from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, element, show
@@ -212,7 +223,7 @@ def _notes(unit: Unit, entry: StackEntry) -> list[tuple[str, str]]:
         ("lubricant", entry.lubricant),
         ("apart", entry.tell_apart),
         ("alike", f"Don’t confuse it with: {', '.join(alike)}." if alike else None),
-        ("wrong", f"Wrong: {entry.wrong}" if entry.wrong else None),
+        ("wrong", wrong_sentences(entry)),
         ("hold", f"HOLD: {entry.hold}" if entry.hold else None),
         ("note", entry.note),
     ]

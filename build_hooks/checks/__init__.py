@@ -11,7 +11,7 @@ from itertools import chain, islice
 
 from build_hooks.checks.kits import kit_faults
 from build_hooks.checks.measuring import measuring_faults
-from build_hooks.checks.packs import pack_faults, shaft_faults
+from build_hooks.checks.packs import float_faults, pack_faults, shaft_faults
 from build_hooks.checks.parts import drum_faults, part_faults, status_faults
 from build_hooks.checks.shop import shop_faults
 from build_hooks.checks.values import UnitData, known_kind, section
@@ -47,9 +47,9 @@ def check_unit(root: Node, gauges: Mapping[str, str] | None, tools: Collection[s
         gauges: kind of each of the shop's gauges by its id, or None if the shop could not be read.
         tools: ids of the shop's tools, or None if the shop could not be read.
     """
-    drums, parts, packs, shafts, kits = (
-        section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "shafts", "selective")
+    drums, parts, packs, floats, shafts, kits = (
+        section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "floats", "shafts", "selective")
     )
-    unit = UnitData(root, drums, parts, packs, shafts, kits, gauges, tools)
-    checks = (status_faults, drum_faults, part_faults, pack_faults, measuring_faults, shaft_faults, kit_faults)
+    unit = UnitData(root, drums, parts, packs, floats, shafts, kits, gauges, tools)
+    checks = (status_faults, drum_faults, part_faults, pack_faults, measuring_faults, float_faults, shaft_faults, kit_faults)
     return in_order(islice(chain.from_iterable(check(unit) for check in checks), MOST_FAULTS))

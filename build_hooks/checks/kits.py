@@ -62,9 +62,11 @@ def _targets(kit_id: str, kit: Node, unit: UnitData) -> Iterator[Fault]:
     targets = _target_nodes(kit)
     if not any(_says(kit, key) for key in ("tightens", "loosens")):
         message = f"{quoted(kit_id)} neither tightens nor loosens anything."
-        yield Fault(kit.mark, "no-target", message, "Add tightens: with the ids of packs or shafts.")
+        yield Fault(kit.mark, "no-target", message, "Add tightens: with the ids of packs, floats or shafts.")
     for target in targets:
-        yield from unknown(target, {**unit.packs, **unit.shafts}, "pack or shaft", "Add it to packs or shafts.")
+        yield from unknown(
+            target, {**unit.packs, **unit.floats, **unit.shafts}, "pack, float or shaft", "Add it to packs, floats or shafts."
+        )
     yield from repeated(targets, "tightens and loosens")
 
 

@@ -1,8 +1,8 @@
-"""Do the packs and shafts of a unit make sense: does everything exist that they name, can it go together so?"""
+"""Do the packs, floats and shafts of a unit make sense: does everything exist that they name, can it go together so?"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,7 +13,7 @@ from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenMeasure
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
 
-__all__ = ["MOST_PARTS", "Place", "is_measure", "pack_faults", "places_of", "shaft_faults"]
+__all__ = ["MOST_PARTS", "Place", "float_faults", "is_measure", "pack_faults", "places_of", "shaft_faults"]
 
 MOST_PARTS: Final = 200
 _ENTRY_KEYS: Final = tuple(WrittenEntry.model_fields)
@@ -91,13 +91,36 @@ def pack_faults(unit: UnitData) -> Iterator[Fault]:
             yield from _wave(clearance, places, unit)
 
 
+def float_faults(unit: UnitData) -> Iterator[Fault]:
+    """Faults in the floats of a unit."""
+    floats = unit.root.get("floats")
+    for float_id, found in unit.floats.items():
+        yield from _taken(floats, float_id, "float", {"pack": unit.packs})
+        yield from unknown(found.get("drum"), unit.drums, "drum", "Add it to drums.")
+        limits = found.get("limits")
+        if limits is not None:
+            yield from limit_faults(limits, unit.gauges)
+            yield from _nothing_to_add_up(limits.get("method"))
+
+
+def _nothing_to_add_up(method: Node | None) -> Iterator[Fault]:
+    if method is not None and method.text == "parts":
+        yield Fault(method.mark, "unfit-method", "A float has no parts to add up.", "Measure it by dial, feeler or depth.")
+
+
+def _taken(things: Node | None, thing_id: str, thing: str, others: Mapping[str, Mapping[str, Node]]) -> Iterator[Fault]:
+    """A fault if something else that a kit may name has the same id."""
+    for other, known in others.items():
+        if thing_id in known and things is not None:
+            message = f"{quoted(thing_id)} is the id of a {other} and of a {thing}."
+            yield Fault(things.keys[thing_id], "duplicate-id", message, "Rename one of them, so that a kit can name it.")
+
+
 def shaft_faults(unit: UnitData) -> Iterator[Fault]:
     """Faults in the shafts of a unit."""
     shafts = unit.root.get("shafts")
     for shaft_id, shaft in unit.shafts.items():
-        if shaft_id in unit.packs and shafts is not None:
-            message = f"{quoted(shaft_id)} is the id of a pack and of a shaft."
-            yield Fault(shafts.keys[shaft_id], "duplicate-id", message, "Rename one of them, so that a kit can name it.")
+        yield from _taken(shafts, shaft_id, "shaft", {"pack": unit.packs, "float": unit.floats})
         end_play = shaft.get("end_play")
         if end_play is not None:
             yield from limit_faults(end_play, unit.gauges)

@@ -25,6 +25,7 @@ class UnitData:
     drums: Mapping[str, Node]
     parts: Mapping[str, Node]
     packs: Mapping[str, Node]
+    floats: Mapping[str, Node]
     shafts: Mapping[str, Node]
     kits: Mapping[str, Node]
     gauges: Mapping[str, str] | None

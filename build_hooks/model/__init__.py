@@ -21,13 +21,13 @@ from build_hooks.model.parts import (
 from build_hooks.model.reading import read_model
 from build_hooks.model.resolve import resolved_unit
 from build_hooks.model.shop import Consumable, Gauge, GaugeKind, Screen, Shop, Tool, Wait, Word
-from build_hooks.model.unit import Caution, Measure, Pack, Repeat, SelectiveKit, StackEntry, Unit
-from build_hooks.model.wording import method_sentence, side_of, wave_sentence
+from build_hooks.model.unit import Caution, Float, Measure, Pack, Repeat, SelectiveKit, StackEntry, Unit
+from build_hooks.model.wording import method_sentence, side_of, wave_sentence, wrong_sentences
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
-    "NEEDS_THICKNESS", "Caution", "ChamferedEdge", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Measure", "Method",
-    "Pack", "Part", "PartKind", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
+    "NEEDS_THICKNESS", "Caution", "ChamferedEdge", "ClearanceSpec", "Consumable", "Drum", "Float", "Gauge", "GaugeKind", "Keys", "Limits", "Measure",
+    "Method", "Pack", "Part", "PartKind", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
     "Teeth", "Tool", "Unit", "Wait", "WaveState", "Word", "WrittenUnit", "method_sentence", "read_model", "resolved_unit",
-    "side_of", "wave_sentence",
+    "side_of", "wave_sentence", "wrong_sentences",
 ]  # fmt: skip

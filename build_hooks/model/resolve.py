@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from build_hooks.model.parts import Drum, Part
-from build_hooks.model.unit import Caution, Measure, Pack, Repeat, SelectiveKit, StackEntry, Unit
+from build_hooks.model.unit import Caution, Float, Measure, Pack, Repeat, SelectiveKit, StackEntry, Unit
 from build_hooks.model.written import (
     SIGNAL_WORDS,
     WrittenCaution,
@@ -37,6 +37,9 @@ def resolved_unit(unit_id: str, written: WrittenUnit) -> Unit:
         drums=written.drums,
         parts=written.parts,
         packs=packs,
+        floats={
+            found.id: Float(found.id, found.name, written.drums[found.drum], found.limits) for found in written.floats.values()
+        },
         shafts=written.shafts,
         kits={kit.id: _kit(kit, written.parts, packs) for kit in written.selective.values()},
     )

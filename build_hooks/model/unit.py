@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from build_hooks.model.fields import Side
-from build_hooks.model.parts import ClearanceSpec, Drum, Part, PartKind, Shaft, Status
+from build_hooks.model.parts import ClearanceSpec, Drum, Limits, Part, PartKind, Shaft, Status
 
-__all__ = ["Caution", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
+__all__ = ["Caution", "Float", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +121,11 @@ class Pack:
     measure: Measure | None = None
 
     @property
+    def limits(self) -> ClearanceSpec | None:
+        """The limits of its clearance, if there are any."""
+        return self.clearance
+
+    @property
     def physical_stack(self) -> tuple[StackEntry, ...]:
         """One entry for each physical part, in the order they go in, numbered from 1."""
         return tuple(entry for item in self.stack for entry in (item.expanded if isinstance(item, Repeat) else (item,)))
@@ -137,6 +142,23 @@ class Pack:
 
 
 @dataclass(frozen=True, slots=True)
+class Float:
+    """How far a plate moves between the two parts that hold it. A thicker one of them, or a thicker plate, leaves less.
+
+    Attributes:
+        id: its key in the data.
+        name: what it is called.
+        drum: where it is.
+        limits: what is allowed, and how it is measured.
+    """
+
+    id: str
+    name: str
+    drum: Drum
+    limits: Limits
+
+
+@dataclass(frozen=True, slots=True)
 class SelectiveKit:
     """Parts of several sizes, one of which is fitted to set a clearance or an end play.
 
@@ -144,8 +166,8 @@ class SelectiveKit:
         id: its key in the data.
         name: what it is called.
         choices: the parts, one for each size, in the order given.
-        tightens: ids of the packs and shafts that a thicker part tightens.
-        loosens: ids of the packs and shafts that a thicker part loosens.
+        tightens: ids of the packs, floats and shafts that a thicker part tightens.
+        loosens: ids of the packs, floats and shafts that a thicker part loosens.
         stock: how many of each part are on the shelf, by its id; what is not counted is not in it.
         fitted: the choice that stands in a pack's stack, to start with; None for a kit of a shaft.
     """
@@ -169,7 +191,7 @@ class Unit:
         about: what it is, in a few words.
         invented: whether it is made up; every page then says so.
         status: draft or approved, by whom.
-        drums, parts, packs, shafts, kits: by their ids, in the order of the file.
+        drums, parts, packs, floats, shafts, kits: by their ids, in the order of the file.
     """
 
     id: str
@@ -180,9 +202,14 @@ class Unit:
     drums: Mapping[str, Drum]
     parts: Mapping[str, Part]
     packs: Mapping[str, Pack]
+    floats: Mapping[str, Float]
     shafts: Mapping[str, Shaft]
     kits: Mapping[str, SelectiveKit]
 
+    def measured(self, target: str) -> Pack | Float:
+        """The pack or float with this id."""
+        return self.packs.get(target) or self.floats[target]
+
     def kits_of(self, target: str) -> tuple[SelectiveKit, ...]:
-        """The kits that set a pack or a shaft, by its id."""
+        """The kits that set a pack, a float or a shaft, by its id."""
         return tuple(kit for kit in self.kits.values() if target in (*kit.tightens, *kit.loosens))

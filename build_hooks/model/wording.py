@@ -1,4 +1,4 @@
-"""Which way round a part goes in and how a clearance is measured, in the words that the stack list and the shop screen share."""
+"""Which way round a part goes in, what goes wrong, how a clearance is measured: words that the stack list and the shop screen share."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from typing import Final
 
 from build_hooks.model.parts import ClearanceSpec, Method, WaveState
 from build_hooks.model.unit import Pack, StackEntry
+from calc_engine import capitalised
 
-__all__ = ["method_sentence", "side_of", "wave_sentence"]
+__all__ = ["method_sentence", "side_of", "wave_sentence", "wrong_sentences"]
 
 _METHODS: Final[Mapping[Method, str]] = {
     Method.DIAL: "With the dial",
@@ -26,6 +27,17 @@ def side_of(entry: StackEntry) -> str | None:
     if entry.side.mark is None:
         return "either side up"
     return f"{entry.side}, all alike" if entry.turns > 1 else f"{entry.side}"
+
+
+def wrong_sentences(entry: StackEntry) -> str | None:
+    """What happens when a part goes in wrong: “Wrong: lip up. The pack slips.” None where nothing is said.
+
+    What the data write as “lip up: the pack slips” becomes two sentences: two colons in one would be hard to read.
+    """
+    if entry.wrong is None:
+        return None
+    fault, _, consequence = entry.wrong.partition(": ")
+    return f"Wrong: {fault}. {capitalised(consequence)}" if consequence else f"Wrong: {fault}"
 
 
 def method_sentence(spec: ClearanceSpec) -> str | None:

@@ -6,13 +6,14 @@ from pydantic import Discriminator, Field, Tag
 
 from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text
 from build_hooks.model.keys import Keys, Named
-from build_hooks.model.parts import ClearanceSpec, Drum, Part, Shaft, Status
+from build_hooks.model.parts import ClearanceSpec, Drum, Limits, Part, Shaft, Status
 
 __all__ = [
     "SIGNAL_WORDS",
     "STACK_TAGS",
     "WrittenCaution",
     "WrittenEntry",
+    "WrittenFloat",
     "WrittenKit",
     "WrittenMeasure",
     "WrittenPack",
@@ -160,6 +161,14 @@ class WrittenPack(Named):
     clearance: ClearanceSpec | None = Field(default=None, description="The limits of its clearance.")
 
 
+class WrittenFloat(Named):
+    """How far a plate moves between the two parts that hold it. It is measured and set like a clearance, but has no plates."""
+
+    name: Name = Field(description="What it is called.", examples=["Reaction plate float"])
+    drum: Reference = Field(description="The id of the drum it is in.", examples=["front-drum"])
+    limits: Limits = Field(description="Its limits, and how it is measured.")
+
+
 class WrittenKit(Named):
     """A kit of parts that come in several sizes, to set a clearance or an end play with."""
 
@@ -168,10 +177,10 @@ class WrittenKit(Named):
         description="The ids of its parts, one for each size.", examples=["[forward-ring-a, forward-ring-b]"]
     )
     tightens: tuple[Reference, ...] = Field(
-        default=(), description="Ids of the packs or shafts that a thicker part tightens.", examples=["[forward]"]
+        default=(), description="Ids of the packs, floats or shafts that a thicker part tightens.", examples=["[forward]"]
     )
     loosens: tuple[Reference, ...] = Field(
-        default=(), description="Ids of the packs or shafts that a thicker part loosens.", examples=["[direct]"]
+        default=(), description="Ids of the packs, floats or shafts that a thicker part loosens.", examples=["[direct]"]
     )
     stock: dict[Reference, Stock] = Field(
         default={}, description="How many of each part are on the shelf.", examples=["{forward-ring-a: 3}"]
@@ -194,5 +203,6 @@ class WrittenUnit(Keys):
     drums: dict[Id, Drum] = Field(default={}, description="The drums by their ids.")
     parts: dict[Id, Part] = Field(default={}, description="The parts by their ids.")
     packs: dict[Id, WrittenPack] = Field(default={}, description="The packs by their ids.")
+    floats: dict[Id, WrittenFloat] = Field(default={}, description="The floats by their ids.")
     shafts: dict[Id, Shaft] = Field(default={}, description="The shafts by their ids.")
     selective: dict[Id, WrittenKit] = Field(default={}, description="The kits of parts in several sizes, by their ids.")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from build_hooks.blocks import measured_packs, set_by_parts
 from build_hooks.library import Library
 from build_hooks.markdown.html import markdown_text
-from build_hooks.model import Drum, Pack, Unit
+from build_hooks.model import Drum, Float, Pack, Unit
 from build_hooks.page.pages import Pages
 from calc_engine import encode
 
@@ -30,17 +30,18 @@ def bench_pages(library: Library, pages: Pages) -> dict[str, str]:
         Each page by its path below the docs folder, ``bench/UNIT/DRUM.md``.
     """
     return {
-        f"{bench_folder(unit.id)}/{drum_id}.md": "\n".join(_page(unit, drum_id, drum, packs, pages))
+        f"{bench_folder(unit.id)}/{drum_id}.md": "\n".join(_page(unit, drum_id, drum, measured, pages))
         for unit in library.units.values()
         for drum_id, drum in unit.drums.items()
-        if (packs := measured_packs(unit, drum))
+        if (measured := measured_packs(unit, drum))
     }
 
 
-def _page(unit: Unit, drum_id: str, drum: Drum, packs: list[Pack], pages: Pages) -> Iterator[str]:
+def _page(unit: Unit, drum_id: str, drum: Drum, measured: list[Pack | Float], pages: Pages) -> Iterator[str]:
     title = f"{unit.name}, {drum.name}: the readings"
     yield from ("---", f"title: {encode(title)}", f"unit: {unit.id}", "---", f"# {markdown_text(title)}", "")
-    if set_by_parts(unit, packs):
+    packs = [found for found in measured if isinstance(found, Pack)]
+    if set_by_parts(unit, measured):
         yield from ("```calc", "calculation: set-clearances", f"drum: {drum_id}", "```", "")
     else:
         for pack in packs:
@@ -49,8 +50,8 @@ def _page(unit: Unit, drum_id: str, drum: Drum, packs: list[Pack], pages: Pages)
     if steps:
         yield from ("## The steps", "", *steps, "")
     yield from ("## Limits", "")
-    for pack in packs:
-        yield from ("```spec", f"pack: {pack.id}", "```", "")
+    for found in measured:
+        yield from ("```spec", f"{'float' if isinstance(found, Float) else 'pack'}: {found.id}", "```", "")
     yield from ("## What goes in", "")
     for pack in packs:
         yield from ("```stack", f"pack: {pack.id}", "```", "")

@@ -63,7 +63,7 @@ def known_words(library: Library) -> KnownWords:
     """Every word that shop and units explain, show or name.
 
     Args:
-        library: shop.yml gives its words, tools, gauges and consumables, each unit.yml its parts, drums, packs, shafts and kits.
+        library: shop.yml gives its words, tools, gauges and consumables, each unit.yml its parts, drums, packs, floats, shafts and kits.
     """
     shop = library.shop
     phrases = [phrase for word in shop.words.values() for phrase in (word.id, *word.also)]
@@ -71,7 +71,9 @@ def known_words(library: Library) -> KnownWords:
     for unit in library.units.values():
         phrases += [unit.name]
         phrases += [
-            named.name for group in (unit.parts, unit.drums, unit.packs, unit.shafts, unit.kits) for named in group.values()
+            named.name
+            for group in (unit.parts, unit.drums, unit.packs, unit.floats, unit.shafts, unit.kits)
+            for named in group.values()
         ]
     return KnownWords.of(phrases)
 

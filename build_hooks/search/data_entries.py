@@ -27,6 +27,8 @@ def data_entries(library: Library, places: Places) -> Iterator[Entry]:
                 yield _stack(unit, pack, places)
             if pack.clearance is not None:
                 yield _spec(unit, f"{pack.name} clearance", pack.clearance, places.spec(unit, pack.id))
+        for found in unit.floats.values():
+            yield _spec(unit, found.name, found.limits, places.spec(unit, found.id))
         for shaft in unit.shafts.values():
             yield _spec(unit, f"{shaft.name} end play", shaft.end_play, places.spec(unit, shaft.id))
         for part in unit.parts.values():

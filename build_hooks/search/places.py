@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.model import Pack, Shaft, Unit
+from build_hooks.model import Float, Pack, Shaft, Unit
 from build_hooks.search.entry import IndexedPage
 from build_hooks.search.sections import Section
 
@@ -17,6 +17,7 @@ __all__ = ["Places", "places_in"]
 _STACK: Final = "stack order"
 _CLEARANCE: Final = "clearance"
 _END_PLAY: Final = "end play"
+_FLOAT: Final = "limits"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class Places:
 
     Attributes:
         stacks: of each pack's stack, by unit and pack id.
-        specs: of the limits of each pack and shaft, by unit and the id of either.
+        specs: of the limits of each pack, float and shaft, by unit and id.
         units: of each unit's own page, by its id.
     """
 
@@ -38,7 +39,7 @@ class Places:
         return self.stacks.get((unit.id, pack)) or f"wall/{unit.id}/{pack}/"
 
     def spec(self, unit: Unit, target: str) -> str:
-        """Where the limits of a pack or shaft stand: in a page, else where its stack or its unit is shown."""
+        """Where the limits of a pack, float or shaft stand: in a page, else where its stack or its unit is shown."""
         found = self.specs.get((unit.id, target))
         return found or (self.stack(unit, target) if target in unit.packs else self.unit(unit))
 
@@ -72,7 +73,8 @@ def places_in(pages: Mapping[str, IndexedPage], parts: Mapping[str, tuple[Sectio
                     place = (_rank(page, target[0]), f"{url}#{anchor}" if anchor else url)
                     known = found.setdefault(what, {})
                     known[target] = min(known.get(target, place), place, key=lambda ranked: ranked[0])
-    return Places(_addresses(found.get(_STACK, {})), _addresses(found.get(_CLEARANCE, {}) | found.get(_END_PLAY, {})), units)
+    specs = {target: place for what in (_CLEARANCE, _FLOAT, _END_PLAY) for target, place in found.get(what, {}).items()}
+    return Places(_addresses(found.get(_STACK, {})), _addresses(specs), units)
 
 
 def _addresses(places: Mapping[tuple[str, str], tuple[int, str]]) -> dict[tuple[str, str], str]:
@@ -91,10 +93,10 @@ def _is_overview(page: IndexedPage) -> bool:
 
 
 def _names(library: Library) -> dict[str, tuple[str, str]]:
-    """What the blocks call each pack and shaft: ``Alder 4, Forward pack``. Of two with one name the first keeps it."""
+    """What the blocks call each pack, float and shaft: ``Alder 4, Forward pack``. Of two with one name the first keeps it."""
     names: dict[str, tuple[str, str]] = {}
     for unit in library.units.values():
-        things: list[Pack | Shaft] = [*unit.packs.values(), *unit.shafts.values()]
+        things: list[Pack | Float | Shaft] = [*unit.packs.values(), *unit.floats.values(), *unit.shafts.values()]
         for thing in things:
             names.setdefault(f"{unit.name}, {thing.name}", (unit.id, thing.id))
     return names

@@ -129,7 +129,9 @@ def form_places(library: Library, finished: Mapping[str, IndexedPage]) -> dict[t
         for pack in unit.packs.values():
             ids[f"calc-{unit.id}-{pack.id}"] = [(unit.id, pack.id)]
         for drum_id, drum in unit.drums.items():
-            ids[f"calc-{unit.id}-{drum_id}"] = [(unit.id, pack.id) for pack in measured_packs(unit, drum)]
+            ids[f"calc-{unit.id}-{drum_id}"] = [
+                (unit.id, found.id) for found in measured_packs(unit, drum) if found.id in unit.packs
+            ]
     places: dict[tuple[str, str], FormPlace] = {}
     # A page of the unit itself comes last, so that it wins; after those that no author wrote.
     for url, page in sorted(finished.items(), key=lambda item: (item[1].unit_id is not None, not item[1].made)):

@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from build_hooks.model import ClearanceSpec, Measure, Pack, Part, StackEntry, Unit, method_sentence, side_of, wave_sentence
+from build_hooks.model import (
+    ClearanceSpec,
+    Measure,
+    Pack,
+    Part,
+    StackEntry,
+    Unit,
+    method_sentence,
+    side_of,
+    wave_sentence,
+    wrong_sentences,
+)
 from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, capitalised, element, sentence, show
 
@@ -119,7 +130,7 @@ def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
             _said("apart", entry.tell_apart, aside=True),
             _alike(unit, entry.part),
             _said("thickness", _size(entry.part), aside=True),
-            _chunk("wrong", f"Wrong: {entry.wrong}", aside=True) if entry.wrong else None,
+            _said("wrong", wrong_sentences(entry), aside=True),
             _said("note", entry.note, aside=True),
             _hold(entry.hold) if entry.hold else None,
         )

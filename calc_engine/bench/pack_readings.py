@@ -56,7 +56,9 @@ class Wave:
     free: Fraction = length("Free height", "Height of the wave plate with nothing pressing on it.", above="0 mm", most="50 mm")
     flat: Fraction = length("Flat thickness", "Its thickness pressed flat.", above="0 mm", most="50 mm")
     measured: str = choice(
-        "How it sat when you measured", "Whether it was pressed flat or sitting free while you took the readings.", _STATES
+        "How the wave plate sat when you measured",
+        "Whether it was pressed flat or sitting free while you took the readings.",
+        _STATES,
     )
     specified: str = choice("Limits are for the wave plate", "How the wave plate sits in the spec's limits.", _STATES)
 
@@ -98,8 +100,9 @@ class PackReadings:
         least="0 mm", most="500 mm", many=((1, MOST_POSITIONS),), item_label="To the plate at {n}", when=("method", ("depth",)), role="reading",
     )  # fmt: skip
     to_ring: tuple[Fraction, ...] | None = length(
-        "Depth to the ring's face", "From the same straightedge down to the face the plate bears on, at the same positions.",
-        least="0 mm", most="500 mm", many=((1, MOST_POSITIONS),), item_label="To the ring at {n}", when=("method", ("depth",)), role="reading",
+        "Depth to the ring or shoulder", "From the same straightedge down to the face that stops the plate or the piston, at the same positions.",
+        least="0 mm", most="500 mm", many=((1, MOST_POSITIONS),), item_label="To the ring or shoulder at {n}",
+        when=("method", ("depth",)), role="reading",
     )  # fmt: skip
     cavity: Fraction | None = length(
         "Cavity",

@@ -81,11 +81,11 @@ def _wave_facts(trial: Trial) -> Iterator[tuple[str, str]]:
     wave = setup.wave
     if wave is not None and trial.wave is not None:
         yield "Wave plate", f"free {setup.figure(wave.free)}, flat {setup.figure(wave.flat)}"
-        yield "The limits mean the wave plate", wave.specified
+        yield "Limits are for the wave plate", wave.specified
         counted = "counted by its flat thickness" if setup.method == "parts" else trial.wave
         yield "When measured, the wave plate was", counted
     elif setup.spec.wave is not None and setup.method != "parts":
-        yield "Wave plate", f"{setup.spec.wave} when it was measured, as the limits mean it"
+        yield "Wave plate", f"{setup.spec.wave} when it was measured, as in the limits"
 
 
 def _task_facts(task: RingTask, trial: Trial) -> Iterator[tuple[str, str]]:
@@ -156,7 +156,7 @@ def _slips(trial: Trial) -> Iterator[tuple[Fraction, str]]:
     setup, values = trial.setup, trial.values
     mean = sum(values, Fraction(0)) / len(values)
     if mean != trial.clearance:
-        yield mean, "The wave plate was left out: it was measured in one state and the limits mean the other."
+        yield mean, "The wave plate was left out: it was measured in one state, and the limits are for the other."
         yield 2 * mean - trial.clearance, "The wave plate's correction went the wrong way."
     if len(values) > 1:
         yield sum(values, Fraction(0)), f"The sum was not divided by the {len(values)} positions."

@@ -93,7 +93,7 @@ def _depths(draw: Generator, setup: Setup, values: Sequence[int]) -> Readings:
     to_ring = [setup.figure(ring * setup.step) for ring in rings]
     return Readings(
         {"to_plate": to_plate, "to_ring": to_ring},
-        ("Position", "Down to the plate", "Down to the ring's face"),
+        ("Position", "Down to the plate", "Down to the ring or shoulder"),
         _numbered(to_plate, to_ring),
     )
 

@@ -1,4 +1,4 @@
-"""What the written procedures say: in which order their steps fit the parts of a pack, and with which tool.
+"""What the written procedures say: in which order their steps fit the parts of a pack, which way round, and with which tool.
 
 The steps are read as text, so that the answer keys of the exercises, which are made from the unit data, are held against what a
 rebuilder reads and not against themselves.
@@ -14,7 +14,7 @@ from typing import Final
 
 from build_hooks.model import Pack, StackEntry, Unit
 
-__all__ = ["Section", "fitted_in_order", "sections_of"]
+__all__ = ["Section", "fitted_in_order", "sections_of", "sides_in_steps"]
 
 _STEP: Final = re.compile(r"^\d+\. (.+)$", re.MULTILINE)
 _FITS: Final = re.compile(r"^(?:Fit|Set|Lay in|Lay|Lower|Ease|Press)\b (.*)$")
@@ -22,6 +22,9 @@ _FITS: Final = re.compile(r"^(?:Fit|Set|Lay in|Lay|Lower|Ease|Press)\b (.*)$")
 _END: Final = re.compile(r"[,.]|\b(?:on|onto|in|into|over|to|round|until|as|with|at|home|down|flat|so|by|hard|and)\b")
 _EMPTY: Final = frozenset({"the", "a", "an", "one", "new", "first", "trial", "chosen", "both"})
 _ALSO: Final = {"cage": "spring", "seals": "seal"}
+_SIDE: Final = re.compile(r"\b(lip|chamfer|dimple|step|dish|rounded edge|(?:flat|closed) side|paint mark) (up|down)\b")
+# What the steps call a mark, where that is another word than the data's. The flat side of a cage is its closed side.
+_MARKS: Final = {"flat side": "flat", "closed side": "flat", "paint mark": "paint"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,23 @@ def sections_of(folder: Path) -> Iterator[Section]:
 def fitted_in_order(unit: Unit, folder: Path) -> dict[str, list[str]]:
     """For each pack the ids of the parts that the steps fit, each where it is fitted first."""
     found: dict[str, list[str]] = {pack: [] for pack in unit.packs}
+    for _, pack, part in _steps_that_fit(unit, folder):
+        if part not in found[pack]:
+            found[pack].append(part)
+    return found
+
+
+def sides_in_steps(unit: Unit, folder: Path) -> list[tuple[str, str, str]]:
+    """Pack and part of each step that says which way round the part goes in, with that side as the data would write it."""
+    return [
+        (pack, part, f"{_MARKS.get(side[1], side[1])} {side[2]}")
+        for step, pack, part in _steps_that_fit(unit, folder)
+        if (side := _SIDE.search(step.lower()))
+    ]
+
+
+def _steps_that_fit(unit: Unit, folder: Path) -> Iterator[tuple[str, str, str]]:
+    """Each step that fits a part, with the ids of the pack and of the part."""
     here: Pack | None = None
     for section in sections_of(folder):
         if not section.packs:
@@ -54,10 +74,7 @@ def fitted_in_order(unit: Unit, folder: Path) -> dict[str, list[str]]:
         shown = [unit.packs[name] for name in section.packs]
         here = _pack_of(section, shown) or (here if here in shown else shown[0])
         for step in section.steps:
-            for pack, part in _fitted(step, here, shown):
-                if part not in found[pack]:
-                    found[pack].append(part)
-    return found
+            yield from ((step, pack, part) for pack, part in _fitted(step, here, shown))
 
 
 def _fitted(step: str, here: Pack, shown: Sequence[Pack]) -> list[tuple[str, str]]:

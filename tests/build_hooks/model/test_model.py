@@ -48,11 +48,13 @@ packs:
   high:
     name: High pack
     stack: [steel, friction]
+floats:
+  play: {name: Play of the plate, drum: front, limits: {min: 0.05 mm, max: 0.55 mm, method: feeler, source: FL-4, revision: A}}
 shafts:
   input: {name: Input shaft, end_play: {min: 0.20 mm, max: 0.50 mm, at: 3, source: FL-3, revision: A}}
 selective:
   ring: {name: Ring, choices: [ring-b, ring-a], tightens: [low], stock: {ring-a: 2}}
-  washer: {name: Washer, choices: [ring-a, ring-b], loosens: [input]}
+  washer: {name: Washer, choices: [ring-a, ring-b], loosens: [input, play]}
 """
 
 
@@ -149,6 +151,14 @@ def test_kits_know_what_is_fitted_and_what_they_set(unit: Unit) -> None:
     assert ring.fitted is unit.parts["ring-a"]
     assert unit.kits["washer"].fitted is None
     assert [[kit.id for kit in unit.kits_of(target)] for target in ("low", "input", "high")] == [["ring"], ["washer"], []]
+
+
+def test_a_float_is_in_its_drum_and_kits_set_it(unit: Unit) -> None:
+    """Like a pack, but without plates of its own."""
+    play = unit.floats["play"]
+    assert (play.name, play.drum, str(play.limits.max)) == ("Play of the plate", unit.drums["front"], "0.55 mm")
+    assert [kit.id for kit in unit.kits_of("play")] == ["washer"]
+    assert (unit.measured("play"), unit.measured("low")) == (play, low(unit))
 
 
 def test_limits_keep_what_was_written(unit: Unit) -> None:

@@ -8,6 +8,7 @@ from bs4 import BeautifulSoup
 
 from build_hooks.edition import prepare
 from build_hooks.library import load
+from build_hooks.page.bench_pages import bench_pages
 from build_hooks.page.pages import read_pages
 from build_hooks.page.rendering import fill_markers
 
@@ -84,7 +85,8 @@ def html(docs: Path, page: str) -> BeautifulSoup:
             ":4:27: The example has no answer: “1,345” can be read in two ways. (1 more) Write 1.345 or 1345.",
         ),
         ("```spec\nunit: other\npack: main\n```\n", ":2:7: There is no unit “other”. Known: test-2."),
-        ("```spec\n{}\n```\n", ":2:1: A spec names either a pack or a shaft. Write pack: forward, or shaft: input."),
+        ("```spec\n{}\n```\n", ":2:1: A spec names one thing: a pack, a float or a shaft. Write pack: forward, or shaft: input."),
+        ("```spec\nfloat: play\n```\n", ":2:8: There is no float “play”. There is no float yet."),
         ("```tools\ntools: [pres]\n```\n", ":2:9: There is no tool “pres”. Did you mean “press”?"),
         ("```kit\npacks: [main]\n```\n", ":2:1: This kit lists nothing. Name parts under replace:, or packs with once_only: true."),
         ("```timer\nname: Soak\nminutes: 0\n```\n", ":3:10: A wait in minutes cannot be 0. Write a number from 1 to 10080."),
@@ -252,3 +254,89 @@ def test_every_page_says_that_it_is_invented(docs: Path) -> None:
     assert written.startswith('<h1>A</h1><div class="bench-standing"')
     assert "not for use on a real unit" in written
     assert "Draft" in written
+
+
+WITH_FLOAT = """\
+name: Test 2
+drums:
+  drum: {name: Drum}
+parts:
+  lining: {name: Lining plate, kind: friction, thickness: 1.70 mm}
+  middle-500: {name: Middle plate, kind: reaction, thickness: 5.00 mm, mark: one line}
+  middle-520: {name: Thick middle plate, kind: reaction, thickness: 5.20 mm, mark: two lines}
+  ring-a: {name: Thin ring, kind: snap-ring, thickness: 1.50 mm, mark: blue}
+  ring-b: {name: Thick ring, kind: snap-ring, thickness: 1.70 mm, mark: red}
+packs:
+  main:
+    name: Main pack
+    drum: drum
+    stack: [lining, middle-500, ring-a, {measure: With the dial.}]
+    clearance: {min: 0.80 mm, max: 1.20 mm, at: 3 positions, method: dial, gauge: dial, source: standard 1, revision: A}
+floats:
+  play:
+    name: Play of the middle plate
+    drum: drum
+    limits: {min: 0.05 mm, max: 0.55 mm, at: 3 positions, method: dial, gauge: dial, source: standard 2, revision: B}
+selective:
+  ring: {name: Ring, choices: [ring-a, ring-b], tightens: [main, play]}
+  middle: {name: Middle, choices: [middle-500, middle-520], tightens: [main, play]}
+"""
+ROOM_FOR_ONE = """\
+```calc
+calculation: set-clearances
+drum: drum
+example: {main: {lifts: [1.39 mm, 1.39 mm, 1.39 mm]}, play: {lifts: [0.30 mm, 0.30 mm, 0.30 mm]}}
+```
+"""
+
+
+@pytest.fixture
+def with_float(docs: Path) -> Path:
+    """The small manual with a plate that floats below its ring."""
+    (docs / "units" / "test-2" / "unit.yml").write_text(WITH_FLOAT, encoding="utf-8")
+    return docs
+
+
+def test_a_drum_is_never_told_to_take_parts_that_would_not_go_in(with_float: Path) -> None:
+    """Both thick parts would bring the pack to the middle of its limits, but the plate would be 0.10 mm too thick for its place."""
+    (advice,) = html(with_float, ROOM_FOR_ONE).select("[data-output=advice]")
+    assert advice.text == "Fit Middle: 5.20 mm, two lines. Then measure again."
+    more_room = ROOM_FOR_ONE.replace("0.30 mm", "0.50 mm")
+    (advice,) = html(with_float, more_room).select("[data-output=advice]")
+    assert advice.text == "Fit Ring: 1.70 mm, red; Middle: 5.20 mm, two lines. Then measure again."
+
+
+def test_the_limits_of_a_float_are_shown_with_their_source(with_float: Path) -> None:
+    """A spec block names it like a pack."""
+    (table,) = html(with_float, "```spec\nfloat: play\n```\n").select("[data-bench=spec]")
+    assert [row.get_text(" ") for row in table.select("caption, tr")] == [
+        "Test 2, Play of the middle plate: limits",
+        "Limits 0.05 mm to 0.55 mm",
+        "Measured at 3 positions",
+        "Source standard 2, revision B",
+    ]
+
+
+def test_the_example_of_a_drum_names_its_packs_and_floats(with_float: Path) -> None:
+    """A name that is neither is told at its place."""
+    page = ROOM_FOR_ONE.replace("play:", "paly:")
+    assert told(with_float, page) == [":4:61: The drum has no pack or float “paly” with limits. Did you mean “play”?"]
+
+
+def test_parts_for_a_float_are_chosen_with_it(with_float: Path) -> None:
+    """A choice for the pack alone could leave the plate no room."""
+    choose = "```calc\ncalculation: choose-parts\npacks: [main{}]\nexample: {{clearances: {{main: 1.39 mm{}}}}}\n```\n"
+    assert told(with_float, choose.format("", "")) == [
+        ":3:8: A part of these packs also changes play. Name every pack that it touches."
+    ]
+    assert html(with_float, choose.format(", play", ", play: 0.30 mm")).select("[data-bench=result]")
+    assert told(with_float, choose.format(", paly", "")) == [":3:15: There is no pack or float “paly”. Did you mean “play”?"]
+
+
+def test_the_page_of_a_drum_has_its_floats(with_float: Path) -> None:
+    """With the limits of the packs; what has no stack is no list of parts."""
+    library, _ = load(with_float)
+    assert library is not None
+    page = bench_pages(library, read_pages(with_float, library)[0])["bench/test-2/drum.md"]
+    assert "```spec\nfloat: play\n```" in page
+    assert "```stack\npack: play" not in page

@@ -339,7 +339,7 @@ def test_arrow_down_tells_the_rest_of_a_part(page: Page, demo: Path) -> None:
     expect(page.locator("[data-current][data-more=below] .wall-count")).to_have_text("1 of 21")
     page.keyboard.press("ArrowDown")
     expect(page.locator("[data-current] .wall-wrong")).to_have_text(
-        "Wrong: lip up: pressure folds the lip off the wall, and the pack slips once the fluid is hot"
+        "Wrong: lip up. Pressure folds the lip off the wall, and the pack slips once the fluid is hot."
     )
     page.keyboard.press("ArrowUp")
     expect(page.locator("[data-current] .wall-side")).to_have_text("▼ Lip down")

@@ -8,6 +8,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from build_hooks.library import Library, load
+from build_hooks.model import wrong_sentences
 from build_hooks.wall import FormPlace, letter_size, wall_pages
 from build_hooks.wall.pages import Place
 from calc_engine import element
@@ -81,9 +82,12 @@ def test_the_place_to_measure_says_limits_state_method_readings_and_form(library
         "Wave plate pressed flat.",
         "With the dial, at 4 places.",
         "Free the pack. Dial in a window, on a lug of the lowest steel. Zero pressed down, read lifted against the ring.",
-        "HOLD Wave plate flat at zero, each lift repeats within 0.02 mm?",
+        "HOLD Wave plate flat at zero, each lift repeats within 0.02 mm, float of the reaction plate read too?",
         "Form: Front drum: set the clearance",
-        "It takes two people: one presses both hooks, the other sets the dial.",
+        (
+            "It takes two people: one presses both hooks, the other sets the dial. "
+            "Then the float: dial on the reaction plate, which is pressed down on its support ring, then lifted."
+        ),
         "Shop standard FL-12, revision C.",
         "21 Forward hub",
     ]
@@ -94,6 +98,14 @@ def test_the_place_to_measure_says_limits_state_method_readings_and_form(library
         "This stack on a phone",
     ]
     assert soup.select_one(".wall-end .wall-part").text == "All 21 parts in"
+
+
+def test_what_goes_wrong_is_two_sentences(library: Library) -> None:
+    """The fault, then what it leads to; what is written as one piece stays one."""
+    entry = library.units["alder-4"].packs["forward"].physical_stack[0]
+    assert wrong_sentences(replace(entry, wrong="lip up: the pack slips")) == "Wrong: lip up. The pack slips"
+    assert wrong_sentences(replace(entry, wrong="an old ring has lost its tension")) == "Wrong: an old ring has lost its tension"
+    assert wrong_sentences(replace(entry, wrong=None)) is None
 
 
 def test_the_side_of_a_plate_is_the_truth(library: Library) -> None:

@@ -588,8 +588,8 @@ READ = trial("one dot", forward="1.2", direct="1")
              "Leave it out, or set method to dial."),
             ("trials.0.readings.direct.to_plate", "missing", "Depth to the plate: nothing is filled in.",
              "From the straightedge down to the top plate, at each position."),
-            ("trials.0.readings.direct.to_ring", "missing", "Depth to the ring's face: nothing is filled in.",
-             "From the same straightedge down to the face the plate bears on, at the same positions."),
+            ("trials.0.readings.direct.to_ring", "missing", "Depth to the ring or shoulder: nothing is filled in.",
+             "From the same straightedge down to the face that stops the plate or the piston, at the same positions."),
         ]),
         ({"trials": [trial("one dot", direct={"method": "depth", "to_plate": ["2 mm", "2 mm"], "to_ring": ["1 mm"]})]}, [
             ("trials.0.readings.direct.to_ring", "length-mismatch", "There are 2 depths to the plate and 1 to the ring.",

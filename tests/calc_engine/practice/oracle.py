@@ -460,7 +460,7 @@ def position_values(readings: Data, method: str) -> list[Fraction]:
 
 def _wave_shift(data: Data, pack: Data, told: Data, method: str) -> Fraction:
     """What the state of the wave plate adds, from what the reader is told."""
-    measured, meant = told.get("When measured, the wave plate was"), told.get("The limits mean the wave plate")
+    measured, meant = told.get("When measured, the wave plate was"), told.get("Limits are for the wave plate")
     if measured is None:
         return Fraction(0)
     (plate,) = {entry["part"] for entry in pack["parts"] if parts_of(data)[entry["part"]]["kind"] == "wave"}
@@ -486,7 +486,7 @@ def _asked_again(data: Data, pack: Data, page: Data, told: Data, method: str, sp
             "free": heights["free_height"],
             "flat": heights["thickness"],
             "measured": state,
-            "specified": told["The limits mean the wave plate"],
+            "specified": told["Limits are for the wave plate"],
         }
     return answer("pack-clearance", request)
 

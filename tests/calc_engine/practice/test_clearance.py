@@ -72,7 +72,7 @@ def test_what_is_given(small: dict[str, Any]) -> None:
     assert told["Largest spread allowed"] == "0.15 mm"
     assert told["Gauge"] == "Bench dial, steps of 0.01 mm"
     assert told["Wave plate"] == "free 2.10 mm, flat 1.50 mm"
-    assert (told["The limits mean the wave plate"], told["When measured, the wave plate was"]) == ("flat", "free")
+    assert (told["Limits are for the wave plate"], told["When measured, the wave plate was"]) == ("flat", "free")
     assert told["Uncertainty of this measurement"].startswith("± 0.0")
     assert told["Elm ring, sizes"] == "no dot, 1.40 mm; one dot, 1.60 mm"
     assert (told["Fitted now"], told["A thicker one"]) == ("no dot", "tightens First pack")
@@ -139,7 +139,7 @@ def test_slips_with_the_wave_plate_are_named(small: dict[str, Any]) -> None:
     exercise = _first(small, wave="free")
     clearance = exercise.key.trial.clearance
     assert _why(exercise, clearance - Fraction(6, 10)) == (
-        "The wave plate was left out: it was measured in one state and the limits mean the other."
+        "The wave plate was left out: it was measured in one state, and the limits are for the other."
     )
     if clearance > Fraction(12, 10):
         assert _why(exercise, clearance - Fraction(12, 10)) == "The wave plate's correction went the wrong way."
@@ -275,7 +275,7 @@ def test_a_kit_whose_other_pack_has_no_limits_is_not_asked(small: dict[str, Any]
     ("changes", "heads"),
     [
         ({"method": "feeler", "gauge": "feeler"}, ("Position", "Leaves")),
-        ({"method": "depth", "gauge": "depth"}, ("Position", "Down to the plate", "Down to the ring's face")),
+        ({"method": "depth", "gauge": "depth"}, ("Position", "Down to the plate", "Down to the ring or shoulder")),
         ({"method": "parts", "gauge": "depth"}, ("What", "How many", "Each")),
     ],
 )
@@ -360,7 +360,7 @@ def test_a_wave_plate_of_unknown_height_is_measured_as_the_limits_mean(small: di
     del small["parts"][3]["free_height"]
     exercise = _made(small)
     assert exercise.key.trial.wave is None
-    assert {"name": "Wave plate", "said": "flat when it was measured, as the limits mean it"} in exercise.given["facts"]
+    assert {"name": "Wave plate", "said": "flat when it was measured, as in the limits"} in exercise.given["facts"]
 
 
 def test_what_the_data_leaves_open_is_as_usual(small: dict[str, Any]) -> None:
