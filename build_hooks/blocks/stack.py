@@ -12,10 +12,28 @@ from pydantic import Field
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing import DrawnStack, Frame, draw_exploded, draw_section
 from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
-from build_hooks.model import Caution, Keys, Measure, Pack, StackEntry, Unit, method_sentence, side_of, wave_sentence
+from build_hooks.model import (
+    Caution,
+    Check,
+    Keys,
+    LineUp,
+    Measure,
+    Pack,
+    Shop,
+    StackEntry,
+    Unit,
+    any_time_sentence,
+    check_limits,
+    check_name,
+    check_sentence,
+    line_up_sentence,
+    method_sentence,
+    side_of,
+    wave_sentence,
+)
 from build_hooks.model.fields import Reference, choice_of
 from build_hooks.reading.measures import show_limits, show_toleranced
-from calc_engine import Element, element, show
+from calc_engine import Element, element, sentence, show
 
 __all__ = ["StackBody", "render_stack", "stack_items"]
 
@@ -73,7 +91,7 @@ def render_stack(body: StackBody, context: Context) -> Element:
         *(
             child
             for shown, stack in zip(packs, stacks, strict=True)
-            for child in _list(unit, shown, stack, headed=len(packs) > 1)
+            for child in _list(context.library.shop, unit, shown, stack, headed=len(packs) > 1)
         ),
         element(
             "p", {"class": "bench-stack-wall"}, element("a", {"href": wall_link(context, unit, pack)}, "Show it on the wall")
@@ -81,9 +99,9 @@ def render_stack(body: StackBody, context: Context) -> Element:
     )
 
 
-def _list(unit: Unit, pack: Pack, stack: DrawnStack, *, headed: bool) -> list[Element]:
+def _list(shop: Shop, unit: Unit, pack: Pack, stack: DrawnStack, *, headed: bool) -> list[Element]:
     """The parts of one pack under the numbers of the drawing; with others, under the name of the pack."""
-    items = stack_items(unit, pack, [part.number for part in stack.parts])
+    items = stack_items(shop, unit, pack, [part.number for part in stack.parts])
     listed = element("ol", {"class": "bench-stack-list", "data-bench": "stack"}, *items)
     return [element("p", {"class": "bench-stack-pack"}, pack.name), listed] if headed else [listed]
 
@@ -139,10 +157,10 @@ def wall_link(context: Context, unit: Unit, pack: Pack) -> str:
     return f"{context.root}wall/{unit.id}/{pack.id}/index.html"
 
 
-def stack_items(unit: Unit, pack: Pack, numbers: Sequence[int] | None = None) -> list[Element]:
+def stack_items(shop: Shop, unit: Unit, pack: Pack, numbers: Sequence[int] | None = None) -> list[Element]:
     """One list item for each physical part, under these numbers or those of the pack's own steps; where to measure among them."""
     entries = pack.physical_stack
-    items = [_item(unit, entry, number) for entry, number in zip(entries, numbers or _steps(entries), strict=True)]
+    items = [_item(shop, unit, entry, number) for entry, number in zip(entries, numbers or _steps(entries), strict=True)]
     if pack.measure is not None:
         items.insert(pack.measure.after, _measure(pack, pack.measure))
     return items
@@ -168,7 +186,7 @@ def _steps(entries: Sequence[StackEntry]) -> list[int]:
     return [entry.number for entry in entries]
 
 
-def _item(unit: Unit, entry: StackEntry, number: int) -> Element:
+def _item(shop: Shop, unit: Unit, entry: StackEntry, number: int) -> Element:
     part = entry.part
     first_turn = entry.turn == 1
     return element(
@@ -178,7 +196,30 @@ def _item(unit: Unit, entry: StackEntry, number: int) -> Element:
         element("span", {"class": "bench-stack-turn"}, f" {entry.turn} of {entry.turns}") if entry.turns > 1 else None,
         element("span", {"class": "bench-stack-facts"}, *_facts(entry)) if first_turn else None,
         _caution(entry.caution) if entry.caution and first_turn else None,
-        *(element("p", {"class": f"bench-stack-{kind}"}, said) for kind, said in _notes(unit, entry) if first_turn),
+        _line_up(entry.line_up) if entry.line_up and first_turn else None,
+        *(element("p", {"class": f"bench-stack-{kind}"}, said) for kind, said in _notes(shop, unit, entry) if first_turn),
+        # Something is measured at every turn, so there is room for its figure at every turn.
+        _check(shop, entry.check) if entry.check else None,
+    )
+
+
+def _line_up(line_up: LineUp) -> Element:
+    return element("p", {"class": "bench-stack-line-up"}, element("strong", {}, "LINE UP"), f" {line_up_sentence(line_up)}")
+
+
+def _check(shop: Shop, check: Check) -> Element:
+    """A figure with its limits; on paper there is a line for each reading."""
+    gauge = shop.gauges.get(check.gauge or "")
+    unit = check_limits(check).rpartition(" ")[2]
+    blanks = (element("span", {"class": "bench-stack-blank"}, unit) for _ in range(check.at or 1))
+    return element(
+        "p",
+        {"class": "bench-stack-check", "data-bench": "check"},
+        element("strong", {}, "CHECK"),
+        f" {check_name(check)}: ",
+        element("strong", {}, check_limits(check)),
+        f". {sentence(check.text)} {check_sentence(check, None if gauge is None else gauge.name)}",
+        element("span", {"class": "bench-stack-blanks", "aria-hidden": "true"}, *blanks),
     )
 
 
@@ -206,9 +247,12 @@ def _caution(caution: Caution) -> Element:
     )
 
 
-def _notes(unit: Unit, entry: StackEntry) -> list[tuple[str, str]]:
+def _notes(shop: Shop, unit: Unit, entry: StackEntry) -> list[tuple[str, str]]:
     alike = [unit.parts[name].name for name in entry.part.look_alikes if name in unit.parts]
+    tool = shop.tools.get(entry.tool or "")
     notes = [
+        ("tool", f"Tool: {tool.name}." if tool else None),
+        ("order", any_time_sentence(entry, unit.parts)),
         ("lubricant", entry.lubricant),
         ("apart", entry.tell_apart),
         ("alike", f"Don’t confuse it with: {', '.join(alike)}." if alike else None),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from build_hooks.checks.limits import limit_faults
+from build_hooks.checks.limits import check_faults, limit_faults
 from build_hooks.checks.values import UnitData, unknown
 from build_hooks.model import ClearanceSpec, Drum
 from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenMeasure, WrittenPack
@@ -80,6 +80,9 @@ def pack_faults(unit: UnitData) -> Iterator[Fault]:
             yield from _groove(place, pack, unit)
             yield from _shoulder(place, pack, unit)
             yield from _caution(place.entry.get("caution"))
+            check = place.entry.get("check")
+            if check is not None and check.is_mapping:
+                yield from check_faults(check, unit.gauges)
             if unit.tools is not None:
                 yield from unknown(place.entry.get("tool"), unit.tools, "tool", "Add it to tools in shop.yml.")
         yield from _free_order(places)

@@ -5,9 +5,12 @@ from build_hooks.model.keys import Keys
 from build_hooks.model.parts import (
     NEEDS_THICKNESS,
     ChamferedEdge,
+    Check,
+    CheckedQuantity,
     ClearanceSpec,
     Drum,
     Limits,
+    LineUp,
     Method,
     Part,
     PartKind,
@@ -22,12 +25,22 @@ from build_hooks.model.reading import read_model
 from build_hooks.model.resolve import resolved_unit
 from build_hooks.model.shop import Consumable, Gauge, GaugeKind, Screen, Shop, Tool, Wait, Word
 from build_hooks.model.unit import Caution, Measure, Pack, Repeat, SelectiveKit, StackEntry, Unit
-from build_hooks.model.wording import method_sentence, side_of, wave_sentence
+from build_hooks.model.wording import (
+    any_time_sentence,
+    check_limits,
+    check_name,
+    check_sentence,
+    line_up_sentence,
+    method_sentence,
+    side_of,
+    wave_sentence,
+)
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
-    "NEEDS_THICKNESS", "Caution", "ChamferedEdge", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind", "Keys", "Limits", "Measure", "Method",
-    "Pack", "Part", "PartKind", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status",
-    "Teeth", "Tool", "Unit", "Wait", "WaveState", "Word", "WrittenUnit", "method_sentence", "read_model", "resolved_unit",
-    "side_of", "wave_sentence",
+    "NEEDS_THICKNESS", "Caution", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind",
+    "Keys", "Limits", "LineUp", "Measure", "Method", "Pack", "Part", "PartKind", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft",
+    "Shop", "Side", "StackEntry", "State", "Status", "Teeth", "Tool", "Unit", "Wait", "WaveState", "Word", "WrittenUnit",
+    "any_time_sentence", "check_limits", "check_name", "check_sentence", "line_up_sentence", "method_sentence", "read_model",
+    "resolved_unit", "side_of", "wave_sentence",
 ]  # fmt: skip

@@ -5,12 +5,25 @@ from typing import Annotated, Final
 
 from pydantic import Field
 
-from build_hooks.model.fields import Count, Day, Flag, Limit, Name, Positions, Reference, Size, Text, Thickness, choice_of
+from build_hooks.model.fields import (
+    CheckedAmount,
+    Count,
+    Day,
+    Flag,
+    Limit,
+    Name,
+    Positions,
+    Reference,
+    Size,
+    Text,
+    Thickness,
+    choice_of,
+)
 from build_hooks.model.keys import Keys, Named
 
 __all__ = [
-    "NEEDS_THICKNESS", "ChamferedEdge", "ClearanceSpec", "Drum", "Limits", "Method", "Part", "PartKind", "Push", "Shaft", "State", "Status",
-    "Teeth", "WaveState",
+    "NEEDS_THICKNESS", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Drum", "Limits", "LineUp",
+    "Method", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
 ]  # fmt: skip
 
 
@@ -72,6 +85,17 @@ class Method(StrEnum):
     FEELER = "feeler"
     DEPTH = "depth"
     PARTS = "parts"
+
+
+class CheckedQuantity(StrEnum):
+    """What is measured after a step."""
+
+    HEIGHT = "height"
+    DEPTH = "depth"
+    GAP = "gap"
+    TRAVEL = "travel"
+    TURNING_TORQUE = "turning-torque"
+    PRESSURE = "pressure"
 
 
 class State(StrEnum):
@@ -216,6 +240,28 @@ class ClearanceSpec(Limits):
     wave: Annotated[WaveState, *choice_of(WaveState, "a state of a wave plate")] | None = Field(
         default=None, description="The state of the wave plate that the limits mean.", examples=["flat"]
     )
+
+
+class Check(Keys):
+    """Something to measure once a part is in: a figure with its limits. One that is not a figure is a ``hold``."""
+
+    text: Text = Field(description="What is measured, and how.", examples=["From the rim of the drum down to the piston."])
+    quantity: Annotated[CheckedQuantity, *choice_of(CheckedQuantity, "a quantity to check")] = Field(
+        description="What is measured: it decides the units of the limits.", examples=["depth"]
+    )
+    min: CheckedAmount | None = Field(default=None, description="The smallest that is allowed.", examples=["12.40 mm"])
+    max: CheckedAmount | None = Field(default=None, description="The largest that is allowed.", examples=["12.90 mm"])
+    at: Positions | None = Field(default=None, description="At how many positions it is measured.", examples=["4 positions"])
+    gauge: Reference | None = Field(default=None, description="Id of the gauge in shop.yml.", examples=["metric-depth"])
+    source: Text = Field(description="Where the limits come from.", examples=["shop standard FL-17"])
+    revision: Text = Field(description="The revision of that source.", examples=["A"])
+
+
+class LineUp(Keys):
+    """A mark of a part, and the mark that it is lined up with."""
+
+    mark: Text = Field(description="The mark on the part.", examples=["the notched lug"])
+    to: Text = Field(description="The mark that it is lined up with.", examples=["the line on the rim of the drum"])
 
 
 class Shaft(Named):

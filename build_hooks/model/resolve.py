@@ -81,6 +81,8 @@ def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], tur
         any_time_after=written.any_time_after,
         tool=written.tool,
         shoulder=written.shoulder,
+        line_up=written.line_up,
+        check=written.check,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from build_hooks.model.fields import Side
-from build_hooks.model.parts import ClearanceSpec, Drum, Part, PartKind, Shaft, Status
+from build_hooks.model.parts import Check, ClearanceSpec, Drum, LineUp, Part, PartKind, Shaft, Status
 
 __all__ = ["Caution", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
 
@@ -42,6 +42,8 @@ class StackEntry:
         any_time_before: id of the part that it must be in before; it may go in at any earlier time.
         any_time_after: id of the part that it must go in after; it may go in at any later time.
         tool: id of the shop's tool that it is fitted with.
+        line_up: a mark of the part, and the mark that it is lined up with.
+        check: what is measured once it is in, with its limits.
     """
 
     number: int
@@ -62,6 +64,8 @@ class StackEntry:
     any_time_after: str | None = None
     tool: str | None = None
     shoulder: str | None = None
+    line_up: LineUp | None = None
+    check: Check | None = None
 
 
 @dataclass(frozen=True, slots=True)

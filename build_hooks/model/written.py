@@ -1,12 +1,14 @@
 """``unit.yml`` as it is written: other things are named by their ids, and repeats are not expanded yet."""
 
+import re
 from typing import Annotated, Any, Final
 
 from pydantic import Discriminator, Field, Tag
 
 from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text
 from build_hooks.model.keys import Keys, Named
-from build_hooks.model.parts import ClearanceSpec, Drum, Part, Shaft, Status
+from build_hooks.model.parts import Check, ClearanceSpec, Drum, LineUp, Part, Shaft, Status
+from build_hooks.reading.problems import nearest
 
 __all__ = [
     "SIGNAL_WORDS",
@@ -67,6 +69,8 @@ class WrittenEntry(Keys):
     hold: Text | None = Field(
         default=None, description="A check that must be ticked before going on.", examples=["Ring groove clear all round?"]
     )
+    line_up: LineUp | None = Field(default=None, description="A mark of the part, and the mark that it is lined up with.")
+    check: Check | None = Field(default=None, description="What is measured once the part is in, with its limits.")
     caution: WrittenCaution | None = Field(default=None, description="A signal word with its text; it stands before the step.")
     note: Text | None = Field(default=None, description="What else is worth knowing.", examples=["Turn it to clear the lug."])
     any_time_before: Reference | None = Field(
@@ -100,8 +104,16 @@ def _item_tag(value: object) -> str | None:
     if isinstance(value, dict):
         if "repeat" in value or "of" in value:
             return "repeat"
-        return "measure" if "measure" in value and "part" not in value else "entry"
+        return "measure" if "part" not in value and any(map(_means_measure, value)) else "entry"
     return None if value is None or isinstance(value, list) else "id"
+
+
+def _means_measure(key: object) -> bool:
+    """Whether a key is ``measure``, perhaps misspelt, or with its colon left out."""
+    first = re.split(r"[:\s]", str(key))[0]
+    return first == "measure" or (
+        first not in WrittenEntry.model_fields and nearest(first, WrittenMeasure.model_fields) == "measure"
+    )
 
 
 def _turn_tag(value: object) -> str | None:

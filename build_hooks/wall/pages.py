@@ -9,7 +9,7 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.markdown.html import html_of
-from build_hooks.model import Pack, Unit
+from build_hooks.model import Pack, Shop, Unit
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from build_hooks.wall.steps import limits_of, measure_step, number_of_parts, part_step
 from calc_engine import Element, element
@@ -173,16 +173,16 @@ def _stack(library: Library, place: Place, sizes: str, unit: Unit, pack: Pack) -
         element(
             "ol",
             {"class": "wall-steps", "data-bench": "stack", "aria-label": f"{unit.name}, {pack.name}: stack order"},
-            *_steps(unit, pack, place),
+            *_steps(library.shop, unit, pack, place),
         ),
         _last(unit, pack, place),
     ]
     return _page(library, place, sizes, f"{unit.name}: {pack.name}", body, f"../index.html#{pack.id}", 2, "stack")
 
 
-def _steps(unit: Unit, pack: Pack, place: Place) -> list[Element]:
+def _steps(shop: Shop, unit: Unit, pack: Pack, place: Place) -> list[Element]:
     """A step for each part, and among them the one at which the clearance is measured."""
-    steps = [part_step(unit, entry, pack) for entry in pack.physical_stack]
+    steps = [part_step(shop, unit, entry, pack) for entry in pack.physical_stack]
     if pack.measure is not None:
         steps.insert(pack.measure.after, measure_step(pack, pack.measure, _form(unit, pack, place)))
     return steps

@@ -5,7 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from build_hooks.model import ClearanceSpec, Measure, Pack, Part, StackEntry, Unit, method_sentence, side_of, wave_sentence
+from build_hooks.model import (
+    Check,
+    ClearanceSpec,
+    Measure,
+    Pack,
+    Part,
+    Shop,
+    StackEntry,
+    Unit,
+    any_time_sentence,
+    check_limits,
+    check_name,
+    check_sentence,
+    line_up_sentence,
+    method_sentence,
+    side_of,
+    wave_sentence,
+)
 from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, capitalised, element, sentence, show
 
@@ -29,7 +46,7 @@ def limits_of(spec: ClearanceSpec) -> str:
     return show_limits(spec.min, spec.max).replace(" ", _NO_BREAK)
 
 
-def part_step(unit: Unit, entry: StackEntry, pack: Pack) -> Element:
+def part_step(shop: Shop, unit: Unit, entry: StackEntry, pack: Pack) -> Element:
     """The step at which a part goes in.
 
     What must be seen comes before what is good to know: the script keeps the first on one screen where it can, and shows
@@ -45,7 +62,7 @@ def part_step(unit: Unit, entry: StackEntry, pack: Pack) -> Element:
         element("p", {"class": "wall-count"}, f"{entry.number} of {len(stack)}"),
         element("h2", {"class": "wall-part", "dir": "auto"}, entry.part.name),
         element("p", {"class": "wall-turn"}, _turn(entry)) if entry.turns > 1 else None,
-        element("div", {"class": "wall-chunks"}, *_chunks(unit, entry), *_then(ahead, pack, entry.number)),
+        element("div", {"class": "wall-chunks"}, *_chunks(shop, unit, entry), *_then(ahead, pack, entry.number)),
     )
 
 
@@ -107,21 +124,26 @@ def _ahead(said: str) -> Element:
     return element("p", {"class": "wall-chunk wall-then", "dir": "auto", "data-spare": ""}, said)
 
 
-def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
-    """What is said of a part, cautions first, the check last: each a piece that may move to a screen of its own."""
+def _chunks(shop: Shop, unit: Unit, entry: StackEntry) -> list[Element]:
+    """What is said of a part, cautions first, what is to be checked last: each a piece that may move to a screen of its own."""
+    tool = shop.tools.get(entry.tool or "")
     return [
         chunk
         for chunk in (
             _caution(entry.caution.signal, entry.caution.text) if entry.caution else None,
             _tags(entry),
             _said("place", entry.place),
+            _chunk("line-up", element("strong", {}, "LINE UP"), f" {line_up_sentence(entry.line_up)}") if entry.line_up else None,
+            _said("tool", f"Tool: {tool.name}" if tool else None),
             _said("lubricant", entry.lubricant),
             _said("apart", entry.tell_apart, aside=True),
             _alike(unit, entry.part),
             _said("thickness", _size(entry.part), aside=True),
             _chunk("wrong", f"Wrong: {entry.wrong}", aside=True) if entry.wrong else None,
             _said("note", entry.note, aside=True),
+            _said("order", any_time_sentence(entry, unit.parts), aside=True),
             _hold(entry.hold) if entry.hold else None,
+            *(_check(shop, entry.check) if entry.check else ()),
         )
         if chunk is not None
     ]
@@ -167,6 +189,17 @@ def _size(part: Part) -> str | None:
 
 def _said(kind: str, text: str | None, *, aside: bool = False) -> Element | None:
     return _chunk(kind, sentence(text), aside=aside) if text else None
+
+
+def _check(shop: Shop, check: Check) -> tuple[Element, ...]:
+    """What is measured once the part is in: the limits with what is read in one frame, and where they come from."""
+    gauge = shop.gauges.get(check.gauge or "")
+    limits = check_limits(check).replace(" ", _NO_BREAK)
+    name = f"{check_name(check)}: {limits}. "
+    return (
+        _chunk("check", element("strong", {}, "CHECK"), f" {name}{sentence(check.text)}"),
+        _chunk("source", check_sentence(check, None if gauge is None else gauge.name), aside=True),
+    )
 
 
 def _caution(signal: str, text: str) -> Element:

@@ -147,6 +147,40 @@ def test_the_numbers_of_a_drawing_are_never_smaller_than_11_pixels(docs: Path) -
     assert float(str(number["font-size"])) * least / wide >= 11
 
 
+STEPS = """
+    stack:
+      - {part: wave, line_up: {mark: the notch, to: the rib}, tool: press, any_time_before: lining}
+      - repeat: 2
+        of: [plate, {part: lining, check: {text: Rim to plate, quantity: depth, min: 4.10 mm, max: 4.30 mm, at: 2 positions, source: standard 1, revision: A}}]
+      - {part: ring-a, check: {text: Turn the hub., quantity: turning-torque, max: 0.6 N.m, gauge: wrench, source: standard 1, revision: B}}
+      - {measure: With the dial.}
+"""
+
+
+def test_a_step_says_marks_tool_free_order_and_what_is_measured_after_it(docs: Path) -> None:
+    """Each on a line of its own, told apart by its word; a check in a repeat comes at every turn, with a blank for each position."""
+    data = docs / "units" / "test-2" / "unit.yml"
+    stack = "    stack: [wave, {repeat: 2, of: [plate, lining]}, ring-a, {measure: With the dial.}]\n"
+    steps = STEPS.lstrip("\n").replace("any_time_before: lining", "any_time_before: ring-a")
+    assert stack in UNIT
+    data.write_text(UNIT.replace(stack, steps), encoding="utf-8")
+    (docs / "shop.yml").write_text(
+        SHOP.replace("gauges:\n", "gauges:\n  wrench: {name: Small wrench, kind: wrench}\n"), encoding="utf-8"
+    )
+    items = html(docs, "```stack\npack: main\n```\n").select("[data-bench=stack] > li")
+    assert [line.text for line in items[0].select("p")] == [
+        "LINE UP the notch with the rib",
+        "Tool: Press.",
+        "May also go in at any time before the Thin ring.",
+    ]
+    checks = [items[at].select_one(".bench-stack-check") for at in (2, 4, 5)]
+    depth = "CHECK Depth: 4.10 to 4.30 mm. Rim to plate. At 2 places. Standard 1, revision A.mmmm"
+    torque = "CHECK Turning torque: at most 0.6 N·m. Turn the hub. With: Small wrench. Standard 1, revision B.N·m"
+    assert [check.text for check in checks if check] == [depth, depth, torque]
+    assert [len(check.select(".bench-stack-blank")) for check in checks if check] == [2, 2, 1]
+    assert [len(item.select(".bench-stack-check")) for item in items] == [0, 0, 1, 0, 1, 1, 0]
+
+
 TWO_PACKS = """\
 name: Test 2
 parts:

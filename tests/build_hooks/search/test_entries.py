@@ -34,7 +34,7 @@ packs:
   main:
     name: Main pack
     drum: drum
-    stack: [{repeat: 2, of: [plate, lining]}, {part: ring-a, wrong: "left out: it all falls apart"}, {measure: With leaves.}]
+    stack: [{repeat: 2, of: [plate, lining]}, {part: ring-a, wrong: "left out: it all falls apart", check: {text: Rim to ring., quantity: depth, min: 4 mm, source: standard 1, revision: A}}, {measure: With leaves.}]
     clearance: {min: 0.80 mm, max: 1.20 mm, target: 1.00 mm, at: 3 positions, spread_limit: 0.10 mm, source: standard 1, revision: A}
 shafts:
   input: {name: Input shaft, end_play: {min: 0.008 in, max: 0.5 mm, source: standard 2, revision: B}}
@@ -109,6 +109,15 @@ def test_limits_say_their_figures_and_their_source(library: Library) -> None:
             "units/test-2/#l",
             "0.80 to 1.20 mm, target 1.00 mm, at 3 positions, spread up to 0.10 mm. From standard 1, revision A",
             words="limits spec tolerance",
+        ),
+        Entry(
+            Kind.SPEC,
+            "Main pack: depth after the Ring, blue",
+            "Test 2",
+            "units/test-2/build/#s",
+            "at least 4.00 mm. From standard 1, revision A",
+            "Rim to ring.",
+            "check limits spec tolerance",
         ),
         Entry(
             Kind.SPEC,

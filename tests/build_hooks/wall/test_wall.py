@@ -106,6 +106,27 @@ def test_the_side_of_a_plate_is_the_truth(library: Library) -> None:
     assert "ither way" not in plate.text
 
 
+def test_a_step_says_marks_tool_and_what_is_measured_after_it(library: Library) -> None:
+    """Marks, tool and figure must be seen; what else may be known can wait behind the arrow down."""
+    pages = wall_pages(library, PLACE)
+    soup = BeautifulSoup(pages["wall/alder-4/direct/index.html"], "html.parser")
+    housing, ring, seal = (
+        soup.select_one(f"[data-part={part}]") for part in ("direct-piston-housing", "cover-ring", "direct-seal-outer")
+    )
+    assert (
+        housing.select_one(".wall-line-up").text
+        == "LINE UP the drilled tooth of the housing with the feed hole in the drum's wall"
+    )
+    assert [ring.select_one(f".wall-{kind}").text.replace("\N{NO-BREAK SPACE}", " ") for kind in ("tool", "check", "source")] == [
+        "Tool: Screw press with bridge.",
+        "CHECK Turning torque: at most 0.6 N·m. Hold the drum, turn the direct hub slowly by its shaft.",
+        "With: Turning torque gauge, 0 to 2 N.m. Shop standard FL-17, revision A.",
+    ]
+    assert seal.select_one(".wall-order").text == "May also go in at any time before the Direct piston housing."
+    asides = [chunk for step in (housing, ring, seal) for chunk in step.select("[data-aside]")]
+    assert not [chunk for chunk in asides if {"wall-line-up", "wall-tool", "wall-check"} & set(chunk["class"])]
+
+
 def test_back_leads_to_a_card_that_is_there(library: Library) -> None:
     """What stands behind the address of the way up is the id of a card of that menu; the first menu has no way up."""
     pages = {path: BeautifulSoup(page, "html.parser") for path, page in wall_pages(library, PLACE).items()}
