@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from typing import Annotated, Final
 
@@ -11,23 +11,29 @@ from pydantic import Field
 
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing import DrawnStack, Frame, draw_exploded, draw_section
-from build_hooks.drawing.adapter import linked_packs, linked_stacks, pack_stack
+from build_hooks.drawing.adapter import drum_stacks, linked_packs, linked_stacks, pack_stack
 from build_hooks.model import (
     Caution,
     Check,
+    Drum,
     Keys,
     LineUp,
     Measure,
     Pack,
+    PartStep,
     Shop,
     StackEntry,
+    Step,
     Unit,
     any_time_sentence,
     check_limits,
     check_name,
     check_sentence,
+    drum_folder,
+    drum_steps,
     line_up_sentence,
     method_sentence,
+    parts_in,
     side_of,
     wave_sentence,
 )
@@ -57,7 +63,10 @@ class StackBody(Keys):
     unit: Reference | None = Field(
         None, description="The unit's folder, when the page is in another folder.", examples=["alder-4"]
     )
-    pack: Reference = Field(description="The pack of unit.yml.", examples=["forward"])
+    pack: Reference | None = Field(None, description="The pack of unit.yml.", examples=["forward"])
+    drum: Reference | None = Field(
+        None, description="The drum of unit.yml, with all its packs in one order.", examples=["front-drum"]
+    )
     drawing: Annotated[Drawing, *choice_of(Drawing, "a way to draw")] = Field(
         Drawing.SECTION,
         description="section: the pack in its drum; exploded: apart, in order; drum: with the packs it shares a plate with; or none.",
@@ -66,12 +75,16 @@ class StackBody(Keys):
 
 
 def render_stack(body: StackBody, context: Context) -> Element:
-    """The pack as a list in the order it goes in, each physical part once.
+    """The pack, or the whole drum, as a list in the order it goes in, each physical part once.
 
     Raises:
-        Trouble: the unit or the pack is not there, or the pack holds nothing.
+        Trouble: the unit, the pack or the drum is not there, the pack holds nothing, or the drum gives no order.
     """
     unit = context.unit(body.unit)
+    if body.drum is not None and body.pack is None:
+        return _whole_drum(unit, context.drum(unit, body.drum), body.drawing, context)
+    if body.pack is None or body.drum is not None:
+        raise Trouble((), "pack-or-drum", "A stack names either a pack or a drum.", "Write pack: forward, or drum: front-drum.")
     pack = context.pack(unit, body.pack)
     if not pack.physical_stack:
         raise Trouble(("pack",), "empty-stack", f"The pack “{pack.name}” has no stack.", "Write its stack in unit.yml.")
@@ -97,6 +110,42 @@ def render_stack(body: StackBody, context: Context) -> Element:
             "p", {"class": "bench-stack-wall"}, element("a", {"href": wall_link(context, unit, pack)}, "Show it on the wall")
         ),
     )
+
+
+def _whole_drum(unit: Unit, drum: Drum, drawing: Drawing, context: Context) -> Element:
+    """All packs of a drum in one list and one drawing, in the order that the drum's data gives."""
+    steps = drum_steps(unit, drum)
+    if not steps:
+        message = f"The drum “{drum.name}” does not say in which order its packs go in."
+        raise Trouble(("drum",), "no-order", message, "Write its order: in unit.yml, or name a pack.")
+    key = context.identity(f"stack-{unit.id}-{drum_folder(drum)}")
+    stacks = drum_stacks(unit, drum)
+    listed = element("ol", {"class": "bench-stack-list", "data-bench": "stack"}, *_drum_items(context.library.shop, unit, steps))
+    address = f"{context.root}wall/{unit.id}/{drum_folder(drum)}/index.html"
+    return element(
+        "figure",
+        {"class": "bench-stack", "id": key, "aria-label": f"{unit.name}, whole {drum.name}: stack order"},
+        element("figcaption", {}, f"Whole {drum.name}: {parts_in(steps)} parts, in the order they go in. 1 goes in first."),
+        _drawing(drawing, stacks, key),
+        listed,
+        element("p", {"class": "bench-stack-wall"}, element("a", {"href": address}, "Show it on the wall")),
+    )
+
+
+def _drum_items(shop: Shop, unit: Unit, steps: Sequence[Step]) -> Iterator[Element]:
+    """The steps of a drum; where another pack begins or goes on, its name stands before it."""
+    before: Pack | None = None
+    begun: set[str] = set()
+    for step in steps:
+        if step.pack is not before:
+            name = f"{step.pack.name}, the rest" if step.pack.id in begun else step.pack.name
+            yield element("li", {"class": "bench-stack-heading"}, name)
+            begun.add(step.pack.id)
+        before = step.pack
+        if isinstance(step, PartStep):
+            yield _item(shop, unit, step.entry, step.number, already_in=step.already_in)
+        else:
+            yield _measure(step.pack, step.measure, named=True)
 
 
 def _list(shop: Shop, unit: Unit, pack: Pack, stack: DrawnStack, *, headed: bool) -> list[Element]:
@@ -166,14 +215,14 @@ def stack_items(shop: Shop, unit: Unit, pack: Pack, numbers: Sequence[int] | Non
     return items
 
 
-def _measure(pack: Pack, measure: Measure) -> Element:
+def _measure(pack: Pack, measure: Measure, *, named: bool = False) -> Element:
     """Where to measure: an item of the list without a number, so that the numbers stay those of the drawing."""
     spec = pack.clearance
     limits = [] if spec is None else [f"{show_limits(spec.min, spec.max)}.", wave_sentence(pack), method_sentence(spec)]
     return element(
         "li",
         {"class": "bench-stack-measure", "data-bench": "measure"},
-        element("strong", {}, "Measure here"),
+        element("strong", {}, f"Measure here: {pack.name}" if named else "Measure here"),
         element("span", {"class": "bench-stack-facts"}, f" {' '.join(said for said in limits if said)}"),
         _caution(measure.caution) if measure.caution else None,
         element("p", {}, measure.readings),
@@ -186,12 +235,13 @@ def _steps(entries: Sequence[StackEntry]) -> list[int]:
     return [entry.number for entry in entries]
 
 
-def _item(shop: Shop, unit: Unit, entry: StackEntry, number: int) -> Element:
+def _item(shop: Shop, unit: Unit, entry: StackEntry, number: int, *, already_in: bool = False) -> Element:
     part = entry.part
     first_turn = entry.turn == 1
+    attributes = {"data-part": part.id, "data-kind": str(part.kind), "value": str(number)}
     return element(
         "li",
-        {"data-part": part.id, "data-kind": str(part.kind), "value": str(number)},
+        {**attributes, "data-already-in": ""} if already_in else attributes,
         element("strong", {"dir": "auto"}, part.name),
         element("span", {"class": "bench-stack-turn"}, f" {entry.turn} of {entry.turns}") if entry.turns > 1 else None,
         element("span", {"class": "bench-stack-facts"}, *_facts(entry)) if first_turn else None,

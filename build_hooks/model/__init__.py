@@ -1,5 +1,6 @@
 """The model of shop and unit: what the data files may say, and what the pages are made from."""
 
+from build_hooks.model.assembly import MeasureStep, PartStep, Step, begins_with, drum_folder, drum_steps, pack_steps, parts_in
 from build_hooks.model.fields import Side
 from build_hooks.model.keys import Keys
 from build_hooks.model.parts import (
@@ -12,6 +13,7 @@ from build_hooks.model.parts import (
     Limits,
     LineUp,
     Method,
+    OrderPiece,
     Part,
     PartKind,
     Push,
@@ -39,8 +41,9 @@ from build_hooks.model.written import WrittenUnit
 
 __all__ = [
     "NEEDS_THICKNESS", "Caution", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind",
-    "Keys", "Limits", "LineUp", "Measure", "Method", "Pack", "Part", "PartKind", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft",
-    "Shop", "Side", "StackEntry", "State", "Status", "Teeth", "Tool", "Unit", "Wait", "WaveState", "Word", "WrittenUnit",
-    "any_time_sentence", "check_limits", "check_name", "check_sentence", "line_up_sentence", "method_sentence", "read_model",
-    "resolved_unit", "side_of", "wave_sentence",
+    "Keys", "Limits", "LineUp", "Measure", "MeasureStep", "Method", "OrderPiece", "Pack", "Part", "PartKind", "PartStep", "Push", "Repeat",
+    "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status", "Step", "Teeth", "Tool", "Unit", "Wait",
+    "WaveState", "Word", "WrittenUnit", "any_time_sentence", "begins_with", "check_limits", "check_name", "check_sentence", "drum_folder",
+    "drum_steps", "line_up_sentence", "method_sentence", "pack_steps", "parts_in", "read_model", "resolved_unit", "side_of",
+    "wave_sentence",
 ]  # fmt: skip

@@ -1,9 +1,9 @@
 """Parts, drums, limits and shafts: what a unit is made of, as ``unit.yml`` says it and as the pages show it."""
 
 from enum import StrEnum
-from typing import Annotated, Final
+from typing import Annotated, Any, Final
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 
 from build_hooks.model.fields import (
     CheckedAmount,
@@ -23,7 +23,7 @@ from build_hooks.model.keys import Keys, Named
 
 __all__ = [
     "NEEDS_THICKNESS", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Drum", "Limits", "LineUp",
-    "Method", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
+    "Method", "OrderPiece", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
 ]  # fmt: skip
 
 
@@ -125,6 +125,33 @@ class Status(Keys):
     revision: Text | None = Field(default=None, description="The revision of this data.", examples=["C"])
 
 
+class OrderPiece(Keys):
+    """A piece of a pack in the order in which a whole drum goes together."""
+
+    pack: Reference = Field(description="The id of the pack.", examples=["low"])
+    first: Reference | None = Field(
+        default=None, description="The part that the piece begins with, if not the first of the stack.", examples=["low-hub"]
+    )
+    last: Reference | None = Field(
+        default=None, description="The part that the piece ends with, if not the last of the stack.", examples=["low-ring"]
+    )
+
+
+def _piece_tag(value: object) -> str | None:
+    """Which form a piece of an order has, by what is written."""
+    return "piece" if isinstance(value, dict) else None if value is None or isinstance(value, list) else "id"
+
+
+_NO_PIECE: Final[dict[str, Any]] = {
+    "custom_error_type": "wrong-type",
+    "custom_error_message": "{message}",
+    "custom_error_context": {
+        "message": "A pack is wanted here.",
+        "remedy": "Write its id, or {pack: its id, first: the id of a part, last: the id of a part}.",
+    },
+}
+
+
 class Drum(Named):
     """A drum, housing or case that holds packs."""
 
@@ -145,6 +172,14 @@ class Drum(Named):
         examples=["[housing]"],
     )
     windows: Count | None = Field(default=None, description="How many windows its wall has beside the plates.", examples=[4])
+    order: tuple[
+        Annotated[Annotated[Reference, Tag("id")] | Annotated[OrderPiece, Tag("piece")], Discriminator(_piece_tag, **_NO_PIECE)],
+        ...,
+    ] = Field(
+        default=(),
+        description="The packs, or pieces of them, in the order they go in when the whole drum is built.",
+        examples=["[low, {pack: high, last: high-ring}]"],
+    )
 
 
 class Part(Named):

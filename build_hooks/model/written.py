@@ -122,8 +122,8 @@ def _turn_tag(value: object) -> str | None:
     return None if tag in {"repeat", "measure"} else tag
 
 
-# The names that pydantic puts into the path of a fault for the forms of an item, behind the item's number.
-STACK_TAGS: Final = frozenset({"id", "entry", "repeat", "measure"})
+# The names that pydantic puts into the path of a fault for the forms of an item of a stack or an order, behind the item's number.
+STACK_TAGS: Final = frozenset({"id", "entry", "repeat", "measure", "piece"})
 
 
 def _no_form(remedy: str) -> dict[str, Any]:

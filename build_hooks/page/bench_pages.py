@@ -52,6 +52,9 @@ def _page(unit: Unit, drum_id: str, drum: Drum, packs: list[Pack], pages: Pages)
     for pack in packs:
         yield from ("```spec", f"pack: {pack.id}", "```", "")
     yield from ("## What goes in", "")
+    if drum.order:
+        yield from ("```stack", f"drum: {drum_id}", "```", "")
+        return
     for pack in packs:
         yield from ("```stack", f"pack: {pack.id}", "```", "")
 

@@ -8,6 +8,7 @@ from build_hooks.library import Library
 from build_hooks.model import (
     Check,
     ClearanceSpec,
+    Drum,
     Limits,
     Pack,
     Part,
@@ -17,7 +18,10 @@ from build_hooks.model import (
     Word,
     check_limits,
     check_name,
+    drum_folder,
+    drum_steps,
     line_up_sentence,
+    parts_in,
 )
 from build_hooks.reading.measures import show_toleranced
 from build_hooks.search.entry import Entry, Kind
@@ -45,6 +49,9 @@ def data_entries(library: Library, places: Places) -> Iterator[Entry]:
                 for entry in pack.physical_stack
                 if entry.check is not None and entry.turn == 1
             )
+        for drum in unit.drums.values():
+            if drum.order:
+                yield _drum(unit, drum, places)
         for shaft in unit.shafts.values():
             yield _spec(unit, f"{shaft.name} end play", shaft.end_play, places.spec(unit, shaft.id))
         for part in unit.parts.values():
@@ -83,6 +90,20 @@ def _stack(unit: Unit, pack: Pack, places: Places) -> Entry:
         f"{len(parts)} parts{drum}, {pack.friction_count} of them friction plates{clearance}",
         ". ".join((f"In order: {', '.join(listed)}", *warned)),
         "order of parts list which way up side",
+    )
+
+
+def _drum(unit: Unit, drum: Drum, places: Places) -> Entry:
+    """A whole drum, with its packs in the order they go in."""
+    steps = drum_steps(unit, drum)
+    packs = dict.fromkeys(step.pack.name for step in steps)
+    return Entry(
+        Kind.STACK,
+        f"Whole {drum.name}: stack order",
+        unit.name,
+        places.stack(unit, drum_folder(drum)),
+        f"{parts_in(steps)} parts: {', then '.join(packs)}",
+        words="order of parts list assembly whole drum",
     )
 
 

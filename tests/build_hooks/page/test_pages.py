@@ -147,6 +147,31 @@ def test_the_numbers_of_a_drawing_are_never_smaller_than_11_pixels(docs: Path) -
     assert float(str(number["font-size"])) * least / wide >= 11
 
 
+def test_a_whole_drum_is_one_list_with_each_place_to_measure(two_packs: Path) -> None:
+    """Packs in the order that the drum says, pieces under the name of their pack, the shared plate under the number that it has."""
+    soup = html(two_packs, "```stack\ndrum: drum\n```\n")
+    assert soup.figcaption.text == "Whole Big drum: 8 parts, in the order they go in. 1 goes in first."
+    items = soup.select("[data-bench=stack] > li")
+    assert [item.get("value") or item.contents[0].text for item in items] == [
+        "Lower pack", "1", "2", "3", "Main pack", "3", "4", "5", "6", "7", "8", "Measure here: Main pack",
+    ]  # fmt: skip
+    assert [item["value"] for item in items if item.has_attr("data-already-in")] == ["3"]
+    assert [str(number.text) for number in soup.select("svg .drawing-number")] == ["1", "2", "3", "4", "5", "6", "7", "8"]
+    assert soup.select_one(".bench-stack-wall a")["href"].endswith("wall/test-2/drum_drum/index.html")
+
+
+def test_a_stack_block_names_a_pack_or_a_drum_that_says_its_order(two_packs: Path) -> None:
+    """Not both, not neither; a drum without an order has no list."""
+    neither = ":2:1: A stack names either a pack or a drum. Write pack: forward, or drum: front-drum."
+    assert told(two_packs, "```stack\ndrawing: none\n```\n") == [neither]
+    assert told(two_packs, "```stack\npack: main\ndrum: drum\n```\n") == [neither]
+    data = two_packs / "units" / "test-2" / "unit.yml"
+    data.write_text(data.read_text(encoding="utf-8").replace(", order: [lower, main]", ""), encoding="utf-8")
+    assert told(two_packs, "```stack\ndrum: drum\n```\n") == [
+        ":2:7: The drum “Big drum” does not say in which order its packs go in. Write its order: in unit.yml, or name a pack."
+    ]
+
+
 STEPS = """
     stack:
       - {part: wave, line_up: {mark: the notch, to: the rib}, tool: press, any_time_before: lining}
@@ -190,7 +215,7 @@ parts:
   wave: {name: Wave, kind: wave, thickness: 1.50 mm, free_height: 2.10 mm}
   long-wave: {name: Long wave, kind: wave, thickness: 0.06 in, free_height: 0.10 in}
 drums:
-  drum: {name: Drum}
+  drum: {name: Big drum, order: [lower, main]}
 packs:
   lower: {name: Lower pack, drum: drum, stack: [plate, lining, middle]}
   main:

@@ -36,6 +36,7 @@ def test_every_pack_has_its_page(library: Library) -> None:
     for unit in library.units.values():
         expected.add(f"wall/{unit.id}/index.html")
         expected |= {f"wall/{unit.id}/{pack.id}/index.html" for pack in unit.packs.values()}
+        expected |= {f"wall/{unit.id}/drum_{drum.id}/index.html" for drum in unit.drums.values() if drum.order}
     assert set(pages) == expected
 
 
@@ -50,6 +51,31 @@ def test_the_stack_has_one_entry_for_each_physical_part(library: Library) -> Non
             assert soup.svg is not None
             assert soup.svg.title is not None
             assert soup.svg.title.text == f"{unit.id} {pack.id}"
+
+
+def test_a_whole_drum_has_one_page_with_each_place_to_measure(library: Library) -> None:
+    """Both packs under one run of numbers; the shared plate has a second step that lights it again; the menu leads there."""
+    pages = wall_pages(library, PLACE)
+    soup = BeautifulSoup(pages["wall/alder-4/drum_front-drum/index.html"], "html.parser")
+    steps = soup.select(".wall-steps > li")
+    assert [step["data-step"] for step in steps if "measure" in step["data-step"]] == ["measure-forward", "measure-direct"]
+    measured = [index for index, step in enumerate(steps) if "measure" in step["data-step"]]
+    assert [steps[index - 1]["data-part"] for index in measured] == ["forward-ring-b", "direct-pressure-480"]
+    assert [steps[index].select_one(".wall-count").text for index in measured] == ["20 of 36 in", "30 of 36 in"]
+    assert [steps[index].select_one("h2").text for index in measured] == [
+        "Measure here: Forward pack",
+        "Measure here: Direct pack",
+    ]
+    again = soup.select_one("[data-step=again-19]")
+    assert (again["data-part"], again["data-lights"]) == ("reaction-plate-500", "19")
+    assert again.select_one(".wall-count").text == "19 of 36, already in"
+    assert soup.select_one(".wall-end h2").text == "All 36 parts in"
+    assert (
+        soup.select_one(".wall-end .wall-hold").text == "HOLD All 2 clearances within their limits, readings on the build sheet?"
+    )
+    menu = BeautifulSoup(pages["wall/alder-4/index.html"], "html.parser")
+    card = menu.select_one('[id="drum_front-drum"]')
+    assert (card["href"], card.text) == ("drum_front-drum/index.html", "5Whole Front drum36 parts, 2 packs")
 
 
 def test_units_are_in_the_order_of_their_numbers(tmp_path: Path) -> None:
