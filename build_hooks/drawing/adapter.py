@@ -7,9 +7,21 @@ from dataclasses import replace
 from typing import Final
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
-from build_hooks.drawing.parts import ChamferedEdge, DrawnClearance, DrawnPart, DrawnStack, Edge, Holders, Push
+from build_hooks.drawing.parts import ChamferedEdge, DrawnClearance, DrawnPart, DrawnStack, Edge, End, Holders, Push
 from build_hooks.model import ChamferedEdge as ModelEdge
-from build_hooks.model import ClearanceSpec, Drum, Pack, Part, PartKind, PartStep, StackEntry, Unit, begins_with, drum_steps
+from build_hooks.model import (
+    ClearanceSpec,
+    Drum,
+    Pack,
+    PackEnd,
+    Part,
+    PartKind,
+    PartStep,
+    StackEntry,
+    Unit,
+    begins_with,
+    drum_steps,
+)
 from build_hooks.model import Push as ModelPush
 from build_hooks.reading.measures import show_limits
 from calc_engine import Quantity
@@ -17,6 +29,7 @@ from calc_engine import Quantity
 __all__ = ["drum_stacks", "linked_packs", "linked_stacks", "pack_stack"]
 
 _CHAMFERS: Final[Mapping[ModelEdge, ChamferedEdge]] = {ModelEdge.OUTER: "outer", ModelEdge.INNER: "inner", ModelEdge.BOTH: "both"}
+_ENDS: Final[Mapping[PackEnd, End]] = {PackEnd.BOTTOM: "bottom", PackEnd.TOP: "top"}
 _PUSHES: Final[Mapping[ModelPush, Push]] = {ModelPush.UP: "up", ModelPush.DOWN: "down"}
 
 
@@ -141,6 +154,7 @@ def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
         replace(_part(entry, numbers[at], shared, pack.drum), measured_next=at == measured)
         for at, entry in enumerate(pack.physical_stack)
     )
+    end = None if pack.pressed_from is None else _ENDS[pack.pressed_from]
     about = f"{unit.name}, {unit.about}." if unit.about else f"{unit.name}."
     return DrawnStack(
         title=pack.name,
@@ -148,10 +162,11 @@ def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
         drum_name=None if pack.drum is None else pack.drum.name,
         grooves=() if pack.drum is None else pack.drum.grooves,
         parts=parts,
-        clearance=None if pack.clearance is None else _clearance(parts, pack.clearance),
+        clearance=None if pack.clearance is None else _clearance(parts, pack.clearance, end),
         holders=_holders(unit, pack),
         windows=pack.drum is not None and pack.drum.windows is not None,
-        on_floor=_packs_of_drum(unit, pack.id)[0].id == pack.id or _starts_with_piston(parts),
+        on_floor=_packs_of_drum(unit, pack.id)[0].id == pack.id or _starts_with_piston(parts, end),
+        pressed_from=end,
     )
 
 
@@ -219,16 +234,16 @@ def _edge(part: Part) -> Edge | None:
     return "inner" if "inner" in words else "outer" if "outer" in words else None
 
 
-def _starts_with_piston(parts: Sequence[DrawnPart]) -> bool:
-    return any(isinstance(item, PistonGroup) and not item.upper for item in grouped(parts))
+def _starts_with_piston(parts: Sequence[DrawnPart], end: End | None) -> bool:
+    return any(isinstance(item, PistonGroup) and not item.upper for item in grouped(parts, end))
 
 
-def _clearance(parts: Sequence[DrawnPart], spec: ClearanceSpec) -> DrawnClearance | None:
+def _clearance(parts: Sequence[DrawnPart], spec: ClearanceSpec, end: End | None) -> DrawnClearance | None:
     """Between the pack and what stops it.
 
     That is the piston where it stands over the pack, else the last ring behind the friction plates; without either it is the last plate.
     """
-    piston = next((item.piston for item in grouped(parts) if isinstance(item, PistonGroup) and item.upper), None)
+    piston = next((item.piston for item in grouped(parts, end) if isinstance(item, PistonGroup) and item.upper), None)
     at = len(parts) if piston is None else parts.index(piston)
     last_friction = max((index for index, part in enumerate(parts) if part.kind == "friction"), default=0)
     rings = [index for index, part in enumerate(parts) if part.kind == "snap-ring" and index > last_friction]

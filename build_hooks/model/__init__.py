@@ -14,6 +14,7 @@ from build_hooks.model.parts import (
     LineUp,
     Method,
     OrderPiece,
+    PackEnd,
     Part,
     PartKind,
     Push,
@@ -41,7 +42,7 @@ from build_hooks.model.written import WrittenUnit
 
 __all__ = [
     "NEEDS_THICKNESS", "Caution", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Consumable", "Drum", "Gauge", "GaugeKind",
-    "Keys", "Limits", "LineUp", "Measure", "MeasureStep", "Method", "OrderPiece", "Pack", "Part", "PartKind", "PartStep", "Push", "Repeat",
+    "Keys", "Limits", "LineUp", "Measure", "MeasureStep", "Method", "OrderPiece", "Pack", "PackEnd", "Part", "PartKind", "PartStep", "Push", "Repeat",
     "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State", "Status", "Step", "Teeth", "Tool", "Unit", "Wait",
     "WaveState", "Word", "WrittenUnit", "any_time_sentence", "begins_with", "check_limits", "check_name", "check_sentence", "drum_folder",
     "drum_steps", "line_up_sentence", "method_sentence", "pack_steps", "parts_in", "read_model", "resolved_unit", "side_of",

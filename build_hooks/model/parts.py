@@ -23,7 +23,7 @@ from build_hooks.model.keys import Keys, Named
 
 __all__ = [
     "NEEDS_THICKNESS", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Drum", "Limits", "LineUp",
-    "Method", "OrderPiece", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
+    "Method", "OrderPiece", "PackEnd", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
 ]  # fmt: skip
 
 
@@ -69,6 +69,13 @@ class Push(StrEnum):
 
     UP = "up"
     DOWN = "down"
+
+
+class PackEnd(StrEnum):
+    """An end of a pack: bottom is where its first plate is, top where its last is."""
+
+    BOTTOM = "bottom"
+    TOP = "top"
 
 
 class WaveState(StrEnum):

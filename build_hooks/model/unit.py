@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from build_hooks.model.fields import Side
-from build_hooks.model.parts import Check, ClearanceSpec, Drum, LineUp, Part, PartKind, Shaft, Status
+from build_hooks.model.parts import Check, ClearanceSpec, Drum, LineUp, PackEnd, Part, PartKind, Shaft, Status
 
 __all__ = ["Caution", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
 
@@ -115,6 +115,7 @@ class Pack:
         stack: what goes in, in order, with the repeats as they were written.
         measure: where in that order its clearance is measured; None for a pack without limits.
         clearance: its limits, if there are any.
+        pressed_from: the end that its piston is at; None where nothing is said.
     """
 
     id: str
@@ -123,6 +124,7 @@ class Pack:
     stack: tuple[StackEntry | Repeat, ...]
     clearance: ClearanceSpec | None
     measure: Measure | None = None
+    pressed_from: PackEnd | None = None
 
     @property
     def physical_stack(self) -> tuple[StackEntry, ...]:

@@ -5,9 +5,9 @@ from typing import Annotated, Any, Final
 
 from pydantic import Discriminator, Field, Tag
 
-from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text
+from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text, choice_of
 from build_hooks.model.keys import Keys, Named
-from build_hooks.model.parts import Check, ClearanceSpec, Drum, LineUp, Part, Shaft, Status
+from build_hooks.model.parts import Check, ClearanceSpec, Drum, LineUp, PackEnd, Part, Shaft, Status
 from build_hooks.reading.problems import nearest
 
 __all__ = [
@@ -156,6 +156,11 @@ class WrittenPack(Named):
 
     name: Name = Field(description="What it is called.", examples=["Forward pack"])
     drum: Reference | None = Field(default=None, description="The id of the drum it sits in.", examples=["front-drum"])
+    pressed_from: Annotated[PackEnd, *choice_of(PackEnd, "an end of a pack")] | None = Field(
+        default=None,
+        description="The end that its piston is at: bottom, where the first plate is, or top, where the last is.",
+        examples=["top"],
+    )
     stack: tuple[
         Annotated[
             Annotated[Reference, Tag("id")]
