@@ -10,7 +10,7 @@ from typing import Annotated, Final
 from pydantic import Field
 
 from build_hooks.blocks.context import Context, Trouble
-from build_hooks.drawing import DrawnStack, Frame, draw_exploded, draw_section
+from build_hooks.drawing import SMALL_TYPE, DrawnStack, Frame, draw_exploded, draw_section
 from build_hooks.drawing.adapter import drum_stacks, linked_packs, linked_stacks, pack_stack
 from build_hooks.model import (
     Caution,
@@ -44,8 +44,10 @@ from calc_engine import Element, element, sentence, show
 __all__ = ["StackBody", "render_stack", "stack_items"]
 
 
-# The least height of the drawing's numbers on a page, in pixels.
+# The least type of a drawing: its numbers on a screen [pixels], its smallest words on a screen [pixels] and on paper [mm]; 6.6 points.
 _LEAST_NUMBER: Final = 11.5
+_LEAST_WORD: Final = 10.1
+_LEAST_PRINTED: Final = 6.6 / 72 * 25.4
 
 
 class Drawing(StrEnum):
@@ -160,7 +162,9 @@ def _drawing(kind: Drawing, stacks: Sequence[DrawnStack], key: str) -> Element |
         return None
     drawn = draw_exploded(stacks, key=key) if kind is Drawing.EXPLODED else draw_section(stacks, key=key)
     # On a narrow screen the drawing keeps a size at which its numbers can be read, and is moved sideways in its own frame.
-    style = f"--drawing-least: {_least_width(drawn)}px"
+    # On paper it is as wide as its words need, and no wider.
+    on_screen, on_paper = _least_widths(drawn)
+    style = f"--drawing-least: {on_screen}px; --drawing-printed: {on_paper}mm"
     return element(
         "div",
         {"class": "bench-stack-drawing"},
@@ -173,11 +177,13 @@ def _drawing(kind: Drawing, stacks: Sequence[DrawnStack], key: str) -> Element |
     )
 
 
-def _least_width(drawn: Element) -> int:
-    """How wide the drawing must be for its numbers to be legible, in pixels."""
+def _least_widths(drawn: Element) -> tuple[int, int]:
+    """How wide the drawing must be for numbers and words to be legible: on a screen [pixels], and on paper [mm]."""
     attributes = drawn[1]
     width = float(attributes["viewBox"].split()[2]) if isinstance(attributes, dict) else 0
-    return math.ceil(width * _LEAST_NUMBER / Frame().type_size)
+    number = Frame().type_size
+    word = SMALL_TYPE * number
+    return math.ceil(width * max(_LEAST_NUMBER / number, _LEAST_WORD / word)), math.ceil(width * _LEAST_PRINTED / word)
 
 
 def _legend(stacks: Sequence[DrawnStack]) -> Element | None:

@@ -137,14 +137,18 @@ def test_the_signs_of_a_drawing_are_explained_beside_it(docs: Path) -> None:
     assert html(docs, "```stack\npack: main\ndrawing: none\n```\n").select(".bench-stack-legend") == []
 
 
-def test_the_numbers_of_a_drawing_are_never_smaller_than_11_pixels(docs: Path) -> None:
-    """The drawing is at least so wide that its numbers can be read; on a narrow screen it is moved in its own frame."""
+def test_a_drawing_is_as_wide_as_its_numbers_and_words_need(docs: Path) -> None:
+    """Numbers of 11 pixels and words of 10 on a screen, words of 6.5 points on paper; on a narrow screen it is moved in its frame."""
     (frame,) = html(docs, "```stack\npack: main\n```\n").select(".bench-stack-frame")
     (drawn,) = frame.select("svg")
     (number, *_) = drawn.select(".drawing-number")
-    least = float(str(frame["style"]).removeprefix("--drawing-least: ").removesuffix("px"))
+    screen, paper = (rule.rpartition(": ")[2] for rule in str(frame["style"]).split("; "))
+    least, printed = float(screen.removesuffix("px")), float(paper.removesuffix("mm"))
     wide = float(str(drawn["viewbox"] if drawn.has_attr("viewbox") else drawn["viewBox"]).split()[2])
     assert float(str(number["font-size"])) * least / wide >= 11
+    word = min(float(str(text["font-size"])) for text in drawn.select("text"))
+    assert word * least / wide >= 10
+    assert 6.5 <= word * printed / wide * 72 / 25.4 < 7
 
 
 def test_a_whole_drum_is_one_list_with_each_place_to_measure(two_packs: Path) -> None:
