@@ -11,6 +11,7 @@ from itertools import chain, islice
 
 from build_hooks.checks.kits import kit_faults
 from build_hooks.checks.measuring import measuring_faults
+from build_hooks.checks.order import order_faults
 from build_hooks.checks.packs import float_faults, pack_faults, shaft_faults
 from build_hooks.checks.parts import drum_faults, part_faults, status_faults
 from build_hooks.checks.shop import shop_faults
@@ -51,5 +52,15 @@ def check_unit(root: Node, gauges: Mapping[str, str] | None, tools: Collection[s
         section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "floats", "shafts", "selective")
     )
     unit = UnitData(root, drums, parts, packs, floats, shafts, kits, gauges, tools)
-    checks = (status_faults, drum_faults, part_faults, pack_faults, measuring_faults, float_faults, shaft_faults, kit_faults)
+    checks = (
+        status_faults,
+        drum_faults,
+        part_faults,
+        pack_faults,
+        measuring_faults,
+        order_faults,
+        float_faults,
+        shaft_faults,
+        kit_faults,
+    )
     return in_order(islice(chain.from_iterable(check(unit) for check in checks), MOST_FAULTS))

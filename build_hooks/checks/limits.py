@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Final
 
-from build_hooks.checks.values import length_of, unknown
+from build_hooks.checks.values import known_kind, length_of, unknown
+from build_hooks.model import Check, CheckedQuantity, GaugeKind
+from build_hooks.model.fields import checked_or_none
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
-from calc_engine import GAUGES_OF_METHOD
+from calc_engine import GAUGES_OF_METHOD, Quantity
 
-__all__ = ["limit_faults"]
+__all__ = ["check_faults", "limit_faults"]
+
+# What a gauge must show to measure what is checked after a step; any other gauge measures a length.
+_KIND_NEEDED: Final[Mapping[str, str]] = {"turning-torque": "wrench", "pressure": "pressure"}
 
 
 def limit_faults(spec: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault]:
@@ -19,18 +25,46 @@ def limit_faults(spec: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault
         spec: the mapping with ``min`` and ``max``.
         gauges: the kind of each gauge of the shop by its id, empty where it is at fault; or None if they are not known.
     """
-    yield from _crossed(spec)
-    yield from unknown(
-        spec.get("gauge"),
-        gauges if gauges is not None else [spec.text_of("gauge") or ""],
-        "gauge",
-        "Add it to gauges in shop.yml.",
-    )
+    yield from _crossed(spec, *(length_of(spec, key) for key in ("min", "max", "target")))
+    yield from _unknown_gauge(spec, gauges)
     yield from _unfit_gauge(spec, gauges or {})
 
 
-def _crossed(spec: Node) -> Iterator[Fault]:
-    low, high, target = (length_of(spec, key) for key in ("min", "max", "target"))
+def check_faults(check: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault]:
+    """Faults in what is measured after a step.
+
+    Args:
+        check: the mapping with its quantity and limits.
+        gauges: as for `limit_faults`.
+    """
+    if all(check.lacks(key, Check.model_fields) for key in ("min", "max")):
+        yield Fault(
+            check.mark, "no-limits", "The check has no limits.", "Add min:, max: or both; a check without a figure is a hold."
+        )
+    quantity = known_kind(check, CheckedQuantity, "quantity")
+    if quantity is not None:
+        yield from _crossed(check, *(checked_or_none(check.text_of(key), quantity) for key in ("min", "max")))
+    yield from _unknown_gauge(check, gauges)
+    kind = (gauges or {}).get(check.text_of("gauge") or "")
+    fitting = _fitting(quantity)
+    if quantity is not None and kind and kind not in fitting:
+        message = f"The gauge {quoted(check.text_of('gauge') or '')} is a {kind} gauge, and the quantity is {quantity}."
+        remedy = f"Name a gauge of kind {listed(fitting)}, or change the quantity."
+        yield Fault(check.children["gauge"].mark, "unfit-gauge", message, remedy)
+
+
+def _fitting(quantity: str | None) -> list[str]:
+    """The kinds of gauge that measure a quantity."""
+    needed = _KIND_NEEDED.get(quantity or "")
+    return [needed] if needed else [kind for kind in GaugeKind if kind not in _KIND_NEEDED.values()]
+
+
+def _unknown_gauge(spec: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault]:
+    known = gauges if gauges is not None else [spec.text_of("gauge") or ""]
+    yield from unknown(spec.get("gauge"), known, "gauge", "Add it to gauges in shop.yml.")
+
+
+def _crossed(spec: Node, low: Quantity | None, high: Quantity | None, target: Quantity | None = None) -> Iterator[Fault]:
     if low is None or high is None:
         return
     if low.base >= high.base:

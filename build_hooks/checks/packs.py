@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from build_hooks.checks.limits import limit_faults
+from build_hooks.checks.limits import check_faults, limit_faults
 from build_hooks.checks.values import UnitData, unknown
 from build_hooks.model import ClearanceSpec, Drum
 from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenMeasure, WrittenPack
@@ -17,6 +17,9 @@ __all__ = ["MOST_PARTS", "Place", "float_faults", "is_measure", "pack_faults", "
 
 MOST_PARTS: Final = 200
 _ENTRY_KEYS: Final = tuple(WrittenEntry.model_fields)
+_PLATES: Final = frozenset({"friction", "steel", "wave", "backing", "reaction", "pressure"})
+# Which way a piston pushes that is at an end of its pack.
+_PUSH_FROM: Final = {"bottom": "up", "top": "down"}
 _OPPOSITE: Final = {"up": "down", "down": "up"}
 
 
@@ -80,10 +83,15 @@ def pack_faults(unit: UnitData) -> Iterator[Fault]:
             yield from _groove(place, pack, unit)
             yield from _shoulder(place, pack, unit)
             yield from _caution(place.entry.get("caution"))
+            check = place.entry.get("check")
+            if check is not None and check.is_mapping:
+                yield from check_faults(check, unit.gauges)
             if unit.tools is not None:
                 yield from unknown(place.entry.get("tool"), unit.tools, "tool", "Add it to tools in shop.yml.")
         yield from _free_order(places)
-        yield from _lips(places, unit)
+        yield from _lips(places, unit, pack.text_of("pressed_from"))
+        yield from _pressed(places, unit, pack.get("pressed_from"))
+        yield from _bevels(places, pack, unit)
         yield from _groove_order(places, pack, unit)
         clearance = pack.get("clearance")
         if clearance is not None and clearance.is_mapping:
@@ -181,8 +189,8 @@ def _shoulder(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:
         yield from unknown(given, known, "shoulder", remedy, where=drum_id)
 
 
-def _lips(places: tuple[Place, ...], unit: UnitData) -> Iterator[Fault]:
-    """A lip seal of a piston housing points to the chamber: up, where its piston pushes down."""
+def _lips(places: tuple[Place, ...], unit: UnitData, end: str | None) -> Iterator[Fault]:
+    """A lip seal points to the chamber: up, where its piston pushes down. That is known of a housing, and of a pack with an end."""
     waiting: list[Place] = []
     for place in places:
         kind = unit.kind_of(place.part_id)
@@ -193,21 +201,70 @@ def _lips(places: tuple[Place, ...], unit: UnitData) -> Iterator[Fault]:
         elif kind == "piston":
             pushes = () if pistons is None else tuple(item.text for item in pistons.items)
             for seal in waiting if pushes else ():
-                yield from _lip(seal, pushes, place.part_id or "")
+                yield from _lip(seal, pushes, f"no piston of {quoted(place.part_id or '')}", "correct pistons: of the housing")
+            for seal in waiting if pistons is None and end in _PUSH_FROM else ():
+                yield from _lip(
+                    seal,
+                    (_PUSH_FROM[end or ""],),
+                    f"no piston of a pack that is pressed from the {end}",
+                    "correct pressed_from: of the pack",
+                )
             waiting = []
 
 
-def _lip(seal: Place, pushes: tuple[str | None, ...], housing: str) -> Iterator[Fault]:
+def _pressed(places: tuple[Place, ...], unit: UnitData, end: Node | None) -> Iterator[Fault]:
+    """The piston of a pack goes in before its plates where it presses from the bottom, behind them where it presses from the top."""
+    kinds = [unit.kind_of(place.part_id) for place in places]
+    if end is None or end.text not in _PUSH_FROM or "piston" not in kinds or not _PLATES.intersection(kinds):
+        return
+    at = kinds.index("piston")
+    if end.text == "top" and not _PLATES.intersection(kinds[:at]):
+        message = f"The pack is pressed from the top, but {quoted(places[at].part_id or '')} goes in before its plates."
+        yield Fault(end.mark, "piston-at-other-end", message, "Write pressed_from: bottom, or correct the order of the stack.")
+    elif end.text == "bottom" and not _PLATES.intersection(kinds[at:]):
+        message = f"The pack is pressed from the bottom, but {quoted(places[at].part_id or '')} goes in behind its plates."
+        # A housing over the plates may hold the piston of the pack above: then this one's own is elsewhere.
+        if "down" in _pushes(places[at], unit) or not _pushes(places[at], unit):
+            yield Fault(end.mark, "piston-at-other-end", message, "Write pressed_from: top, or correct the order of the stack.")
+
+
+def _pushes(place: Place, unit: UnitData) -> tuple[str, ...]:
+    """Which way the pistons of a housing push."""
+    part = unit.parts.get(place.part_id or "")
+    pistons = None if part is None else part.get("pistons")
+    return () if pistons is None else tuple(item.text or "" for item in pistons.items)
+
+
+def _bevels(places: tuple[Place, ...], pack: Node, unit: UnitData) -> Iterator[Fault]:
+    """A bevelled ring wedges in its groove by the flank that takes the load, so its bevel looks the way it is pushed.
+
+    What holds the pack behind its last plate is pushed up; what carries a pack that is pressed from the top is pushed down.
+    Common practice, no source.
+    """
+    end = pack.text_of("pressed_from")
+    grooves = _listed(unit.drums.get(pack.text_of("drum") or ""), "grooves")
+    plates = [at for at, place in enumerate(places) if unit.kind_of(place.part_id) in _PLATES]
+    if end not in _PUSH_FROM or not plates:
+        return
+    for at, place in enumerate(places):
+        side = place.entry.get("side")
+        if side is None or unit.kind_of(place.part_id) != "snap-ring" or place.entry.text_of("groove") not in grooves:
+            continue
+        pushed = "up" if at > plates[-1] else "down" if at < plates[0] and end == "top" else None
+        if pushed is not None and side.text == f"chamfer {_OPPOSITE[pushed]}":
+            message = f"The bevel of {quoted(place.part_id or '')} looks {_OPPOSITE[pushed]}, but the ring is pushed {pushed}."
+            yield Fault(side.mark, "bevel-off-load", message, f"Write chamfer {pushed}, or correct pressed_from: of the pack.")
+
+
+def _lip(seal: Place, pushes: tuple[str | None, ...], nothing: str, else_mend: str) -> Iterator[Fault]:
     side = seal.entry.get("side")
     said = (side.text or "").split() if side is not None else []
     if side is None or len(said) != 2 or said[0] != "lip" or said[1] not in _OPPOSITE:  # noqa: PLR2004
         return
     needed = _OPPOSITE[said[1]]
     if needed not in pushes and set(pushes) <= set(_OPPOSITE):
-        message = (
-            f"The lip points {said[1]}, but no piston of {quoted(housing)} pushes {needed}: there is no chamber on that side."
-        )
-        yield Fault(side.mark, "lip-off-chamber", message, f"Write lip {needed}, or correct pistons: of the housing.")
+        message = f"The lip points {said[1]}, but {nothing} pushes {needed}: there is no chamber on that side."
+        yield Fault(side.mark, "lip-off-chamber", message, f"Write lip {needed}, or {else_mend}.")
 
 
 def _groove(place: Place, pack: Node, unit: UnitData) -> Iterator[Fault]:

@@ -37,9 +37,9 @@ class UnitData:
         return None if part is None else known_kind(part, PartKind)
 
 
-def known_kind(thing: Node, kinds: type[StrEnum]) -> str | None:
-    """The kind of a part or a gauge, if it is one of those there are."""
-    kind = thing.text_of("kind")
+def known_kind(thing: Node, kinds: type[StrEnum], key: str = "kind") -> str | None:
+    """The kind of a part or a gauge, or the word at another key, if it is one of those there are."""
+    kind = thing.text_of(key)
     return kind if kind in set(kinds) else None
 
 

@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from build_hooks.drawing.exploded import exploded_layout
 from build_hooks.drawing.geometry import frame_filling, section_layout
 from build_hooks.drawing.ink import svg
-from build_hooks.drawing.layout import Frame
+from build_hooks.drawing.layout import SMALL_TYPE, Frame
 from build_hooks.drawing.parts import DrawnClearance, DrawnPart, DrawnStack
 from build_hooks.drawing.sizes import scale_for
 from build_hooks.drawing.wording import description, title
 from calc_engine import Element
 
-__all__ = ["DrawnClearance", "DrawnPart", "DrawnStack", "Frame", "draw_exploded", "draw_section", "frame_filling"]
+__all__ = ["SMALL_TYPE", "DrawnClearance", "DrawnPart", "DrawnStack", "Frame", "draw_exploded", "draw_section", "frame_filling"]
 
 
 def draw_section(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, key: str = "") -> Element:

@@ -7,18 +7,29 @@ from dataclasses import replace
 from typing import Final
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
-from build_hooks.drawing.parts import ChamferedEdge, DrawnClearance, DrawnPart, DrawnStack, Edge, Holders, Push
+from build_hooks.drawing.parts import ChamferedEdge, DrawnClearance, DrawnPart, DrawnStack, Edge, End, Holders, Push
 from build_hooks.model import ChamferedEdge as ModelEdge
-from build_hooks.model import ClearanceSpec, Drum, Pack, Part, PartKind, StackEntry, Unit
+from build_hooks.model import (
+    ClearanceSpec,
+    Drum,
+    Pack,
+    PackEnd,
+    Part,
+    PartKind,
+    PartStep,
+    StackEntry,
+    Unit,
+    begins_with,
+    drum_steps,
+)
 from build_hooks.model import Push as ModelPush
 from build_hooks.reading.measures import show_limits
 from calc_engine import Quantity
 
-__all__ = ["linked_packs", "linked_stacks", "pack_stack"]
+__all__ = ["drum_stacks", "linked_packs", "linked_stacks", "pack_stack"]
 
-# What two packs can share: a plate that both push against.
-_SHARED_KINDS: Final = frozenset((PartKind.REACTION, PartKind.BACKING, PartKind.PRESSURE))
 _CHAMFERS: Final[Mapping[ModelEdge, ChamferedEdge]] = {ModelEdge.OUTER: "outer", ModelEdge.INNER: "inner", ModelEdge.BOTH: "both"}
+_ENDS: Final[Mapping[PackEnd, End]] = {PackEnd.BOTTOM: "bottom", PackEnd.TOP: "top"}
 _PUSHES: Final[Mapping[ModelPush, Push]] = {ModelPush.UP: "up", ModelPush.DOWN: "down"}
 
 
@@ -71,11 +82,31 @@ def linked_stacks(unit: Unit, pack_id: str) -> tuple[DrawnStack, ...]:
     return _numbered_through(unit, packs) if len(packs) > 1 else (pack_stack(unit, pack_id),)
 
 
+def drum_stacks(unit: Unit, drum: Drum) -> tuple[DrawnStack, ...]:
+    """All packs of a drum for one drawing, numbered in the order in which the whole drum goes together.
+
+    Args:
+        unit: the unit.
+        drum: one whose data gives that order.
+
+    Returns:
+        One stack for each pack, from the bottom of the drum up.
+    """
+    numbers: dict[str, dict[int, int]] = {}
+    for step in drum_steps(unit, drum):
+        if isinstance(step, PartStep):
+            numbers.setdefault(step.pack.id, {})[step.entry.number - 1] = step.number
+    return tuple(_stack(unit, pack, numbers[pack.id]) for pack in _packs_in(unit, drum) if pack.id in numbers)
+
+
 def _packs_of_drum(unit: Unit, pack_id: str) -> list[Pack]:
     """The packs of the same drum, by the grooves that hold them; a pack without a drum is alone."""
     drum = unit.packs[pack_id].drum
-    if drum is None:
-        return [unit.packs[pack_id]]
+    return [unit.packs[pack_id]] if drum is None else _packs_in(unit, drum)
+
+
+def _packs_in(unit: Unit, drum: Drum) -> list[Pack]:
+    """The packs of a drum, by the grooves that hold them."""
     packs = [pack for pack in unit.packs.values() if pack.drum is not None and pack.drum.id == drum.id]
     places = {name: at for at, name in enumerate(drum.grooves)}
 
@@ -89,15 +120,7 @@ def _shared_by(pack: Pack, other: Pack) -> frozenset[str]:
     """Ids of the plates that stand between two packs: one stack begins with it, and the other has it once."""
     if pack.id == other.id:
         return frozenset()
-    return frozenset((*_begins_with(pack, other), *_begins_with(other, pack)))
-
-
-def _begins_with(pack: Pack, other: Pack) -> tuple[str, ...]:
-    first = next(iter(pack.physical_stack), None)
-    if first is None or first.part.kind not in _SHARED_KINDS:
-        return ()
-    uses = sum(entry.part.id == first.part.id for entry in other.physical_stack)
-    return (first.part.id,) if uses == 1 else ()
+    return frozenset((*begins_with(pack, other), *begins_with(other, pack)))
 
 
 def _numbered_through(unit: Unit, packs: Sequence[Pack]) -> tuple[DrawnStack, ...]:
@@ -131,6 +154,7 @@ def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
         replace(_part(entry, numbers[at], shared, pack.drum), measured_next=at == measured)
         for at, entry in enumerate(pack.physical_stack)
     )
+    end = None if pack.pressed_from is None else _ENDS[pack.pressed_from]
     about = f"{unit.name}, {unit.about}." if unit.about else f"{unit.name}."
     return DrawnStack(
         title=pack.name,
@@ -138,10 +162,11 @@ def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
         drum_name=None if pack.drum is None else pack.drum.name,
         grooves=() if pack.drum is None else pack.drum.grooves,
         parts=parts,
-        clearance=None if pack.clearance is None else _clearance(parts, pack.clearance),
+        clearance=None if pack.clearance is None else _clearance(parts, pack.clearance, end),
         holders=_holders(unit, pack),
         windows=pack.drum is not None and pack.drum.windows is not None,
-        on_floor=_packs_of_drum(unit, pack.id)[0].id == pack.id or _starts_with_piston(parts),
+        on_floor=_packs_of_drum(unit, pack.id)[0].id == pack.id or _starts_with_piston(parts, end),
+        pressed_from=end,
     )
 
 
@@ -150,9 +175,7 @@ def _holders(unit: Unit, pack: Pack) -> Holders:
     first = next(iter(pack.physical_stack), None)
     if first is None:
         return Holders()
-    owners = (
-        other for other in _packs_of_drum(unit, pack.id) if first.part.id in _begins_with(pack, other) and other.id != pack.id
-    )
+    owners = (other for other in _packs_of_drum(unit, pack.id) if first.part.id in begins_with(pack, other))
     for other in owners:
         entries = other.physical_stack
         at = next(place for place, entry in enumerate(entries) if entry.part.id == first.part.id)
@@ -211,16 +234,16 @@ def _edge(part: Part) -> Edge | None:
     return "inner" if "inner" in words else "outer" if "outer" in words else None
 
 
-def _starts_with_piston(parts: Sequence[DrawnPart]) -> bool:
-    return any(isinstance(item, PistonGroup) and not item.upper for item in grouped(parts))
+def _starts_with_piston(parts: Sequence[DrawnPart], end: End | None) -> bool:
+    return any(isinstance(item, PistonGroup) and not item.upper for item in grouped(parts, end))
 
 
-def _clearance(parts: Sequence[DrawnPart], spec: ClearanceSpec) -> DrawnClearance | None:
+def _clearance(parts: Sequence[DrawnPart], spec: ClearanceSpec, end: End | None) -> DrawnClearance | None:
     """Between the pack and what stops it.
 
     That is the piston where it stands over the pack, else the last ring behind the friction plates; without either it is the last plate.
     """
-    piston = next((item.piston for item in grouped(parts) if isinstance(item, PistonGroup) and item.upper), None)
+    piston = next((item.piston for item in grouped(parts, end) if isinstance(item, PistonGroup) and item.upper), None)
     at = len(parts) if piston is None else parts.index(piston)
     last_friction = max((index for index, part in enumerate(parts) if part.kind == "friction"), default=0)
     rings = [index for index, part in enumerate(parts) if part.kind == "snap-ring" and index > last_friction]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from build_hooks.drawing.parts import DrawnPart, Edge, Kind
+from build_hooks.drawing.parts import DrawnPart, Edge, End, Kind
 
 __all__ = ["Numbered", "PistonGroup", "grouped", "is_plate"]
 
@@ -50,13 +50,12 @@ class PistonGroup:
         return tuple(found)
 
 
-def grouped(parts: Sequence[DrawnPart]) -> tuple[DrawnPart | PistonGroup, ...]:
+def grouped(parts: Sequence[DrawnPart], pressed_from: End | None = None) -> tuple[DrawnPart | PistonGroup, ...]:
     """The parts of a stack, those of each piston taken together.
-
-    A piston lies over its pack when plates stand before it in the stack and none behind it.
 
     Args:
         parts: in the order they go in.
+        pressed_from: the end of the pack that its piston is at; None: over the pack when plates stand before it and none behind it.
 
     Returns:
         Single parts and piston groups, in order.
@@ -67,7 +66,7 @@ def grouped(parts: Sequence[DrawnPart]) -> tuple[DrawnPart | PistonGroup, ...]:
         end = _end_of_run(parts, _behind_shims(parts, at))
         run = tuple(parts[at:end])
         if any(part.kind == "piston" for part in run):
-            upper = any(is_plate(part) for part in parts[:at]) and not any(is_plate(part) for part in parts[end:])
+            upper = _is_upper(parts[:at], parts[end:], pressed_from)
             housed = any(part.pistons for part in run)
             if (housed or not upper) and parts[at].kind == "shim":
                 items.append(parts[at])
@@ -79,6 +78,13 @@ def grouped(parts: Sequence[DrawnPart]) -> tuple[DrawnPart | PistonGroup, ...]:
             items.append(parts[at])
             at += 1
     return tuple(items)
+
+
+def _is_upper(before: Sequence[DrawnPart], behind: Sequence[DrawnPart], pressed_from: End | None) -> bool:
+    """Whether a piston between these parts lies over its pack."""
+    if pressed_from == "bottom" or not any(is_plate(part) for part in before):
+        return False
+    return pressed_from == "top" or not any(is_plate(part) for part in behind)
 
 
 def _behind_shims(parts: Sequence[DrawnPart], start: int) -> int:

@@ -50,7 +50,15 @@ class _Across:
 
 
 def housing_group(
-    group: PistonGroup, stack: int, base: float, inner: float, scale: Scale, shoulder: Shoulder | None, *, on_shoulder: bool
+    group: PistonGroup,
+    stack: int,
+    base: float,
+    inner: float,
+    scale: Scale,
+    shoulder: Shoulder | None,
+    *,
+    on_shoulder: bool,
+    rings: float = 0,
 ) -> GroupPlaced:
     """A piston housing over its pack.
 
@@ -62,6 +70,7 @@ def housing_group(
         scale: how tall things are.
         shoulder: the shoulder of the wall, if something else already rests on it.
         on_shoulder: its rim rests on a shoulder of the wall, or on what rests there.
+        rings: how tall the rings over its rim are: the nose that pushes up reaches through them to the next pack.
 
     Returns:
         The group in its place.
@@ -87,11 +96,12 @@ def housing_group(
     else:
         web = max(base, inner + 8 * unit, held + 3)
     web_top = web + _WEB * unit
-    top = web_top
+    top, nose = web_top, None
     if "up" in pushes:
         floor = web_top + _CHAMBER * unit
         top = floor + (_body_height(group, "up", unit) + _NOSE * unit)
-        body, seals = _piston(group, "up", across, floor, top, unit)
+        nose = top + rings
+        body, seals = _piston(group, "up", across, floor, nose, unit)
         shapes.append(body)
         places |= seals
     sleeve = (
@@ -104,7 +114,7 @@ def housing_group(
     places[group.of("piston")[0][0]] = ((*housing, *shapes), anchor, base, top)
     if springs and step is not None and "down" in pushes:
         places |= _outer_springs(springs, step, low)
-    return GroupPlaced(in_order(group, stack, places), (), top, 0, step, (base, top))
+    return GroupPlaced(in_order(group, stack, places), (), top, 0, step, (base, top), nose)
 
 
 def _shoulder(base: float, given: Shoulder | None, unit: float, *, sprung: bool) -> Shoulder:

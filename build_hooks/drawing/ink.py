@@ -118,9 +118,9 @@ def _label(piece: Piece) -> Element:
 
 def _words(text: Text) -> Iterable[Element]:
     """A line of text on the frames that its role has."""
-    pad, pad_y = 0.3 * text.size, 0.12 * text.size
+    pad, pad_y = 0.3 * text.size, 0.06 * text.size
     if text.role == "tag-alike":
-        behind = _raised(text.box, 0.22 * text.size)
+        behind = _raised(text.box, 0.15 * text.size)
         yield element("rect", {"class": "drawing-tag-alike-shadow", **_rect(behind, pad, pad_y)})
     if text.role in {"tag-once", "tag-alike"}:
         yield element("rect", {"class": f"drawing-{text.role}-frame", **_rect(text.box, pad, pad_y)})

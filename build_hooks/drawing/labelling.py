@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from build_hooks.drawing.labels import fitted, spread, text_width, wrapped
-from build_hooks.drawing.layout import Bracket, Frame, Label, Piece, Role, Text, text_at
+from build_hooks.drawing.layout import SMALL_TYPE, Bracket, Frame, Label, Piece, Role, Text, text_at
 from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.placed import Gap, Notch, Placed
 from build_hooks.drawing.shapes import Area, Box, Line, Point, Shape, bounds
@@ -16,13 +16,12 @@ from build_hooks.drawing.sizes import RING_LEFT
 __all__ = ["brackets_for", "labels_for", "left_column", "views_for"]
 
 _RUN: Final = 36.0  # over which a leader slants
-_NAME_ROOM: Final = 22.0  # in type sizes
+_NAME_ROOM: Final = 14.0  # in type sizes
 _LEADERS_APART: Final = 5.0
 # Keep a name that runs from right to left from turning what stands beside it.
 _FIRST_STRONG_ISOLATE: Final = "\u2068"
 _END_ISOLATE: Final = "\u2069"
 _LEFT_ROOM: Final = 7.0
-_TAG: Final = 0.6
 _INSIDE_ARROWS: Final = 34.0
 _MARGIN: Final = 10.0
 
@@ -99,13 +98,13 @@ def _label(
     words += [text_at(line, "name", Point(column + 0.5 * size, first + nth * frame.pitch), size) for nth, line in enumerate(name)]
     at = tags_at
     if part.once_only and frame.words:
-        words.append(text_at("ALWAYS NEW", "tag-once", Point(at + 0.3 * size, height), _TAG * size))
+        words.append(text_at("ALWAYS NEW", "tag-once", Point(at + 0.3 * size, height), SMALL_TYPE * size))
         at = words[-1].box.right + 0.75 * size
     if part.look_alike and frame.words:
-        words.append(text_at("LOOK-ALIKE", "tag-alike", Point(at + 0.3 * size, height), _TAG * size))
+        words.append(text_at("LOOK-ALIKE", "tag-alike", Point(at + 0.3 * size, height), SMALL_TYPE * size))
         at = words[-1].box.right + 0.75 * size
     if part.measured_next and frame.words:
-        words.append(text_at("▼ THEN MEASURE", "tag-measure", Point(at + 0.3 * size, height), _TAG * size))
+        words.append(text_at("▼ THEN MEASURE", "tag-measure", Point(at + 0.3 * size, height), SMALL_TYPE * size))
     boxes = [number.box, *(word.box for word in words)]
     tagged = any(word.role.startswith("tag") for word in words)
     room = Box(
@@ -132,7 +131,7 @@ def left_column(
     Returns:
         Guides, dimension lines and arrows; and the texts.
     """
-    small = 0.72 * frame.type_size
+    small = SMALL_TYPE * frame.type_size
     large = 0.86 * frame.type_size if frame.words else frame.type_size
     room = _LEFT_ROOM * frame.type_size
     entries: list[tuple[float, tuple[str, ...], float, Notch | Gap]] = [
@@ -187,7 +186,7 @@ def brackets_for(pieces: Sequence[Piece], titles: Sequence[str], right: float, f
     """A bracket beside the numbers of each stack, with its title along it; none for a single stack."""
     if len(titles) < 2:  # noqa: PLR2004
         return ()
-    size = 0.8 * frame.type_size
+    size = SMALL_TYPE * frame.type_size
     made: list[Bracket] = []
     for at, title in enumerate(titles):
         boxes = [piece.label.box for piece in pieces if piece.stack == at or (piece.stack == at - 1 and piece.part.shared)]

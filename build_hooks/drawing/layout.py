@@ -3,18 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Final, Literal
 
 from build_hooks.drawing.labels import text_width
 from build_hooks.drawing.parts import DrawnPart
 from build_hooks.drawing.shapes import Box, Line, Point, Shape, moved
 
-__all__ = ["Bracket", "Frame", "Inset", "Label", "Layout", "Piece", "Role", "Text", "shifted", "text_at", "text_box"]
+__all__ = [
+    "SMALL_TYPE",
+    "Bracket",
+    "Frame",
+    "Inset",
+    "Label",
+    "Layout",
+    "Piece",
+    "Role",
+    "Text",
+    "shifted",
+    "text_at",
+    "text_box",
+]
 
 type Anchor = Literal["start", "middle", "end"]
 type Role = Literal["number", "name", "tag-once", "tag-alike", "tag-measure", "groove", "measure", "note", "title"]
 
-_USUAL_TYPE = 20.0
+# The smallest type of a drawing, against that of its numbers: all of it must be legible on a phone and on paper.
+SMALL_TYPE: Final = 0.8
+_USUAL_TYPE: Final = 20.0
 
 
 @dataclass(frozen=True, slots=True)

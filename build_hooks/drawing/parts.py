@@ -7,7 +7,7 @@ from typing import Literal
 
 from calc_engine.practice import SideDirection, SideMark
 
-__all__ = ["ChamferedEdge", "DrawnClearance", "DrawnPart", "DrawnStack", "Edge", "Holders", "Kind", "Push", "Teeth"]
+__all__ = ["ChamferedEdge", "DrawnClearance", "DrawnPart", "DrawnStack", "Edge", "End", "Holders", "Kind", "Push", "Teeth"]
 
 type Kind = Literal[
     "friction", "steel", "wave", "backing", "reaction", "pressure", "snap-ring", "piston", "seal", "lip-seal",
@@ -17,6 +17,7 @@ type Teeth = Literal["outside", "inside", "none"]
 type Edge = Literal["inner", "outer"]
 type ChamferedEdge = Literal["inner", "outer", "both"]
 type Push = Literal["up", "down"]
+type End = Literal["bottom", "top"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,7 @@ class DrawnStack:
         on_floor: the first part lies on the floor of the drum; else on what another pack has put there.
         holders: what holds the first part, if that is of another pack.
         windows: the wall of the drum has windows beside the plates.
+        pressed_from: the end that its piston is at, None when nobody said.
     """
 
     title: str
@@ -131,3 +133,4 @@ class DrawnStack:
     on_floor: bool = True
     holders: Holders = Holders()
     windows: bool = False
+    pressed_from: End | None = None

@@ -63,6 +63,7 @@ class GroupPlaced:
         boss: how high the boss must be for it, 0 when it needs none.
         shoulder: where the wall must step out for it, None when it need not.
         smooth: the piece of wall that it slides in or stands in, which has no teeth.
+        nose: how high the nose reaches that pushes up on the pack above, None for none.
     """
 
     placed: tuple[Placed, ...]
@@ -71,6 +72,7 @@ class GroupPlaced:
     boss: float
     shoulder: Shoulder | None = None
     smooth: tuple[float, float] | None = None
+    nose: float | None = None
 
 
 # Outlines, anchor, underside and upper side of parts, by their place in the group.

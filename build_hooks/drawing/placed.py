@@ -102,6 +102,7 @@ class Pile:
         supports: floor and top of the boss of what carries a piston higher up, which no list of parts names.
         smooth: pieces of the wall without teeth, from one height to another.
         holders: rings of another pack, which hold the first plate.
+        nose: how high the nose of the last piston reaches that pushes up through the ring over its housing.
     """
 
     placed: tuple[Placed, ...] = ()
@@ -117,6 +118,7 @@ class Pile:
     supports: tuple[tuple[float, float], ...] = ()
     smooth: tuple[tuple[float, float], ...] = ()
     holders: tuple[Shape, ...] = ()
+    nose: float = 0
 
     @property
     def top(self) -> float:

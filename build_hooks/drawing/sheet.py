@@ -8,7 +8,7 @@ from typing import Final
 
 from build_hooks.drawing.insets import insets_for
 from build_hooks.drawing.labelling import brackets_for, labels_for, views_for
-from build_hooks.drawing.layout import Frame, Layout, Piece, Text, shifted, text_at
+from build_hooks.drawing.layout import SMALL_TYPE, Frame, Layout, Piece, Text, shifted, text_at
 from build_hooks.drawing.parts import DrawnStack
 from build_hooks.drawing.placed import Placed
 from build_hooks.drawing.shapes import Box, Point, Shape, bounds, flipped
@@ -83,5 +83,5 @@ def _notes(stacks: Sequence[DrawnStack], scale: Scale, frame: Frame, corner: Poi
     """The note on scale under the drawing."""
     if not frame.words:
         return ()
-    size = 0.66 * frame.type_size
+    size = SMALL_TYPE * frame.type_size
     return (text_at(scale_note(stacks, scale), "note", Point(corner.x, corner.y + 1.4 * size), size),)

@@ -68,20 +68,30 @@ def piled(stacks: Sequence[DrawnStack], scale: Scale, *, start: float) -> Pile:
             pile = _from_shared(pile, stack)
         holders = stack.holders if not pile.placed else Holders()
         pile = _held_from_below(pile, holders.below, scale)
-        items = grouped(stack.parts)[standing:]
+        items = grouped(stack.parts, stack.pressed_from)[standing:]
         rebates = _rebates(stacks, at, scale)
         for place, item in enumerate(items):
             before = pile
             gap = _gap_before(stack.clearance, item, scale)
             if isinstance(item, PistonGroup):
+                rings = sum(
+                    scale.thickness(part) + GAP for part in items[place + 1 :] if isinstance(part, DrawnPart) and _is_ring(part)
+                )
                 nothing_over = at == len(stacks) - 1 and all(_is_ring(later) for later in items[place + 1 :])
-                pile = _add_group(pile, item, at, gap, scale, may_step=nothing_over)
+                pile = _add_group(pile, item, at, gap, scale, may_step=nothing_over, rings=rings)
             else:
                 over = items[place + 1] if place + 1 < len(items) else None
                 pile = _add(
                     pile,
                     item,
-                    _Place(at, gap, rebates.get(standing + place, 0), _room_on_shoulder(stack, item, scale), over),
+                    _Place(
+                        at,
+                        gap,
+                        rebates.get(standing + place, 0),
+                        _room_on_shoulder(stack, item, scale),
+                        over,
+                        pushed_down=stack.pressed_from == "top" and not any(map(_is_friction, items[:place])),
+                    ),
                     scale,
                 )
             pile = _with_gap(pile, before, stack.clearance, at)
@@ -100,6 +110,7 @@ class _Place:
         rebate: how much lower than its face its rim is, where the data does not say.
         ledge: for what rests on a shoulder, the clearance that its upper side leaves over the plates.
         over: what goes in next.
+        pushed_down: a pack that is pressed from its top lies on it.
     """
 
     stack: int
@@ -107,6 +118,11 @@ class _Place:
     rebate: float = 0
     ledge: float = 0
     over: DrawnPart | PistonGroup | None = None
+    pushed_down: bool = False
+
+
+def _is_friction(item: DrawnPart | PistonGroup) -> bool:
+    return isinstance(item, DrawnPart) and item.kind == "friction"
 
 
 def _room_on_shoulder(stack: DrawnStack, part: DrawnPart, scale: Scale) -> float:
@@ -186,7 +202,7 @@ def _rebates(stacks: Sequence[DrawnStack], at: int, scale: Scale) -> dict[int, f
     shared, first = stacks[at + 1].parts[:2]
     room = scale.thickness(first) + GAP if first.kind == "friction" else 0
     found: dict[int, float] = {}
-    for place, (item, over) in enumerate(pairwise(grouped(stacks[at].parts))):
+    for place, (item, over) in enumerate(pairwise(grouped(stacks[at].parts, stacks[at].pressed_from))):
         if not (isinstance(item, DrawnPart) and isinstance(over, DrawnPart) and over.kind == "snap-ring"):
             continue
         if item.rim_above_mm:
@@ -227,7 +243,8 @@ def _add_plate(pile: Pile, part: DrawnPart, place: _Place, scale: Scale) -> Pile
     toothed = part.teeth == "outside" or part.kind == "shim"
     thickness = scale.thickness(part)
     below, above = _rim_cuts(part, thickness, scale)
-    low = (max(pile.rim - below, pile.plates) if toothed or place.gap else pile.plates) + GAP + place.gap
+    plates = max(pile.plates, pile.nose)
+    low = (max(pile.rim - below, plates) if toothed or place.gap else plates) + GAP + place.gap
     high = low + thickness + (scale.wave(part) if part.kind == "wave" else 0)
     right = outlines.SHIM_RIGHT if part.kind == "shim" else FRICTION_RIGHT if part.teeth == "inside" else STEEL_RIGHT
     give = max(thickness / 6 - 1 if part.kind == "friction" else thickness / 2 - 4, 0)
@@ -276,7 +293,7 @@ def _add_ring(pile: Pile, part: DrawnPart, place: _Place, scale: Scale) -> Pile:
     anchor = Point(RING_RIGHT - 8 - out, high - 1 if nested else (low + high) / 2)
     shapes = outlines.ring(part, low, high, -out)
     placed = Placed(part, place.stack, shapes, anchor, low, high, give=0 if nested else max(thickness / 2 - 4, 0))
-    notch = _ring_notch(part, low, high, loaded_up=not plate_over)
+    notch = _ring_notch(part, low, high, loaded_up=not (plate_over or place.pushed_down))
     return replace(pile, placed=(*pile.placed, placed), rim=high, notches=(*pile.notches, notch))
 
 
@@ -352,14 +369,15 @@ def _add_loose(pile: Pile, part: DrawnPart, stack: int, gap: float, scale: Scale
     return replace(pile, placed=standing, inner=high) if inner else replace(pile, placed=standing, rim=high)
 
 
-def _add_group(pile: Pile, group: PistonGroup, stack: int, gap: float, scale: Scale, *, may_step: bool) -> Pile:
+def _add_group(pile: Pile, group: PistonGroup, stack: int, gap: float, scale: Scale, *, may_step: bool, rings: float) -> Pile:
+    """The pile with a piston and its parts; `rings` is how tall the rings are that hold it, through which a piston may push up."""
     base = max(pile.rim, pile.plates) + GAP + gap
     done: GroupPlaced
     over = group.upper or bool(group.piston.pistons)
     on_shoulder = group.piston.shoulder is not None or pile.ledge is not None
     if group.piston.pistons:
         level = pile.ledge if pile.ledge is not None else base
-        done = housing_group(group, stack, level, pile.inner, scale, pile.shoulder, on_shoulder=on_shoulder)
+        done = housing_group(group, stack, level, pile.inner, scale, pile.shoulder, on_shoulder=on_shoulder, rings=rings)
     elif group.upper:
         done = upper_group(group, stack, base, pile.inner, scale, may_step=may_step)
     else:
@@ -370,6 +388,7 @@ def _add_group(pile: Pile, group: PistonGroup, stack: int, gap: float, scale: Sc
         notches=(*pile.notches, *done.notches),
         rim=done.top,
         plates=done.top,
+        nose=done.nose or pile.nose,
         inner=max(pile.inner, done.top if over else done.boss),
         shoulder=done.shoulder if done.shoulder is not None else pile.shoulder,
         ledge=None,

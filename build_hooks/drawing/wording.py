@@ -53,6 +53,8 @@ def description(stacks: Sequence[DrawnStack], scale: Scale, *, exploded: bool) -
             sentences.append(f"{stack.title}: no parts are listed.")
             continue
         sentences.append(f"{stack.title}, from the bottom: {'; '.join(_runs(stack.parts))}.")
+        if stack.pressed_from is not None:
+            sentences.append(f"Its piston presses it from the {stack.pressed_from}.")
         held = [
             f"{ring.name} {where} it" for ring, where in ((stack.holders.below, "under"), (stack.holders.above, "over")) if ring
         ]

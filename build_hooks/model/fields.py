@@ -23,9 +23,9 @@ from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalise
 from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 __all__ = [
-    "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions", "Reading",
-    "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "choice_of", "fault", "length_or_none",
-    "thickness_or_none",
+    "CheckedAmount", "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions",
+    "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "checked_or_none", "choice_of",
+    "fault", "length_or_none", "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -178,6 +178,29 @@ def _as_thickness(value: object) -> Toleranced:
     return size
 
 
+# What the quantity of a check is measured in; whatever is not named here is a length.
+_CHECKED: Final = {"turning-torque": Dimension.TORQUE, "pressure": Dimension.PRESSURE}
+_EXAMPLES: Final = {Dimension.TORQUE: "1 N.m", Dimension.PRESSURE: "1 psi"}
+
+
+def _as_checked(value: object, info: ValidationInfo) -> Quantity:
+    """A limit of a check, in what its quantity is measured in; the quantity stands before it in the model."""
+    if "quantity" not in info.data:
+        # The quantity is at fault, so the check is refused anyway and the unit of its limits cannot be judged.
+        return Quantity(Fraction(1), _ANY_UNIT)
+    return _checked(value, str(info.data["quantity"]))
+
+
+def _checked(value: object, quantity: str) -> Quantity:
+    dimension = _CHECKED.get(quantity, Dimension.LENGTH)
+    if dimension is Dimension.LENGTH:
+        return _as_limit(value)
+    amount = _quantity(value, dimension, _EXAMPLES[dimension])
+    if amount.value < 0:
+        raise fault("out-of-range", f"{quoted(str(amount))} is below zero.", "Check the figure and its sign.")
+    return amount
+
+
 _ANY_UNIT: Final = parse_quantity("1 mm", Dimension.LENGTH, "").unit
 # What a gauge of each kind shows.
 _SHOWN: Final = {"wrench": Dimension.TORQUE, "pressure": Dimension.PRESSURE}
@@ -189,7 +212,7 @@ def _as_reading(value: object, info: ValidationInfo) -> Quantity:
         # The kind is at fault, so the gauge is refused anyway and its unit cannot be judged.
         return Quantity(Fraction(1), _ANY_UNIT)
     dimension = _SHOWN.get(str(info.data["kind"]), Dimension.LENGTH)
-    example = {Dimension.TORQUE: "1 N.m", Dimension.PRESSURE: "1 psi"}.get(dimension, "0.01 mm")
+    example = _EXAMPLES.get(dimension, "0.01 mm")
     amount = _quantity(value, dimension, example)
     if amount.value <= 0:
         raise fault("out-of-range", f"“{amount}” is not more than zero.", f"Write for example {example}.")
@@ -279,6 +302,14 @@ def length_or_none(value: object) -> Quantity | None:
         return None
 
 
+def checked_or_none(value: object, quantity: str) -> Quantity | None:
+    """The amount that a limit of a check stands for; None if it is not one, which is said elsewhere."""
+    try:
+        return _checked(value, quantity)
+    except PydanticCustomError:
+        return None
+
+
 def thickness_or_none(value: object) -> Toleranced | None:
     """The thickness that a value stands for; None if it is not one, which is said elsewhere."""
     try:
@@ -317,6 +348,7 @@ def _as_pin(value: object) -> str:
 
 Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=["1.50 mm", "0.059 in"])]
 Limit = Annotated[Quantity, PlainValidator(_as_limit), _schema(**_AMOUNT, examples=["0.90 mm", "0.035 in"])]
+CheckedAmount = Annotated[Quantity, PlainValidator(_as_checked), _schema(**_AMOUNT, examples=["12.40 mm", "0.40 N.m"])]
 Distance = Annotated[Quantity, PlainValidator(_as_distance), _schema(**_AMOUNT, examples=["3.5 m", "43 in"])]
 Thickness = Annotated[
     Toleranced,

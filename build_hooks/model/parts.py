@@ -1,16 +1,29 @@
 """Parts, drums, limits and shafts: what a unit is made of, as ``unit.yml`` says it and as the pages show it."""
 
 from enum import StrEnum
-from typing import Annotated, Final
+from typing import Annotated, Any, Final
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 
-from build_hooks.model.fields import Count, Day, Flag, Limit, Name, Positions, Reference, Size, Text, Thickness, choice_of
+from build_hooks.model.fields import (
+    CheckedAmount,
+    Count,
+    Day,
+    Flag,
+    Limit,
+    Name,
+    Positions,
+    Reference,
+    Size,
+    Text,
+    Thickness,
+    choice_of,
+)
 from build_hooks.model.keys import Keys, Named
 
 __all__ = [
-    "NEEDS_THICKNESS", "ChamferedEdge", "ClearanceSpec", "Drum", "Limits", "Method", "Part", "PartKind", "Push", "Shaft", "State", "Status",
-    "Teeth", "WaveState",
+    "NEEDS_THICKNESS", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Drum", "Limits", "LineUp",
+    "Method", "OrderPiece", "PackEnd", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
 ]  # fmt: skip
 
 
@@ -58,6 +71,13 @@ class Push(StrEnum):
     DOWN = "down"
 
 
+class PackEnd(StrEnum):
+    """An end of a pack: bottom is where its first plate is, top where its last is."""
+
+    BOTTOM = "bottom"
+    TOP = "top"
+
+
 class WaveState(StrEnum):
     """The state of a wave plate that a clearance is given for."""
 
@@ -72,6 +92,17 @@ class Method(StrEnum):
     FEELER = "feeler"
     DEPTH = "depth"
     PARTS = "parts"
+
+
+class CheckedQuantity(StrEnum):
+    """What is measured after a step."""
+
+    HEIGHT = "height"
+    DEPTH = "depth"
+    GAP = "gap"
+    TRAVEL = "travel"
+    TURNING_TORQUE = "turning-torque"
+    PRESSURE = "pressure"
 
 
 class State(StrEnum):
@@ -101,6 +132,33 @@ class Status(Keys):
     revision: Text | None = Field(default=None, description="The revision of this data.", examples=["C"])
 
 
+class OrderPiece(Keys):
+    """A piece of a pack in the order in which a whole drum goes together."""
+
+    pack: Reference = Field(description="The id of the pack.", examples=["low"])
+    first: Reference | None = Field(
+        default=None, description="The part that the piece begins with, if not the first of the stack.", examples=["low-hub"]
+    )
+    last: Reference | None = Field(
+        default=None, description="The part that the piece ends with, if not the last of the stack.", examples=["low-ring"]
+    )
+
+
+def _piece_tag(value: object) -> str | None:
+    """Which form a piece of an order has, by what is written."""
+    return "piece" if isinstance(value, dict) else None if value is None or isinstance(value, list) else "id"
+
+
+_NO_PIECE: Final[dict[str, Any]] = {
+    "custom_error_type": "wrong-type",
+    "custom_error_message": "{message}",
+    "custom_error_context": {
+        "message": "A pack is wanted here.",
+        "remedy": "Write its id, or {pack: its id, first: the id of a part, last: the id of a part}.",
+    },
+}
+
+
 class Drum(Named):
     """A drum, housing or case that holds packs."""
 
@@ -121,6 +179,14 @@ class Drum(Named):
         examples=["[housing]"],
     )
     windows: Count | None = Field(default=None, description="How many windows its wall has beside the plates.", examples=[4])
+    order: tuple[
+        Annotated[Annotated[Reference, Tag("id")] | Annotated[OrderPiece, Tag("piece")], Discriminator(_piece_tag, **_NO_PIECE)],
+        ...,
+    ] = Field(
+        default=(),
+        description="The packs, or pieces of them, in the order they go in when the whole drum is built.",
+        examples=["[low, {pack: high, last: high-ring}]"],
+    )
 
 
 class Part(Named):
@@ -216,6 +282,28 @@ class ClearanceSpec(Limits):
     wave: Annotated[WaveState, *choice_of(WaveState, "a state of a wave plate")] | None = Field(
         default=None, description="The state of the wave plate that the limits mean.", examples=["flat"]
     )
+
+
+class Check(Keys):
+    """Something to measure once a part is in: a figure with its limits. One that is not a figure is a ``hold``."""
+
+    text: Text = Field(description="What is measured, and how.", examples=["From the rim of the drum down to the piston."])
+    quantity: Annotated[CheckedQuantity, *choice_of(CheckedQuantity, "a quantity to check")] = Field(
+        description="What is measured: it decides the units of the limits.", examples=["depth"]
+    )
+    min: CheckedAmount | None = Field(default=None, description="The smallest that is allowed.", examples=["12.40 mm"])
+    max: CheckedAmount | None = Field(default=None, description="The largest that is allowed.", examples=["12.90 mm"])
+    at: Positions | None = Field(default=None, description="At how many positions it is measured.", examples=["4 positions"])
+    gauge: Reference | None = Field(default=None, description="Id of the gauge in shop.yml.", examples=["metric-depth"])
+    source: Text = Field(description="Where the limits come from.", examples=["shop standard FL-17"])
+    revision: Text = Field(description="The revision of that source.", examples=["A"])
+
+
+class LineUp(Keys):
+    """A mark of a part, and the mark that it is lined up with."""
+
+    mark: Text = Field(description="The mark on the part.", examples=["the notched lug"])
+    to: Text = Field(description="The mark that it is lined up with.", examples=["the line on the rim of the drum"])
 
 
 class Shaft(Named):

@@ -60,7 +60,7 @@ def _pack(written: WrittenPack, drums: Mapping[str, Drum], parts: Mapping[str, P
             stack.append(_entry(number, item, parts))
             number += 1
     drum = None if written.drum is None else drums[written.drum]
-    return Pack(written.id, written.name, drum, tuple(stack), written.clearance, measure)
+    return Pack(written.id, written.name, drum, tuple(stack), written.clearance, measure, written.pressed_from)
 
 
 def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], turns: int = 1) -> StackEntry:
@@ -84,6 +84,8 @@ def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], tur
         any_time_after=written.any_time_after,
         tool=written.tool,
         shoulder=written.shoulder,
+        line_up=written.line_up,
+        check=written.check,
     )
 
 

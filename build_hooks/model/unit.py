@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from build_hooks.model.fields import Side
-from build_hooks.model.parts import ClearanceSpec, Drum, Limits, Part, PartKind, Shaft, Status
+from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, PartKind, Shaft, Status
 
 __all__ = ["Caution", "Float", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
 
@@ -42,6 +42,8 @@ class StackEntry:
         any_time_before: id of the part that it must be in before; it may go in at any earlier time.
         any_time_after: id of the part that it must go in after; it may go in at any later time.
         tool: id of the shop's tool that it is fitted with.
+        line_up: a mark of the part, and the mark that it is lined up with.
+        check: what is measured once it is in, with its limits.
     """
 
     number: int
@@ -62,6 +64,8 @@ class StackEntry:
     any_time_after: str | None = None
     tool: str | None = None
     shoulder: str | None = None
+    line_up: LineUp | None = None
+    check: Check | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +115,7 @@ class Pack:
         stack: what goes in, in order, with the repeats as they were written.
         measure: where in that order its clearance is measured; None for a pack without limits.
         clearance: its limits, if there are any.
+        pressed_from: the end that its piston is at; None where nothing is said.
     """
 
     id: str
@@ -119,6 +124,7 @@ class Pack:
     stack: tuple[StackEntry | Repeat, ...]
     clearance: ClearanceSpec | None
     measure: Measure | None = None
+    pressed_from: PackEnd | None = None
 
     @property
     def limits(self) -> ClearanceSpec | None:

@@ -1,12 +1,14 @@
 """``unit.yml`` as it is written: other things are named by their ids, and repeats are not expanded yet."""
 
+import re
 from typing import Annotated, Any, Final
 
 from pydantic import Discriminator, Field, Tag
 
-from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text
+from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text, choice_of
 from build_hooks.model.keys import Keys, Named
-from build_hooks.model.parts import ClearanceSpec, Drum, Limits, Part, Shaft, Status
+from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, Shaft, Status
+from build_hooks.reading.problems import nearest
 
 __all__ = [
     "SIGNAL_WORDS",
@@ -68,6 +70,8 @@ class WrittenEntry(Keys):
     hold: Text | None = Field(
         default=None, description="A check that must be ticked before going on.", examples=["Ring groove clear all round?"]
     )
+    line_up: LineUp | None = Field(default=None, description="A mark of the part, and the mark that it is lined up with.")
+    check: Check | None = Field(default=None, description="What is measured once the part is in, with its limits.")
     caution: WrittenCaution | None = Field(default=None, description="A signal word with its text; it stands before the step.")
     note: Text | None = Field(default=None, description="What else is worth knowing.", examples=["Turn it to clear the lug."])
     any_time_before: Reference | None = Field(
@@ -101,8 +105,16 @@ def _item_tag(value: object) -> str | None:
     if isinstance(value, dict):
         if "repeat" in value or "of" in value:
             return "repeat"
-        return "measure" if "measure" in value and "part" not in value else "entry"
+        return "measure" if "part" not in value and any(map(_means_measure, value)) else "entry"
     return None if value is None or isinstance(value, list) else "id"
+
+
+def _means_measure(key: object) -> bool:
+    """Whether a key is ``measure``, perhaps misspelt, or with its colon left out."""
+    first = re.split(r"[:\s]", str(key))[0]
+    return first == "measure" or (
+        first not in WrittenEntry.model_fields and nearest(first, WrittenMeasure.model_fields) == "measure"
+    )
 
 
 def _turn_tag(value: object) -> str | None:
@@ -111,8 +123,8 @@ def _turn_tag(value: object) -> str | None:
     return None if tag in {"repeat", "measure"} else tag
 
 
-# The names that pydantic puts into the path of a fault for the forms of an item, behind the item's number.
-STACK_TAGS: Final = frozenset({"id", "entry", "repeat", "measure"})
+# The names that pydantic puts into the path of a fault for the forms of an item of a stack or an order, behind the item's number.
+STACK_TAGS: Final = frozenset({"id", "entry", "repeat", "measure", "piece"})
 
 
 def _no_form(remedy: str) -> dict[str, Any]:
@@ -145,6 +157,11 @@ class WrittenPack(Named):
 
     name: Name = Field(description="What it is called.", examples=["Forward pack"])
     drum: Reference | None = Field(default=None, description="The id of the drum it sits in.", examples=["front-drum"])
+    pressed_from: Annotated[PackEnd, *choice_of(PackEnd, "an end of a pack")] | None = Field(
+        default=None,
+        description="The end that its piston is at: bottom, where the first plate is, or top, where the last is.",
+        examples=["top"],
+    )
     stack: tuple[
         Annotated[
             Annotated[Reference, Tag("id")]

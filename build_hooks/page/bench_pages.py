@@ -53,6 +53,9 @@ def _page(unit: Unit, drum_id: str, drum: Drum, measured: list[Pack | Float], pa
     for found in measured:
         yield from ("```spec", f"{'float' if isinstance(found, Float) else 'pack'}: {found.id}", "```", "")
     yield from ("## What goes in", "")
+    if drum.order:
+        yield from ("```stack", f"drum: {drum_id}", "```", "")
+        return
     for pack in packs:
         yield from ("```stack", f"pack: {pack.id}", "```", "")
 

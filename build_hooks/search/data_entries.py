@@ -5,7 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from build_hooks.library import Library
-from build_hooks.model import ClearanceSpec, Limits, Pack, Part, Unit, WaveState, Word
+from build_hooks.model import (
+    Check,
+    ClearanceSpec,
+    Drum,
+    Limits,
+    Pack,
+    Part,
+    StackEntry,
+    Unit,
+    WaveState,
+    Word,
+    check_limits,
+    check_name,
+    drum_folder,
+    drum_steps,
+    line_up_sentence,
+    parts_in,
+)
 from build_hooks.reading.measures import show_toleranced
 from build_hooks.search.entry import Entry, Kind
 from build_hooks.search.places import Places
@@ -27,6 +44,14 @@ def data_entries(library: Library, places: Places) -> Iterator[Entry]:
                 yield _stack(unit, pack, places)
             if pack.clearance is not None:
                 yield _spec(unit, f"{pack.name} clearance", pack.clearance, places.spec(unit, pack.id))
+            yield from (
+                _check(unit, pack, entry, entry.check, places)
+                for entry in pack.physical_stack
+                if entry.check is not None and entry.turn == 1
+            )
+        for drum in unit.drums.values():
+            if drum.order:
+                yield _drum(unit, drum, places)
         for found in unit.floats.values():
             yield _spec(unit, found.name, found.limits, places.spec(unit, found.id))
         for shaft in unit.shafts.values():
@@ -58,7 +83,7 @@ def _stack(unit: Unit, pack: Pack, places: Places) -> Entry:
     clearance = f"; clearance {limits_text(pack.clearance)}" if pack.clearance else ""
     drum = f" in the {pack.drum.name.lower()}" if pack.drum else ""
     listed = dict.fromkeys(entry.part.name for entry in parts)
-    warned = [said for entry in parts if entry.turn == 1 for said in (entry.tell_apart, entry.wrong, entry.note) if said]
+    warned = [said for entry in parts if entry.turn == 1 for said in _warnings(entry) if said]
     return Entry(
         Kind.STACK,
         f"{pack.name}: stack order",
@@ -67,6 +92,38 @@ def _stack(unit: Unit, pack: Pack, places: Places) -> Entry:
         f"{len(parts)} parts{drum}, {pack.friction_count} of them friction plates{clearance}",
         ". ".join((f"In order: {', '.join(listed)}", *warned)),
         "order of parts list which way up side",
+    )
+
+
+def _drum(unit: Unit, drum: Drum, places: Places) -> Entry:
+    """A whole drum, with its packs in the order they go in."""
+    steps = drum_steps(unit, drum)
+    packs = dict.fromkeys(step.pack.name for step in steps)
+    return Entry(
+        Kind.STACK,
+        f"Whole {drum.name}: stack order",
+        unit.name,
+        places.stack(unit, drum_folder(drum)),
+        f"{parts_in(steps)} parts: {', then '.join(packs)}",
+        words="order of parts list assembly whole drum",
+    )
+
+
+def _warnings(entry: StackEntry) -> tuple[str | None, ...]:
+    lined_up = None if entry.line_up is None else f"Line up {line_up_sentence(entry.line_up)}"
+    return (entry.tell_apart, entry.wrong, lined_up, entry.note)
+
+
+def _check(unit: Unit, pack: Pack, entry: StackEntry, check: Check, places: Places) -> Entry:
+    """What is measured after a step, found as limits are."""
+    return Entry(
+        Kind.SPEC,
+        f"{pack.name}: {check_name(check).lower()} after the {entry.part.name}",
+        unit.name,
+        places.stack(unit, pack.id),
+        f"{check_limits(check)}. From {check.source}, revision {check.revision}",
+        check.text,
+        "check limits spec tolerance",
     )
 
 

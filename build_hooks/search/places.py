@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.model import Float, Pack, Shaft, Unit
+from build_hooks.model import Unit, drum_folder
 from build_hooks.search.entry import IndexedPage
 from build_hooks.search.sections import Section
 
@@ -25,7 +25,7 @@ class Places:
     """Addresses from the root of the site.
 
     Attributes:
-        stacks: of each pack's stack, by unit and pack id.
+        stacks: of each pack's stack, by unit and pack id, and of each whole drum, by unit and the drum's folder on the wall.
         specs: of the limits of each pack, float and shaft, by unit and id.
         units: of each unit's own page, by its id.
     """
@@ -35,7 +35,7 @@ class Places:
     units: Mapping[str, str]
 
     def stack(self, unit: Unit, pack: str) -> str:
-        """Where a pack's stack stands: in a page, else on the wall."""
+        """Where the stack of a pack or a whole drum stands: in a page, else on the wall."""
         return self.stacks.get((unit.id, pack)) or f"wall/{unit.id}/{pack}/"
 
     def spec(self, unit: Unit, target: str) -> str:
@@ -93,12 +93,13 @@ def _is_overview(page: IndexedPage) -> bool:
 
 
 def _names(library: Library) -> dict[str, tuple[str, str]]:
-    """What the blocks call each pack, float and shaft: ``Alder 4, Forward pack``. Of two with one name the first keeps it."""
+    """What the blocks call each pack, float, shaft and drum: ``Alder 4, Forward pack``. Of two with one name the first keeps it."""
     names: dict[str, tuple[str, str]] = {}
     for unit in library.units.values():
-        things: list[Pack | Float | Shaft] = [*unit.packs.values(), *unit.floats.values(), *unit.shafts.values()]
-        for thing in things:
-            names.setdefault(f"{unit.name}, {thing.name}", (unit.id, thing.id))
+        called = [(thing.name, thing.id) for things in (unit.packs, unit.floats, unit.shafts) for thing in things.values()]
+        called += [(f"whole {drum.name}", drum_folder(drum)) for drum in unit.drums.values()]
+        for name, target in called:
+            names.setdefault(f"{unit.name}, {name}", (unit.id, target))
     return names
 
 

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable
 from typing import Final
 
 from build_hooks.drawing import Frame, draw_section, frame_filling
-from build_hooks.drawing.adapter import pack_stack
-from build_hooks.model import Pack, Screen, Unit
+from build_hooks.drawing.adapter import drum_stacks, pack_stack
+from build_hooks.model import Drum, Pack, Screen, Unit
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from calc_engine import Element
 
@@ -50,19 +50,19 @@ def _type_size(letter: float, width: float) -> float:
     return round(_SECTION_WIDTH * letter / room + 0.5)
 
 
-def drawer(screens: Iterable[Screen]) -> Callable[[Unit, Pack], Element]:
-    """What draws packs for these screens.
+def drawer(screens: Iterable[Screen]) -> Callable[[Unit, Pack | Drum], Element]:
+    """What draws packs and whole drums for these screens.
 
     Args:
         screens: the screens of the shop.
 
     Returns:
-        A function of a unit and one of its packs: the half section as an element, whose parts carry their step.
+        A function of a unit and one of its packs or drums: the half section as an element, whose parts carry their step.
     """
     frame = frame_for(screens)
 
-    def draw(unit: Unit, pack: Pack) -> Element:
-        stacks = [pack_stack(unit, pack.id)]
+    def draw(unit: Unit, thing: Pack | Drum) -> Element:
+        stacks = [pack_stack(unit, thing.id)] if isinstance(thing, Pack) else drum_stacks(unit, thing)
         return draw_section(stacks, frame_filling(stacks, frame, _TALLEST_ROW))
 
     return draw

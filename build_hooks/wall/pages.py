@@ -9,9 +9,9 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.markdown.html import html_of
-from build_hooks.model import Pack, Unit
+from build_hooks.model import Drum, MeasureStep, Pack, Step, Unit, drum_folder, drum_steps, pack_steps
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
-from build_hooks.wall.steps import limits_of, measure_step, number_of_parts, part_step
+from build_hooks.wall.steps import limits_of, number_of_parts, stack_steps
 from calc_engine import Element, element
 
 __all__ = ["FormPlace", "Place", "wall_addresses", "wall_pages"]
@@ -40,13 +40,13 @@ class Place:
 
     Attributes:
         edition: a short name of this edition of the manual.
-        draw: makes the drawing of a pack.
+        draw: makes the drawing of a pack, or of a drum with all its packs.
         code_for: makes the code that opens a path of the site on a phone; None where the site's address is not known.
         forms: where the form of a pack is, by the ids of unit and pack.
     """
 
     edition: str
-    draw: Callable[[Unit, Pack], Element]
+    draw: Callable[[Unit, Pack | Drum], Element]
     code_for: Callable[[str], str | None]
     forms: Mapping[tuple[str, str], FormPlace] = field(default_factory=dict)
 
@@ -59,24 +59,26 @@ def wall_pages(library: Library, place: Place) -> dict[str, str]:
         place: the site they stand in.
 
     Returns:
-        HTML by path below the site: ``wall/index.html``, ``wall/<unit>/index.html``, ``wall/<unit>/<pack>/index.html``.
+        HTML by path below the site: ``wall/index.html``, ``wall/<unit>/index.html``, ``wall/<unit>/<pack>/index.html``, and
+        ``wall/<unit>/drum_<drum>/index.html`` for a drum whose data gives the order of its packs.
     """
     sizes = _sizes(library)
     units = _units(library)
     pages = {_address(): _menu(library, place, sizes, library.shop.name, _unit_cards(units), None, 0)}
     for unit in units:
-        cards = [_pack_card(number, pack) for number, pack in enumerate(_packs(unit), 1)]
+        stacks = _stacks(unit)
+        cards = [_card(number, stack) for number, stack in enumerate(stacks, 1)]
         pages[_address(unit.id)] = _menu(library, place, sizes, unit.name, cards, f"../index.html#{unit.id}", 1)
-        for pack in _packs(unit):
-            pages[_address(unit.id, pack.id)] = _stack(library, place, sizes, unit, pack)
+        for stack in stacks:
+            pages[_address(unit.id, stack.folder)] = _stack(library, place, sizes, unit, stack)
     return pages
 
 
 def wall_addresses(library: Library) -> tuple[str, ...]:
     """The paths that `wall_pages` gives, without the pages."""
     units = [_address(unit.id) for unit in _units(library)]
-    packs = [_address(unit.id, pack.id) for unit in _units(library) for pack in _packs(unit)]
-    return (_address(), *units, *packs)
+    stacks = [_address(unit.id, stack.folder) for unit in _units(library) for stack in _stacks(unit)]
+    return (_address(), *units, *stacks)
 
 
 def _address(*ids: str) -> str:
@@ -91,9 +93,43 @@ def _packs(unit: Unit) -> list[Pack]:
     return [pack for pack in unit.packs.values() if pack.physical_stack]
 
 
-def _pack_line(pack: Pack) -> str:
-    parts = number_of_parts(pack)
-    return parts if pack.clearance is None else f"{parts}, {limits_of(pack.clearance)}"
+@dataclass(frozen=True, slots=True)
+class _Stack:
+    """What is built on one page: a pack, or a drum with all its packs.
+
+    Attributes:
+        thing: the pack or the drum.
+        folder: its folder below that of its unit.
+        name: what it is called.
+        about: the same in a few figures.
+        steps: in the order they are taken.
+    """
+
+    thing: Pack | Drum
+    folder: str
+    name: str
+    about: str
+    steps: tuple[Step, ...]
+
+
+def _stacks(unit: Unit) -> list[_Stack]:
+    """The packs of a unit, and behind them the drums whose data gives the order of their packs."""
+    drums = [drum for drum in unit.drums.values() if drum.order]
+    return [*(_pack_stack(pack) for pack in _packs(unit)), *(_drum_stack(unit, drum) for drum in drums)]
+
+
+def _pack_stack(pack: Pack) -> _Stack:
+    steps = pack_steps(pack)
+    parts = number_of_parts(steps)
+    about = parts if pack.clearance is None else f"{parts}, {limits_of(pack.clearance)}"
+    return _Stack(pack, pack.id, pack.name, about, steps)
+
+
+def _drum_stack(unit: Unit, drum: Drum) -> _Stack:
+    steps = drum_steps(unit, drum)
+    packs = len({step.pack.id for step in steps})
+    about = f"{number_of_parts(steps)}, {'1 pack' if packs == 1 else f'{packs} packs'}"
+    return _Stack(drum, drum_folder(drum), f"Whole {drum.name}", about, steps)
 
 
 def _sizes(library: Library) -> str:
@@ -141,9 +177,9 @@ def _pack_links(unit: Unit) -> list[Element]:
     ]
 
 
-def _pack_card(number: int, pack: Pack) -> Element:
-    about = element("span", {"class": "wall-about", "dir": "auto"}, _pack_line(pack))
-    return element("li", {}, _numbered_link("wall-card", pack.id, number, pack.name, about))
+def _card(number: int, stack: _Stack) -> Element:
+    about = element("span", {"class": "wall-about", "dir": "auto"}, stack.about)
+    return element("li", {}, _numbered_link("wall-card", stack.folder, number, stack.name, about))
 
 
 def _numbered_link(kind: str, folder: str, number: int, name: str, *more: Element) -> Element:
@@ -166,26 +202,21 @@ def _menu(library: Library, place: Place, sizes: str, title: str, cards: Sequenc
     return _page(library, place, sizes, title, body, up, depth, "menu")
 
 
-def _stack(library: Library, place: Place, sizes: str, unit: Unit, pack: Pack) -> str:
+def _stack(library: Library, place: Place, sizes: str, unit: Unit, stack: _Stack) -> str:
+    def form_of(pack: Pack) -> Element | None:
+        return _form(unit, pack, place)
+
     body = [
-        element("p", {"class": "wall-path", "dir": "auto"}, f"{pack.name} / {unit.name}"),
-        element("div", {"class": "wall-drawing"}, place.draw(unit, pack)),
+        element("p", {"class": "wall-path", "dir": "auto"}, f"{stack.name} / {unit.name}"),
+        element("div", {"class": "wall-drawing"}, place.draw(unit, stack.thing)),
         element(
             "ol",
-            {"class": "wall-steps", "data-bench": "stack", "aria-label": f"{unit.name}, {pack.name}: stack order"},
-            *_steps(unit, pack, place),
+            {"class": "wall-steps", "data-bench": "stack", "aria-label": f"{unit.name}, {stack.name}: stack order"},
+            *stack_steps(library.shop, unit, stack.steps, form_of),
         ),
-        _last(unit, pack, place),
+        _last(unit, stack, place),
     ]
-    return _page(library, place, sizes, f"{unit.name}: {pack.name}", body, f"../index.html#{pack.id}", 2, "stack")
-
-
-def _steps(unit: Unit, pack: Pack, place: Place) -> list[Element]:
-    """A step for each part, and among them the one at which the clearance is measured."""
-    steps = [part_step(unit, entry, pack) for entry in pack.physical_stack]
-    if pack.measure is not None:
-        steps.insert(pack.measure.after, measure_step(pack, pack.measure, _form(unit, pack, place)))
-    return steps
+    return _page(library, place, sizes, f"{unit.name}: {stack.name}", body, f"../index.html#{stack.folder}", 2, "stack")
 
 
 def _form(unit: Unit, pack: Pack, place: Place) -> Element | None:
@@ -198,25 +229,27 @@ def _form(unit: Unit, pack: Pack, place: Place) -> Element | None:
     return element("div", {"class": "wall-chunk wall-form"}, image, element("span", {"dir": "auto"}, f"Form: {form.title}"))
 
 
-def _last(unit: Unit, pack: Pack, place: Place) -> Element:
+def _last(unit: Unit, stack: _Stack, place: Place) -> Element:
     """The screen behind the last part: how many went in, and what is due then."""
-    code = place.code_for(f"wall/{unit.id}/{pack.id}/")
+    code = place.code_for(f"wall/{unit.id}/{stack.folder}/")
     said: list[Element] = []
-    if pack.measure is not None:
+    measured = sum(isinstance(step, MeasureStep) for step in stack.steps)
+    if measured:
         word = element("strong", {}, "HOLD")
+        asked = "Clearance within its limits" if measured == 1 else f"All {measured} clearances within their limits"
         said = [
-            element("p", {"class": "wall-chunk wall-hold"}, word, " Clearance within its limits, readings on the build sheet?"),
+            element("p", {"class": "wall-chunk wall-hold"}, word, f" {asked}, readings on the build sheet?"),
             element("p", {"class": "wall-chunk"}, "Air check before the unit is closed."),
         ]
     if code:
         image = element("img", {"class": "wall-code", "src": code, "alt": "Code that opens this page on a phone"})
         said.append(element("p", {"class": "wall-chunk wall-phone"}, image, element("span", {}, "This stack on a phone")))
-    number = len(pack.physical_stack)
+    parts = number_of_parts(stack.steps)
     return element(
         "section",
         {"class": "wall-step wall-end", "data-bench": "wall-end", "tabindex": "-1"},
         element("p", {"class": "wall-count"}, "Done"),
-        element("h2", {"class": "wall-part"}, "The part is in" if number == 1 else f"All {number_of_parts(pack)} in"),
+        element("h2", {"class": "wall-part"}, "The part is in" if parts == "1 part" else f"All {parts} in"),
         element("div", {"class": "wall-chunks"}, *said),
     )
 

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from build_hooks.model import (
+    Check,
     ClearanceSpec,
-    Measure,
+    MeasureStep,
     Pack,
     Part,
+    PartStep,
+    Shop,
     StackEntry,
+    Step,
     Unit,
+    any_time_sentence,
+    check_limits,
+    check_name,
+    check_sentence,
+    line_up_sentence,
     method_sentence,
+    parts_in,
     side_of,
     wave_sentence,
     wrong_sentences,
@@ -20,7 +30,7 @@ from build_hooks.model import (
 from build_hooks.reading.measures import show_limits, show_toleranced
 from calc_engine import Element, capitalised, element, sentence, show
 
-__all__ = ["limits_of", "measure_step", "number_of_parts", "part_step"]
+__all__ = ["limits_of", "number_of_parts", "stack_steps"]
 
 _NO_BREAK: Final = "\N{NO-BREAK SPACE}"
 # So many parts are told ahead.
@@ -29,9 +39,9 @@ _AHEAD: Final = 2
 _ARROWS: Final = {"up": "▲", "down": "▼", "in": "▶", "out": "◀"}
 
 
-def number_of_parts(pack: Pack) -> str:
-    """How many parts a pack has, in words: “16 parts”."""
-    number = len(pack.physical_stack)
+def number_of_parts(steps: Sequence[Step]) -> str:
+    """How many parts some steps put in, in words: “16 parts”."""
+    number = parts_in(steps)
     return "1 part" if number == 1 else f"{number} parts"
 
 
@@ -40,44 +50,59 @@ def limits_of(spec: ClearanceSpec) -> str:
     return show_limits(spec.min, spec.max).replace(" ", _NO_BREAK)
 
 
-def part_step(unit: Unit, entry: StackEntry, pack: Pack) -> Element:
+def stack_steps(shop: Shop, unit: Unit, steps: Sequence[Step], form_of: Callable[[Pack], Element | None]) -> list[Element]:
+    """The steps of a pack or of a whole drum, one list item each.
+
+    Args:
+        shop: for the names of gauges and tools.
+        unit: the unit.
+        steps: in the order they are taken.
+        form_of: where the form for a pack's readings is; None where that is not known.
+    """
+    several = len({step.pack.id for step in steps}) > 1
+    total = parts_in(steps)
+    return [
+        _part_step(shop, unit, step, total, _then(steps, at))
+        if isinstance(step, PartStep)
+        else _measure_step(step, total, form_of(step.pack), _then(steps, at), named=several)
+        for at, step in enumerate(steps)
+    ]
+
+
+def _part_step(shop: Shop, unit: Unit, step: PartStep, total: int, then: Sequence[Element]) -> Element:
     """The step at which a part goes in.
 
     What must be seen comes before what is good to know: the script keeps the first on one screen where it can, and shows
     the other where there is room, else behind the arrow down.
     """
-    stack = pack.physical_stack
-    ahead = stack[entry.number : entry.number + _AHEAD]
-    if pack.measure is not None and pack.measure.after == entry.number:
-        ahead = ()
+    entry = step.entry
+    named = (
+        {"data-step": f"again-{step.number}", "data-lights": str(step.number)}
+        if step.already_in
+        else {"data-step": str(step.number)}
+    )
     return element(
         "li",
-        {"class": "wall-step", "data-part": entry.part.id, "data-step": str(entry.number), "tabindex": "-1"},
-        element("p", {"class": "wall-count"}, f"{entry.number} of {len(stack)}"),
+        {"class": "wall-step", "data-part": entry.part.id, **named, "tabindex": "-1"},
+        element("p", {"class": "wall-count"}, f"{step.number} of {total}{', already in' if step.already_in else ''}"),
         element("h2", {"class": "wall-part", "dir": "auto"}, entry.part.name),
         element("p", {"class": "wall-turn"}, _turn(entry)) if entry.turns > 1 else None,
-        element("div", {"class": "wall-chunks"}, *_chunks(unit, entry), *_then(ahead, pack, entry.number)),
+        element("div", {"class": "wall-chunks"}, *_chunks(shop, unit, entry), *then),
     )
 
 
-def measure_step(pack: Pack, measure: Measure, form: Element | None) -> Element:
-    """The step at which the clearance is measured, before anything covers the pack.
-
-    Args:
-        pack: the pack.
-        measure: where it is measured.
-        form: where the form for the readings is; None where that is not known.
-    """
-    stack = pack.physical_stack
+def _measure_step(step: MeasureStep, total: int, form: Element | None, then: Sequence[Element], *, named: bool) -> Element:
+    """The step at which a clearance is measured, before anything covers the pack; with several packs it says which."""
+    pack, measure = step.pack, step.measure
     spec = pack.clearance
     facts = [] if spec is None else [_chunk("limits", limits_of(spec))]
     said = [("wave", wave_sentence(pack)), ("method", None if spec is None else method_sentence(spec))]
-    after = stack[measure.after : measure.after + 1]
+    at = f"measure-{pack.id}" if named else "measure"
     return element(
         "li",
-        {"class": "wall-step wall-measure", "data-step": "measure", "data-bench": "wall-measure", "tabindex": "-1"},
-        element("p", {"class": "wall-count"}, f"{measure.after} of {len(stack)} in"),
-        element("h2", {"class": "wall-part"}, "Measure here"),
+        {"class": "wall-step wall-measure", "data-step": at, "data-bench": "wall-measure", "tabindex": "-1"},
+        element("p", {"class": "wall-count"}, f"{step.parts_in} of {total} in"),
+        element("h2", {"class": "wall-part", "dir": "auto"}, f"Measure here: {pack.name}" if named else "Measure here"),
         element(
             "div",
             {"class": "wall-chunks"},
@@ -89,7 +114,7 @@ def measure_step(pack: Pack, measure: Measure, form: Element | None) -> Element:
             form,
             _chunk("note", sentence(measure.note), aside=True) if measure.note else None,
             *([] if spec is None else [_chunk("source", sentence(f"{spec.source}, revision {spec.revision}"), aside=True)]),
-            *_then(after, None, 0),
+            *then,
         ),
     )
 
@@ -101,16 +126,13 @@ def _turn(entry: StackEntry) -> str:
     )
 
 
-def _then(following: Sequence[StackEntry], pack: Pack | None, before: int) -> list[Element]:
-    """What comes next, where the screen has room for it; behind the place to measure nothing is told before it is done."""
-    measure = None if pack is None else pack.measure
-    if measure is not None and measure.after == before:
-        return [_ahead("Then: measure here")]
+def _then(steps: Sequence[Step], at: int) -> list[Element]:
+    """What comes next, where the screen has room for it; behind a place to measure nothing is told before it is done."""
     told: list[Element] = []
-    for entry in following:
-        told.append(_ahead(f"{entry.number} {entry.part.name}"))
-        if measure is not None and measure.after == entry.number:
-            break
+    for step in steps[at + 1 : at + 1 + (_AHEAD if isinstance(steps[at], PartStep) else 1)]:
+        if isinstance(step, MeasureStep):
+            return told or [_ahead("Then: measure here")]
+        told.append(_ahead(f"{step.number} {step.entry.part.name}"))
     return told
 
 
@@ -118,21 +140,26 @@ def _ahead(said: str) -> Element:
     return element("p", {"class": "wall-chunk wall-then", "dir": "auto", "data-spare": ""}, said)
 
 
-def _chunks(unit: Unit, entry: StackEntry) -> list[Element]:
-    """What is said of a part, cautions first, the check last: each a piece that may move to a screen of its own."""
+def _chunks(shop: Shop, unit: Unit, entry: StackEntry) -> list[Element]:
+    """What is said of a part, cautions first, what is to be checked last: each a piece that may move to a screen of its own."""
+    tool = shop.tools.get(entry.tool or "")
     return [
         chunk
         for chunk in (
             _caution(entry.caution.signal, entry.caution.text) if entry.caution else None,
             _tags(entry),
             _said("place", entry.place),
+            _chunk("line-up", element("strong", {}, "LINE UP"), f" {line_up_sentence(entry.line_up)}") if entry.line_up else None,
+            _said("tool", f"Tool: {tool.name}" if tool else None),
             _said("lubricant", entry.lubricant),
             _said("apart", entry.tell_apart, aside=True),
             _alike(unit, entry.part),
             _said("thickness", _size(entry.part), aside=True),
             _said("wrong", wrong_sentences(entry), aside=True),
             _said("note", entry.note, aside=True),
+            _said("order", any_time_sentence(entry, unit.parts), aside=True),
             _hold(entry.hold) if entry.hold else None,
+            *(_check(shop, entry.check) if entry.check else ()),
         )
         if chunk is not None
     ]
@@ -178,6 +205,17 @@ def _size(part: Part) -> str | None:
 
 def _said(kind: str, text: str | None, *, aside: bool = False) -> Element | None:
     return _chunk(kind, sentence(text), aside=aside) if text else None
+
+
+def _check(shop: Shop, check: Check) -> tuple[Element, ...]:
+    """What is measured once the part is in: the limits with what is read in one frame, and where they come from."""
+    gauge = shop.gauges.get(check.gauge or "")
+    limits = check_limits(check).replace(" ", _NO_BREAK)
+    name = f"{check_name(check)}: {limits}. "
+    return (
+        _chunk("check", element("strong", {}, "CHECK"), f" {name}{sentence(check.text)}"),
+        _chunk("source", check_sentence(check, None if gauge is None else gauge.name), aside=True),
+    )
 
 
 def _caution(signal: str, text: str) -> Element:

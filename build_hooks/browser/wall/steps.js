@@ -113,22 +113,24 @@ export function show(screen, steps, drawing, wall) {
   const frame = /** @type {HTMLElement} */ (screen.step.querySelector(".wall-chunks"));
   frame.replaceChildren(...screen.chunks);
   wall.toggleAttribute("data-tight", screen.isTight);
-  light(drawing, screen.step.dataset.step, steps);
+  light(drawing, screen.step, steps);
   screen.step.focus({ preventScroll: true });
 }
 
 /**
  * @param {Element | null} drawing
- * @param {string | undefined} current
+ * @param {HTMLElement} screen the step that is shown
  * @param {HTMLElement[]} steps
  */
-function light(drawing, current, steps) {
+function light(drawing, screen, steps) {
   if (!drawing) return;
-  const order = steps.map((step) => step.dataset.step);
-  const reached = current === undefined ? order : order.slice(0, order.indexOf(current) + 1);
+  // A part that two packs share has a step in each; both light the one part of the drawing.
+  const lit = (/** @type {HTMLElement} */ step) => (step.dataset.part ? step.dataset.lights ?? step.dataset.step : undefined);
+  const current = lit(screen);
+  const reached = steps.slice(0, steps.indexOf(screen) + 1).map(lit);
   const isIn = new Set(reached);
   // Where no part is current, the view of the part that went in last is shown; at the end that of the first.
-  const seen = current === "measure" ? reached.at(-2) : current;
+  const seen = screen.dataset.step ? reached.findLast(Boolean) : undefined;
   let view = "0";
   for (const part of drawing.querySelectorAll("[data-step]")) {
     const { step, view: own } = /** @type {SVGElement} */ (part).dataset;

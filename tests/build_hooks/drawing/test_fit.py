@@ -10,10 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from build_hooks.drawing import DrawnClearance, DrawnPart, DrawnStack
-from build_hooks.drawing.adapter import linked_stacks, pack_stack
+from build_hooks.drawing.adapter import drum_stacks, linked_stacks, pack_stack
 from build_hooks.drawing.geometry import section_layout
+from build_hooks.drawing.grouping import PistonGroup, grouped
 from build_hooks.drawing.layout import Frame, Layout
-from build_hooks.drawing.parts import ChamferedEdge, Edge, Push
+from build_hooks.drawing.parts import ChamferedEdge, Edge, End, Push
 from build_hooks.drawing.shapes import Area, Box, Dot, Line, Shape, bounds
 from build_hooks.drawing.sizes import BOSS_LEFT, scale_for
 from build_hooks.drawing.stacking import piled
@@ -23,6 +24,7 @@ from build_hooks.model import Unit
 FRAME = Frame()
 # A lip is drawn loose: as much as it will be pressed in.
 LIP = 4.5
+FRICTION = DrawnPart(4, "friction", "Friction plate", "friction", 1.7, teeth="inside")
 
 
 @pytest.fixture(scope="module")
@@ -322,6 +324,38 @@ def test_a_check_ball_is_drawn_where_the_data_says_so(ball: bool) -> None:
     balls = [shape for shape in shapes if isinstance(shape, Dot)]
     assert len(balls) == ball
     assert all(bounds(shapes[:1]).holds(bounds([one])) for one in balls)
+
+
+def test_the_piston_is_at_the_end_that_presses_the_pack() -> None:
+    """Where nothing is said, plates behind a piston mean that it lies under its pack; what is said counts more."""
+    parts = (steel(1), FRICTION, DrawnPart(3, "piston", "Piston", "piston"), steel(4))
+    upper = {
+        end: [item.upper for item in grouped(parts, end) if isinstance(item, PistonGroup)] for end in (None, "top", "bottom")
+    }
+    assert upper == {None: [False], "top": [True], "bottom": [False]}
+
+
+@pytest.mark.parametrize(("end", "way"), [("top", "down"), (None, "up")])
+def test_a_ring_under_a_pack_that_is_pressed_from_the_top_lies_on_the_lower_flank(end: End | None, way: str) -> None:
+    """Its groove has the play on the other side; without a word about the end, a ring with no plate over it is pushed up."""
+    ring = DrawnPart(1, "ring", "Ring", "snap-ring", 1.6, groove="lower")
+    shim = DrawnPart(2, "shim", "Shim", "shim", 1.0)
+    stack = DrawnStack("Pack", "", "Drum", ("lower",), (ring, shim, steel(3), FRICTION), pressed_from=end)
+    pile = piled([stack], scale_for([stack], FRAME.plate), start=0.0)
+    (notch,) = pile.notches
+    placed = pile.placed[0]
+    play = {"down": placed.low - notch.low, "up": notch.high - placed.high}
+    assert play[way] == pytest.approx(min(play.values()))
+    assert max(play.values()) > 2 * play[way]
+
+
+def test_a_piston_that_pushes_up_reaches_through_the_ring_over_its_housing(units: dict[str, Unit]) -> None:
+    """Its nose is right under the first plate of the pack above, not a ring below it."""
+    unit = units["rowan-6"]
+    layout = section_layout(drum_stacks(unit, unit.drums["main-drum"]), FRAME)
+    housing = next(piece for piece in layout.pieces if piece.part.part_id == "centre-housing")
+    wave = next(piece for piece in layout.pieces if piece.part.part_id == "overdrive-wave")
+    assert 0 < bounds(housing.shapes).top - bounds(wave.shapes).bottom < 15
 
 
 @pytest.mark.parametrize("windows", [True, False])

@@ -390,7 +390,9 @@ def test_a_long_name_is_not_cut() -> None:
     (piece,) = section_layout([DrawnStack("Pack", "", "Drum", ("housing",), (part,))], Frame(names=True)).pieces
     lines = [word.text for word in piece.label.words if word.role == "name"]
     assert lines == [
-        "\u2068Overdrive piston housing ring with a\u2069",
-        "\u2068bevel on one face\u2069,",
-        "chamfer up, housing groove",
+        "\u2068Overdrive piston housing\u2069",
+        "\u2068ring with a bevel on one\u2069",
+        "\u2068face\u2069,",
+        "chamfer up, housing",
+        "groove",
     ]

@@ -139,14 +139,77 @@ def test_the_signs_of_a_drawing_are_explained_beside_it(docs: Path) -> None:
     assert html(docs, "```stack\npack: main\ndrawing: none\n```\n").select(".bench-stack-legend") == []
 
 
-def test_the_numbers_of_a_drawing_are_never_smaller_than_11_pixels(docs: Path) -> None:
-    """The drawing is at least so wide that its numbers can be read; on a narrow screen it is moved in its own frame."""
+def test_a_drawing_is_as_wide_as_its_numbers_and_words_need(docs: Path) -> None:
+    """Numbers of 11 pixels and words of 10 on a screen, words of 6.5 points on paper; on a narrow screen it is moved in its frame."""
     (frame,) = html(docs, "```stack\npack: main\n```\n").select(".bench-stack-frame")
     (drawn,) = frame.select("svg")
     (number, *_) = drawn.select(".drawing-number")
-    least = float(str(frame["style"]).removeprefix("--drawing-least: ").removesuffix("px"))
+    screen, paper = (rule.rpartition(": ")[2] for rule in str(frame["style"]).split("; "))
+    least, printed = float(screen.removesuffix("px")), float(paper.removesuffix("mm"))
     wide = float(str(drawn["viewbox"] if drawn.has_attr("viewbox") else drawn["viewBox"]).split()[2])
     assert float(str(number["font-size"])) * least / wide >= 11
+    word = min(float(str(text["font-size"])) for text in drawn.select("text"))
+    assert word * least / wide >= 10
+    assert 6.5 <= word * printed / wide * 72 / 25.4 < 7
+
+
+def test_a_whole_drum_is_one_list_with_each_place_to_measure(two_packs: Path) -> None:
+    """Packs in the order that the drum says, pieces under the name of their pack, the shared plate under the number that it has."""
+    soup = html(two_packs, "```stack\ndrum: drum\n```\n")
+    assert soup.figcaption.text == "Whole Big drum: 8 parts, in the order they go in. 1 goes in first."
+    items = soup.select("[data-bench=stack] > li")
+    assert [item.get("value") or item.contents[0].text for item in items] == [
+        "Lower pack", "1", "2", "3", "Main pack", "3", "4", "5", "6", "7", "8", "Measure here: Main pack",
+    ]  # fmt: skip
+    assert [item["value"] for item in items if item.has_attr("data-already-in")] == ["3"]
+    assert [str(number.text) for number in soup.select("svg .drawing-number")] == ["1", "2", "3", "4", "5", "6", "7", "8"]
+    assert soup.select_one(".bench-stack-wall a")["href"].endswith("wall/test-2/drum_drum/index.html")
+
+
+def test_a_stack_block_names_a_pack_or_a_drum_that_says_its_order(two_packs: Path) -> None:
+    """Not both, not neither; a drum without an order has no list."""
+    neither = ":2:1: A stack names either a pack or a drum. Write pack: forward, or drum: front-drum."
+    assert told(two_packs, "```stack\ndrawing: none\n```\n") == [neither]
+    assert told(two_packs, "```stack\npack: main\ndrum: drum\n```\n") == [neither]
+    data = two_packs / "units" / "test-2" / "unit.yml"
+    data.write_text(data.read_text(encoding="utf-8").replace(", order: [lower, main]", ""), encoding="utf-8")
+    assert told(two_packs, "```stack\ndrum: drum\n```\n") == [
+        ":2:7: The drum “Big drum” does not say in which order its packs go in. Write its order: in unit.yml, or name a pack."
+    ]
+
+
+STEPS = """
+    stack:
+      - {part: wave, line_up: {mark: the notch, to: the rib}, tool: press, any_time_before: lining}
+      - repeat: 2
+        of: [plate, {part: lining, check: {text: Rim to plate, quantity: depth, min: 4.10 mm, max: 4.30 mm, at: 2 positions, source: standard 1, revision: A}}]
+      - {part: ring-a, check: {text: Turn the hub., quantity: turning-torque, max: 0.6 N.m, gauge: wrench, source: standard 1, revision: B}}
+      - {measure: With the dial.}
+"""
+
+
+def test_a_step_says_marks_tool_free_order_and_what_is_measured_after_it(docs: Path) -> None:
+    """Each on a line of its own, told apart by its word; a check in a repeat comes at every turn, with a blank for each position."""
+    data = docs / "units" / "test-2" / "unit.yml"
+    stack = "    stack: [wave, {repeat: 2, of: [plate, lining]}, ring-a, {measure: With the dial.}]\n"
+    steps = STEPS.lstrip("\n").replace("any_time_before: lining", "any_time_before: ring-a")
+    assert stack in UNIT
+    data.write_text(UNIT.replace(stack, steps), encoding="utf-8")
+    (docs / "shop.yml").write_text(
+        SHOP.replace("gauges:\n", "gauges:\n  wrench: {name: Small wrench, kind: wrench}\n"), encoding="utf-8"
+    )
+    items = html(docs, "```stack\npack: main\n```\n").select("[data-bench=stack] > li")
+    assert [line.text for line in items[0].select("p")] == [
+        "LINE UP the notch with the rib",
+        "Tool: Press.",
+        "May also go in at any time before the Thin ring.",
+    ]
+    checks = [items[at].select_one(".bench-stack-check") for at in (2, 4, 5)]
+    depth = "CHECK Depth: 4.10 to 4.30 mm. Rim to plate. At 2 places. Standard 1, revision A.mmmm"
+    torque = "CHECK Turning torque: at most 0.6 N·m. Turn the hub. With: Small wrench. Standard 1, revision B.N·m"
+    assert [check.text for check in checks if check] == [depth, depth, torque]
+    assert [len(check.select(".bench-stack-blank")) for check in checks if check] == [2, 2, 1]
+    assert [len(item.select(".bench-stack-check")) for item in items] == [0, 0, 1, 0, 1, 1, 0]
 
 
 TWO_PACKS = """\
@@ -158,7 +221,7 @@ parts:
   wave: {name: Wave, kind: wave, thickness: 1.50 mm, free_height: 2.10 mm}
   long-wave: {name: Long wave, kind: wave, thickness: 0.06 in, free_height: 0.10 in}
 drums:
-  drum: {name: Drum}
+  drum: {name: Big drum, order: [lower, main]}
 packs:
   lower: {name: Lower pack, drum: drum, stack: [plate, lining, middle]}
   main:

@@ -22,7 +22,7 @@ words:
 """
 UNIT: Final = """\
 name: Test 2
-drums: {drum: {name: Big drum}}
+drums: {drum: {name: Big drum, order: [main]}}
 parts:
   lining: {name: Lining plate, kind: friction, thickness: 1.70 mm ± 0.05, worn_below: 1.50 mm}
   plate: {name: Steel plate, kind: steel, thickness: 1.80 mm, look_alikes: [lining], tell_apart: no lining}
@@ -34,7 +34,7 @@ packs:
   main:
     name: Main pack
     drum: drum
-    stack: [{repeat: 2, of: [plate, lining]}, {part: ring-a, wrong: "left out: it all falls apart"}, {measure: With leaves.}]
+    stack: [{repeat: 2, of: [plate, lining]}, {part: ring-a, wrong: "left out: it all falls apart", check: {text: Rim to ring., quantity: depth, min: 4 mm, source: standard 1, revision: A}}, {measure: With leaves.}]
     clearance: {min: 0.80 mm, max: 1.20 mm, target: 1.00 mm, at: 3 positions, spread_limit: 0.10 mm, source: standard 1, revision: A}
 shafts:
   input: {name: Input shaft, end_play: {min: 0.008 in, max: 0.5 mm, source: standard 2, revision: B}}
@@ -84,9 +84,21 @@ def test_sections_lead_to_their_anchors(library: Library) -> None:
     )
 
 
+def test_a_whole_drum_is_found_beside_its_packs(library: Library) -> None:
+    """Where a page shows it; else on the wall."""
+    words = "order of parts list assembly whole drum"
+    found = Entry(
+        Kind.STACK, "Whole Big drum: stack order", "Test 2", "wall/test-2/drum_drum/", "5 parts: Main pack", words=words
+    )
+    assert [entry for entry in entries_of(PAGES, library) if entry.kind is Kind.STACK][1:] == [found]
+    shown = '<h1>B</h1><figure class="bench-stack" id="w" aria-label="Test 2, whole Big drum: stack order"></figure>'
+    pages = {**PAGES, "units/test-2/whole/": IndexedPage("units/test-2/whole.md", "B", shown, "test-2")}
+    assert [entry.url for entry in entries_of(pages, library) if entry.kind is Kind.STACK][1:] == ["units/test-2/whole/#w"]
+
+
 def test_a_stack_says_its_clearance_and_leads_to_its_figure(library: Library) -> None:
     """The limits stand in the result itself."""
-    (stack,) = (entry for entry in entries_of(PAGES, library) if entry.kind is Kind.STACK)
+    (stack, _) = (entry for entry in entries_of(PAGES, library) if entry.kind is Kind.STACK)
     assert stack == Entry(
         Kind.STACK,
         "Main pack: stack order",
@@ -109,6 +121,15 @@ def test_limits_say_their_figures_and_their_source(library: Library) -> None:
             "units/test-2/#l",
             "0.80 to 1.20 mm, target 1.00 mm, at 3 positions, spread up to 0.10 mm. From standard 1, revision A",
             words="limits spec tolerance",
+        ),
+        Entry(
+            Kind.SPEC,
+            "Main pack: depth after the Ring, blue",
+            "Test 2",
+            "units/test-2/build/#s",
+            "at least 4.00 mm. From standard 1, revision A",
+            "Rim to ring.",
+            "check limits spec tolerance",
         ),
         Entry(
             Kind.SPEC,

@@ -37,6 +37,7 @@ def test_every_pack_has_its_page(library: Library) -> None:
     for unit in library.units.values():
         expected.add(f"wall/{unit.id}/index.html")
         expected |= {f"wall/{unit.id}/{pack.id}/index.html" for pack in unit.packs.values()}
+        expected |= {f"wall/{unit.id}/drum_{drum.id}/index.html" for drum in unit.drums.values() if drum.order}
     assert set(pages) == expected
 
 
@@ -51,6 +52,31 @@ def test_the_stack_has_one_entry_for_each_physical_part(library: Library) -> Non
             assert soup.svg is not None
             assert soup.svg.title is not None
             assert soup.svg.title.text == f"{unit.id} {pack.id}"
+
+
+def test_a_whole_drum_has_one_page_with_each_place_to_measure(library: Library) -> None:
+    """Both packs under one run of numbers; the shared plate has a second step that lights it again; the menu leads there."""
+    pages = wall_pages(library, PLACE)
+    soup = BeautifulSoup(pages["wall/alder-4/drum_front-drum/index.html"], "html.parser")
+    steps = soup.select(".wall-steps > li")
+    assert [step["data-step"] for step in steps if "measure" in step["data-step"]] == ["measure-forward", "measure-direct"]
+    measured = [index for index, step in enumerate(steps) if "measure" in step["data-step"]]
+    assert [steps[index - 1]["data-part"] for index in measured] == ["forward-ring-b", "direct-pressure-480"]
+    assert [steps[index].select_one(".wall-count").text for index in measured] == ["20 of 36 in", "30 of 36 in"]
+    assert [steps[index].select_one("h2").text for index in measured] == [
+        "Measure here: Forward pack",
+        "Measure here: Direct pack",
+    ]
+    again = soup.select_one("[data-step=again-19]")
+    assert (again["data-part"], again["data-lights"]) == ("reaction-plate-500", "19")
+    assert again.select_one(".wall-count").text == "19 of 36, already in"
+    assert soup.select_one(".wall-end h2").text == "All 36 parts in"
+    assert (
+        soup.select_one(".wall-end .wall-hold").text == "HOLD All 2 clearances within their limits, readings on the build sheet?"
+    )
+    menu = BeautifulSoup(pages["wall/alder-4/index.html"], "html.parser")
+    card = menu.select_one('[id="drum_front-drum"]')
+    assert (card["href"], card.text) == ("drum_front-drum/index.html", "5Whole Front drum36 parts, 2 packs")
 
 
 def test_units_are_in_the_order_of_their_numbers(tmp_path: Path) -> None:
@@ -116,6 +142,27 @@ def test_the_side_of_a_plate_is_the_truth(library: Library) -> None:
     assert plate.select_one(".wall-part").text == "Forward steel plate"
     assert plate.select_one(".wall-turn").text.replace("\N{NO-BREAK SPACE}", " ") == "1 of 5, 4 left"
     assert "ither way" not in plate.text
+
+
+def test_a_step_says_marks_tool_and_what_is_measured_after_it(library: Library) -> None:
+    """Marks, tool and figure must be seen; what else may be known can wait behind the arrow down."""
+    pages = wall_pages(library, PLACE)
+    soup = BeautifulSoup(pages["wall/alder-4/direct/index.html"], "html.parser")
+    housing, ring, seal = (
+        soup.select_one(f"[data-part={part}]") for part in ("direct-piston-housing", "cover-ring", "direct-seal-outer")
+    )
+    assert (
+        housing.select_one(".wall-line-up").text
+        == "LINE UP the drilled tooth of the housing with the feed hole in the drum's wall"
+    )
+    assert [ring.select_one(f".wall-{kind}").text.replace("\N{NO-BREAK SPACE}", " ") for kind in ("tool", "check", "source")] == [
+        "Tool: Screw press with bridge.",
+        "CHECK Turning torque: at most 0.6 N·m. Hold the drum, turn the direct hub slowly by its shaft.",
+        "With: Turning torque gauge, 0 to 2 N.m. Shop standard FL-17, revision A.",
+    ]
+    assert seal.select_one(".wall-order").text == "May also go in at any time before the Direct piston housing."
+    asides = [chunk for step in (housing, ring, seal) for chunk in step.select("[data-aside]")]
+    assert not [chunk for chunk in asides if {"wall-line-up", "wall-tool", "wall-check"} & set(chunk["class"])]
 
 
 def test_back_leads_to_a_card_that_is_there(library: Library) -> None:
