@@ -114,6 +114,7 @@ def work_out(name: str, request: object) -> Worked:
     calculation = _find(name)
     reader = Reader()
     given, wanted = _without_units(request, calculation.request, reader)
+    reader.system = wanted
     typed = reader.read(calculation.request, given, also=(_UNITS,))
     if typed is None or reader.problems:
         raise Refused(*(_as_sent(problem, request, calculation.request) for problem in reader.problems))

@@ -14,7 +14,7 @@ from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.form import Form
 from build_hooks.model import ClearanceSpec, Gauge, Limits, Method, Pack, Shaft
-from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, size_names, uncapitalised
+from calc_engine import Calculation, Field, Quantity, Role, System, field_with, fields_of, show, size_names, uncapitalised
 
 __all__ = [
     "DEFAULT_POSITIONS", "measured_facts", "pack_form", "readings_of", "readings_on_centre", "readings_text", "shaft_form",
@@ -84,6 +84,7 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
         f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{remark}",
         preset | sizes,
         subject.example,
+        system=asked.units,
         entries=dict.fromkeys((field.name for field in readings), subject.positions),
         choices=choices,
         defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
@@ -144,12 +145,22 @@ def measured_facts(context: Context, pack: Pack, spec: ClearanceSpec, method: st
 
 
 def _gauge_facts(context: Context, named: str | None, method: str) -> dict[str, str] | None:
-    """What the shop knows of the gauge that the data name, if it is of the kind that the method reads, else of one that is."""
-    known = context.library.shop.gauges
-    gauge = known.get(named) if named else None
-    if gauge is None or str(gauge.kind) != method:
-        gauge = next((found for found in known.values() if str(found.kind) == method), None)
+    """What the shop knows of the gauge that the data name, if it is of the kind that the method reads, else of one that is.
+
+    Of several that are, the first that shows the shop's units.
+    """
+    shop = context.library.shop
+    fit = {gauge_id: gauge for gauge_id, gauge in shop.gauges.items() if str(gauge.kind) == method}
+    if named in fit:
+        return _facts_of(fit[named])
+    in_units = (gauge for gauge in fit.values() if _system_of(gauge) == shop.units)
+    gauge = next(in_units, next(iter(fit.values()), None))
     return None if gauge is None else _facts_of(gauge)
+
+
+def _system_of(gauge: Gauge) -> System | None:
+    shown = gauge.resolution or gauge.max_error
+    return None if shown is None else shown.unit.system
 
 
 def _facts_of(gauge: Gauge) -> dict[str, str]:
