@@ -17,6 +17,7 @@ from calc_engine.quantities.units import BY_NAME, INCH_UNITS, METRIC_UNITS, UNIT
 
 __all__ = [
     "Quantity", "UnreadNumber", "amount_text", "kind_of", "parse_number", "parse_quantity", "parse_unit", "show",
+    "with_symbol",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
@@ -123,8 +124,12 @@ def show(quantity: Quantity, fewest: int = 0) -> str:
         '0.50 mm'
     """
     unit = quantity.unit
-    space = "" if unit.symbol == "°" else " "
-    return f"{rounded_text(quantity.value, max(fewest, unit.fewest), unit.most)}{space}{unit.symbol}"
+    return with_symbol(rounded_text(quantity.value, max(fewest, unit.fewest), unit.most), unit)
+
+
+def with_symbol(figure: str, unit: Unit) -> str:
+    """A figure with the symbol of its unit, as a reader sees it."""
+    return f"{figure}{'' if unit.symbol == '°' else ' '}{unit.symbol}"
 
 
 def parse_number(given: object, field: str) -> Fraction:
