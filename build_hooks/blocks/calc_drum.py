@@ -184,8 +184,9 @@ def _readings(asked: Asked, fields: _Fields, read: _ReadPack) -> dict[str, Any]:
             f"The readings of {read.pack.id} must be named.",
             f"Write for example {LIFTS[asked.units]}.",
         )
-    method = by_role(entry_shape(fields.readings), {"method": read.method})
-    return method | (given or readings_on_centre(read.fields, read.pack, read.spec, read.positions))
+    shape = entry_shape(fields.readings)
+    method = by_role(shape, {"method": read.method})
+    return method | (given or readings_on_centre(shape, read.fields, read.pack, read.spec, read.positions))
 
 
 def _note(asked: Asked, packs: Sequence[_ReadPack]) -> str:

@@ -109,10 +109,11 @@ class PackReadings:
         above="0 mm",
         most="1 m",
         when=("method", ("parts",)),
+        role="cavity",
     )
     parts: tuple[MeasuredPart, ...] | None = group(
         MeasuredPart, "Parts of the stack", "Every part between those two faces, the ring among them.",
-        many=((1, 60),), item_label="Part {n}", when=("method", ("parts",)),
+        many=((1, 60),), item_label="Part {n}", when=("method", ("parts",)), role="measured parts",
     )  # fmt: skip
 
     def problems(self, field: str) -> Iterable[Problem]:

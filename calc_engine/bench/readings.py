@@ -54,9 +54,9 @@ class Gauge:
 class MeasuredPart:
     """One kind of part in the stack, measured with a micrometer."""
 
-    name: str = text("Part", "What the part is called.")
-    thickness: Fraction = length("Thickness", "Measured with the micrometer.", above="0 mm", most="200 mm")
-    count: int = count("How many", "How many of them are in the stack.", most=100)
+    name: str = text("Part", "What the part is called.", role="identity")
+    thickness: Fraction = length("Thickness", "Measured with the micrometer.", above="0 mm", most="200 mm", role="thickness")
+    count: int = count("How many", "How many of them are in the stack.", most=100, role="count")
     max_error: Fraction | None = length(
         "Largest error", "The most each thickness may be wrong.", least="0 mm", most="1 mm", optional=True
     )
