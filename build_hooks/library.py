@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_hooks.checks import check_shop, check_unit, gauge_kinds, tool_ids
+from build_hooks.checks import check_shop, check_unit, gauge_kinds, tool_ids, units_of
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.reading.docs_tree import files_of
@@ -16,6 +16,7 @@ from build_hooks.reading.ids import is_id
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Problem, Problems, quoted
 from build_hooks.reading.sources import read_mapping
+from calc_engine import System
 
 __all__ = ["Library", "load", "pages_of"]
 
@@ -67,16 +68,17 @@ def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
     files, unreadable = files_of(docs)
     problems.extend(unreadable)
     problems.extend(_misplaced(docs, files))
-    shop, gauges, tools = _load_shop(docs / "shop.yml", problems)
+    shop = _load_shop(docs / "shop.yml", problems)
     units: dict[str, Unit] = {}
     at_fault: set[str] = set()
     for folder in _unit_folders(docs, problems, at_fault):
-        unit = _load_unit(folder, gauges, tools, problems)
+        unit = _load_unit(folder, shop, problems)
         if unit is None:
             at_fault.add(folder.name)
         else:
             units[unit.id] = unit
-    library = Library(docs, shop or Shop(name="?"), units, frozenset(at_fault), shop is None)
+    stand_in = Shop(name="?", units=shop.units)
+    library = Library(docs, shop.sound or stand_in, units, frozenset(at_fault), shop.sound is None)
     return library, problems.in_order()
 
 
@@ -125,38 +127,56 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
             problems.add(_of_file(folder, "no-unit", "This unit's folder has no unit.yml.", remedy))
 
 
-def _load_shop(path: Path, problems: Problems) -> tuple[Shop | None, Mapping[str, str] | None, tuple[str, ...] | None]:
-    """The shop if it is sound, and the kinds of its gauges and the ids of its tools if they can be read."""
+@dataclass(frozen=True, slots=True)
+class _ShopRead:
+    """What is known of the shop.
+
+    Attributes:
+        units: what it reads in, also where the rest is at fault.
+        sound: all of it, if nothing in it is wrong.
+        gauges: the kinds of its gauges by their ids, if it is sound.
+        tools: the ids of its tools, if it is sound.
+    """
+
+    units: System = "metric"
+    sound: Shop | None = None
+    gauges: Mapping[str, str] | None = None
+    tools: tuple[str, ...] | None = None
+
+
+def _load_shop(path: Path, problems: Problems) -> _ShopRead:
     if not os.path.lexists(path):
         if not os.path.lexists(path.with_suffix(".yaml")):
             remedy = "Write one that begins with the shop's name, for example name: Fennick Lane Rebuilders."
             problems.add(_of_file(path, "no-shop", "There is no shop.yml.", remedy))
-        return None, None, None
+        return _ShopRead()
     root, read = read_mapping(path)
     problems.extend(read)
     if root is None:
-        return None, None, None
-    shop, faults = _checked(Shop, root, check_shop(root))
+        return _ShopRead()
+    units = units_of(root)
+    shop, faults = _checked(Shop, root, check_shop(root), units)
     problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
     if read or shop is None:
         # Whatever is missing may be what could not be read: no unit is blamed for naming it.
-        return None, None, None
-    return shop, gauge_kinds(root), tool_ids(root)
+        return _ShopRead(units)
+    return _ShopRead(units, shop, gauge_kinds(root), tool_ids(root))
 
 
-def _load_unit(folder: Path, gauges: Mapping[str, str] | None, tools: tuple[str, ...] | None, problems: Problems) -> Unit | None:
+def _load_unit(folder: Path, shop: _ShopRead, problems: Problems) -> Unit | None:
     path = folder / "unit.yml"
     root, read = read_mapping(path)
     problems.extend(read)
     if root is None:
         return None
-    written, faults = _checked(WrittenUnit, root, check_unit(root, gauges, tools))
+    sense = check_unit(root, shop.gauges, shop.tools, shop.units)
+    written, faults = _checked(WrittenUnit, root, sense, shop.units)
     problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
     return None if read or written is None else resolved_unit(folder.name, written)
 
 
-def _checked[M: Keys](model: type[M], root: Node, sense: tuple[Fault, ...]) -> tuple[M | None, tuple[Fault, ...]]:
+def _checked[M: Keys](model: type[M], root: Node, sense: tuple[Fault, ...], units: System) -> tuple[M | None, tuple[Fault, ...]]:
     """The model if both its shape and its sense are sound, and all faults."""
-    found, shape = read_model(model, root)
+    found, shape = read_model(model, root, units)
     faults = (*shape, *sense)
     return (None if faults else found), faults

@@ -23,12 +23,12 @@ from calc_engine.process import run_process
 from calc_engine.quantities.figures import exact_text
 from calc_engine.quantities.phrases import alike, capitalised, listed, sentence, uncapitalised
 from calc_engine.quantities.quantity import Quantity, parse_number, parse_quantity, show
-from calc_engine.quantities.units import Dimension, Unit, find_unit
+from calc_engine.quantities.units import Dimension, System, Unit, find_unit
 from calc_engine.version import VERSION
 
 __all__ = [
     "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "VERSION", "Calculation", "Declared", "Dimension", "Element",
-    "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "Unit", "Worked", "alike",
+    "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
     "answer",
     "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
     "fields", "fields_of", "find_unit", "float_sine_cosine", "listed", "listing", "panel", "parse_number", "parse_quantity", "run_process",

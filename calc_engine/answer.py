@@ -20,7 +20,7 @@ from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.quantities.answer_units import AnswerUnits, choose_units
 from calc_engine.quantities.figures import exact_text
 from calc_engine.quantities.quantity import UnreadNumber
-from calc_engine.quantities.units import System
+from calc_engine.quantities.units import System, Unit
 from calc_engine.version import VERSION
 
 __all__ = ["Worked", "answer", "answer_text", "refusal_of", "work_out", "work_out_text"]
@@ -79,12 +79,14 @@ class Worked:
         request: what was asked, as the calculation's request dataclass.
         answer: what came of it, amounts in base units.
         units: the units in which it is told.
+        limits_unit: the unit in which the first limits of the request were given; None without limits.
     """
 
     calculation: Calculation[Any, Any]
     request: Any
     answer: Answer[Any]
     units: AnswerUnits
+    limits_unit: Unit | None = None
 
     @property
     def reply(self) -> dict[str, Any]:
@@ -114,11 +116,14 @@ def work_out(name: str, request: object) -> Worked:
     calculation = _find(name)
     reader = Reader()
     given, wanted = _without_units(request, calculation.request, reader)
+    reader.system = wanted
     typed = reader.read(calculation.request, given, also=(_UNITS,))
     if typed is None or reader.problems:
         raise Refused(*(_as_sent(problem, request, calculation.request) for problem in reader.problems))
     units = choose_units(reader.units, wanted, reader.limits)
-    return Worked(calculation, typed, calculation.compute(typed, units), units)
+    limits = tuple(f"{field}." for field in reader.limits)
+    limits_unit = next((unit for field, unit in reader.units if field.startswith(limits)), None)
+    return Worked(calculation, typed, calculation.compute(typed, units), units, limits_unit)
 
 
 def work_out_text(name: str, text: str | bytes) -> Worked:

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Final
 
-from pydantic import Field, PlainValidator
+from pydantic import Field, PlainValidator, ValidationInfo
 
 from build_hooks.blocks.calc_drum import drum_form
 from build_hooks.blocks.calc_measured import pack_form, shaft_form
 from build_hooks.blocks.calc_packs import packs_form
-from build_hooks.blocks.calc_request import Asked, answered_form
+from build_hooks.blocks.calc_request import LIFTS, Asked, answered_form
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.forms.form import Form
 from build_hooks.forms.panel import form_of
 from build_hooks.model import Keys, Method
-from build_hooks.model.fields import Reference, Text, choice_of, fault
+from build_hooks.model.fields import Reference, Text, UnitsField, choice_of, fault, system_in
 from build_hooks.reading.problems import did_you_mean, listed, quoted
-from calc_engine import CATALOGUE, MOST_POSITIONS, Calculation, Element, Role, field_with
+from calc_engine import CATALOGUE, MOST_POSITIONS, Calculation, Element, Role, System, field_with
 
 __all__ = ["CalcBody", "render_calc"]
 
@@ -29,13 +29,13 @@ def _as_count(value: object) -> int:
     )
 
 
-def _as_example(value: object) -> dict[str, Any]:
+def _as_example(value: object, info: ValidationInfo) -> dict[str, Any]:
     if isinstance(value, dict):
         return value
     raise fault(
         "wrong-type",
         "The example must name fields of the calculation.",
-        "Write for example example: {lifts: [1.31 mm, 1.36 mm]}.",
+        f"Write for example example: {LIFTS[system_in(info)]}.",
     )
 
 
@@ -60,6 +60,9 @@ class CalcBody(Keys):
     positions: Annotated[int, PlainValidator(_as_count)] | None = Field(
         None, description="How many positions are read, if not as the unit data says.", examples=[4]
     )
+    units: UnitsField | None = Field(
+        None, description="The units that the form starts in, if not those of the shop.", examples=["inch"]
+    )
     title: Text | None = Field(None, description="What stands on top of the panel.", examples=["Forward pack: clearance by dial"])
     example: Annotated[dict[str, Any], PlainValidator(_as_example)] = Field(
         {}, description="Readings of the worked example.", examples=["{lifts: [1.31 mm, 1.36 mm]}"]
@@ -80,7 +83,7 @@ def render_calc(body: CalcBody, context: Context) -> Element:
 def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) -> Form:
     if calculation.subject and calculation.subject in body.model_fields_set:
         unit = context.unit(body.unit)
-        asked = Asked(calculation, context, unit, body.title, body.example, body.method, body.positions)
+        asked = Asked(calculation, context, unit, body.title, body.example, body.method, body.positions, _units(body, context))
         if body.pack is not None:
             return pack_form(asked, context.pack(unit, body.pack))
         if body.shaft is not None:
@@ -96,11 +99,16 @@ def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) 
         calculation.about,
         {},
         body.example or calculation.example,
+        system=_units(body, context),
         example_note="Worked example: the figures of the working below.",
     )
 
 
-_ALWAYS_USED: Final = frozenset({"calculation", "title", "example"})
+def _units(body: CalcBody, context: Context) -> System:
+    return body.units or context.library.shop.units
+
+
+_ALWAYS_USED: Final = frozenset({"calculation", "title", "units", "example"})
 # A key of the block that fills a field of the calculation, by the field's role.
 _KEY_OF_ROLE: Final[dict[Role, str]] = {"method": "method", "reading": "positions"}
 

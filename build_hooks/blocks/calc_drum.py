@@ -8,7 +8,7 @@ from typing import Any
 
 from build_hooks.blocks.calc_measured import DEFAULT_POSITIONS, measured_facts, readings_of, readings_on_centre, readings_text
 from build_hooks.blocks.calc_packs import kits_of_packs, pack_facts, place_of
-from build_hooks.blocks.calc_request import Asked, answer_to_example, by_role, fill
+from build_hooks.blocks.calc_request import LIFTS, Asked, answer_to_example, by_role, fill
 from build_hooks.blocks.calc_sizes import fitted_size
 from build_hooks.blocks.context import Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
@@ -63,7 +63,8 @@ def drum_form(asked: Asked, drum: Drum) -> Form:
         asked.title or f"{drum.name}: set the clearances",
         f"{listed([read.pack.name for read in packs], 'and')}, with every part that sets them.",
         example,
-        answer_to_example(asked.calculation, example),
+        answer_to_example(asked.calculation, example, asked.units),
+        system=asked.units,
         preset=preset,
         entries={path: read.positions for read in packs for path in fields.readings_of(read)},
         choices=sizes,
@@ -182,10 +183,11 @@ def _readings(asked: Asked, fields: _Fields, read: _ReadPack) -> dict[str, Any]:
             ("example", read.pack.id),
             "wrong-type",
             f"The readings of {read.pack.id} must be named.",
-            "Write for example {lifts: [1.31 mm, 1.36 mm]}.",
+            f"Write for example {LIFTS[asked.units]}.",
         )
-    method = by_role(entry_shape(fields.readings), {"method": read.method})
-    return method | (given or readings_on_centre(read.fields, read.pack, read.spec, read.positions))
+    shape = entry_shape(fields.readings)
+    method = by_role(shape, {"method": read.method})
+    return method | (given or readings_on_centre(shape, read.fields, read.pack, read.spec, read.positions))
 
 
 def _note(asked: Asked, packs: Sequence[_ReadPack]) -> str:

@@ -13,8 +13,9 @@ from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
 from build_hooks.forms.form import Form
+from build_hooks.forms.roles import entry_shape, known_field
 from build_hooks.model import Float, Gauge, Limits, Method, Pack, Shaft
-from calc_engine import Calculation, Field, Quantity, Role, field_with, fields_of, show, size_names, uncapitalised
+from calc_engine import Calculation, Field, Quantity, Role, System, field_with, fields_of, show, size_names, uncapitalised
 
 __all__ = [
     "DEFAULT_POSITIONS", "measured_facts", "pack_form", "readings_of", "readings_on_centre", "readings_text", "shaft_form",
@@ -39,7 +40,7 @@ def pack_form(asked: Asked, pack: Pack) -> Form:
     readings = readings_of(asked.calculation.request, method)
     facts: dict[Role, Any] = {"method": method, **measured_facts(asked.context, pack, spec, method, by_parts=not readings)}
     positions = asked.positions or spec.at or DEFAULT_POSITIONS
-    example = asked.example or readings_on_centre(readings, pack, spec, positions)
+    example = asked.example or readings_on_centre(asked.calculation.request, readings, pack, spec, positions)
     subject = _Subject(pack.id, spec, method, positions, facts, example)
     return _measured_form(asked, subject, f"{pack.name}: {_measures(asked.calculation)} by {method}", wave_said(pack))
 
@@ -84,6 +85,7 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
         f"Limits {show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}.{remark}",
         preset | sizes,
         subject.example,
+        system=asked.units,
         entries=dict.fromkeys((field.name for field in readings), subject.positions),
         choices=choices,
         defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
@@ -145,12 +147,22 @@ def measured_facts(context: Context, pack: Pack | Float, spec: Limits, method: s
 
 
 def _gauge_facts(context: Context, named: str | None, method: str) -> dict[str, str] | None:
-    """What the shop knows of the gauge that the data name, if it is of the kind that the method reads, else of one that is."""
-    known = context.library.shop.gauges
-    gauge = known.get(named) if named else None
-    if gauge is None or str(gauge.kind) != method:
-        gauge = next((found for found in known.values() if str(found.kind) == method), None)
+    """What the shop knows of the gauge that the data name, if it is of the kind that the method reads, else of one that is.
+
+    Of several that are, the first that shows the shop's units.
+    """
+    shop = context.library.shop
+    fit = {gauge_id: gauge for gauge_id, gauge in shop.gauges.items() if str(gauge.kind) == method}
+    if named in fit:
+        return _facts_of(fit[named])
+    in_units = (gauge for gauge in fit.values() if _system_of(gauge) == shop.units)
+    gauge = next(in_units, next(iter(fit.values()), None))
     return None if gauge is None else _facts_of(gauge)
+
+
+def _system_of(gauge: Gauge) -> System | None:
+    shown = gauge.resolution or gauge.max_error
+    return None if shown is None else shown.unit.system
 
 
 def _facts_of(gauge: Gauge) -> dict[str, str]:
@@ -158,10 +170,13 @@ def _facts_of(gauge: Gauge) -> dict[str, str]:
     return {name: str(value) for name, value in facts.items() if value is not None}
 
 
-def readings_on_centre(readings: Sequence[Field], pack: Pack | Float, spec: Limits, positions: int) -> dict[str, Any]:
+def readings_on_centre(
+    shape: type[Any], readings: Sequence[Field], pack: Pack | Float, spec: Limits, positions: int
+) -> dict[str, Any]:
     """Readings that put a pack or float on the centre of its limits, when the author gives none.
 
     Args:
+        shape: the request dataclass, or the part of one that takes the readings.
         readings: the fields that take a reading at each position; none for a pack whose parts are measured one by one.
         pack: what is measured.
         spec: its limits.
@@ -170,7 +185,7 @@ def readings_on_centre(readings: Sequence[Field], pack: Pack | Float, spec: Limi
     Raises:
         Trouble: the parts are to be measured, and the data give no thickness.
     """
-    return _centred(readings, spec, positions) if readings or isinstance(pack, Float) else _parts_on_centre(pack, spec)
+    return _centred(readings, spec, positions) if readings or isinstance(pack, Float) else _parts_on_centre(shape, pack, spec)
 
 
 def _centre(spec: Limits) -> Fraction:
@@ -184,16 +199,23 @@ def _centred(readings: Sequence[Field], spec: Limits, positions: int) -> dict[st
     return {field.name: [_nested(field, centre if field is readings[0] else zero)] * positions for field in readings}
 
 
-def _parts_on_centre(pack: Pack, spec: Limits) -> dict[str, Any]:
+def _parts_on_centre(shape: type[Any], pack: Pack, spec: Limits) -> dict[str, Any]:
     counted = Counter(entry.part.id for entry in pack.physical_stack)
     parts = {entry.part.id: entry.part for entry in pack.physical_stack}
     thick = [(part, part.thickness.nominal, counted[name]) for name, part in parts.items() if part.thickness is not None]
     if not thick:
-        raise Trouble((), "no-example", "A calculation by parts needs an example.", "Add example: with cavity and parts.")
+        message = f"No part of the pack “{pack.name}” has a thickness, so the form by parts has no worked example."
+        raise Trouble(
+            (), "no-example", message, "Give its parts a thickness, or add example: with cavity and parts to the block."
+        )
     unit = spec.min.unit
     stack = sum((thickness.to(unit).value * count for _, thickness, count in thick), Fraction(0))
-    rows = [{"name": part.name, "thickness": str(thickness), "count": count} for part, thickness, count in thick]
-    return {"cavity": str(Quantity(stack + _centre(spec), unit)), "parts": rows}
+    parts_field = known_field("measured parts", shape)
+    row = entry_shape(parts_field)
+    rows = [
+        by_role(row, {"identity": part.name, "thickness": str(thickness), "count": number}) for part, thickness, number in thick
+    ]
+    return by_role(shape, {"cavity": str(Quantity(stack + _centre(spec), unit)), "measured parts": rows})
 
 
 def _nested(field: Field, reading: str) -> Any:

@@ -12,7 +12,7 @@ from build_hooks.forms.form import CarriedOver, Form
 from build_hooks.forms.roles import entry_shape, known_field
 from build_hooks.model import Float, Pack, SelectiveKit, Unit
 from build_hooks.reading.problems import listed
-from calc_engine import CATALOGUE, Calculation, Field, Role, Worked, field_with, size_names
+from calc_engine import CATALOGUE, Calculation, Field, Role, System, Worked, field_with, size_names
 
 __all__ = ["kits_of_packs", "pack_facts", "packs_form", "place_of"]
 
@@ -38,7 +38,7 @@ def packs_form(asked: Asked, packs: Sequence[Pack | Float]) -> Form:
     }
     paths = [f"{places[0].name}.{index}.{fitted.name}" for index in range(len(kits))]
     defaults = {path: fitted_size(kit, names[kit.id]) for path, kit in zip(paths, kits, strict=True)}
-    given = _clearances(packs, asked.example)
+    given = _clearances(packs, asked)
     request = fill(_with_clearances(preset, rows, [value for _, value in given]), defaults)
     return Form(
         calculation,
@@ -46,7 +46,8 @@ def packs_form(asked: Asked, packs: Sequence[Pack | Float]) -> Form:
         asked.title or f"{listed([pack.name for pack in packs], 'and')}: choose the parts",
         f"Set together, because parts of the stack touch more than one pack: {listed([kit.name for kit in kits], 'and')}.",
         request,
-        _answered(calculation, request),
+        _answered(calculation, request, asked.units),
+        system=asked.units,
         preset=preset,
         choices={path: list(names[kit.id].values()) for path, kit in zip(paths, kits, strict=True)},
         defaults=defaults,
@@ -122,22 +123,22 @@ def _taken_over(rows: tuple[Field, type[Any]], unit: Unit, packs: Sequence[Pack 
     }
 
 
-def _answered(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Worked:
+def _answered(calculation: Calculation[Any, Any], request: Mapping[str, Any], system: System) -> Worked:
     try:
-        return answer_to_example(calculation, request)
+        return answer_to_example(calculation, request, system)
     except Trouble as trouble:
         # The author gave clearances, not the request they were put into.
         raise Trouble(("example",), trouble.code, trouble.message, trouble.remedy) from None
 
 
-def _clearances(packs: Sequence[Pack | Float], example: Mapping[str, Any]) -> list[tuple[Pack | Float, str]]:
-    given = example.get("clearances")
+def _clearances(packs: Sequence[Pack | Float], asked: Asked) -> list[tuple[Pack | Float, str]]:
+    given = asked.example.get("clearances")
     if not isinstance(given, dict):
         raise Trouble(
             ("example",),
             "no-example",
             "The example must give the clearances.",
-            "Write example: {clearances: {forward: 1.35 mm}}.",
+            f"Write example: {{clearances: {{forward: {'0.053 in' if asked.units == 'inch' else '1.35 mm'}}}}}.",
         )
     missing = [pack.id for pack in packs if pack.id not in given]
     if missing:

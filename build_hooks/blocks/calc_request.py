@@ -10,12 +10,15 @@ from typing import Any, Final
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.forms.form import Form
 from build_hooks.model import Method, Unit
-from calc_engine import Calculation, Refused, Role, Worked, field_with, fields_of, work_out
+from calc_engine import Calculation, Refused, Role, System, Worked, field_with, fields_of, work_out
 
-__all__ = ["FROM_DATA", "Asked", "answer_to_example", "answered_form", "by_role", "fill"]
+__all__ = ["FROM_DATA", "LIFTS", "Asked", "answer_to_example", "answered_form", "by_role", "fill"]
 
 FROM_DATA: Final[frozenset[Role]] = frozenset({"gauge", "wave", "spread limit", "fitted", "sizes", "effect", "plate count"})
 """The roles of what only unit data fill: a block that takes them from there does not offer them where they are not known."""
+
+LIFTS: Final[Mapping[System, str]] = {"metric": "{lifts: [1.31 mm, 1.36 mm]}", "inch": "{lifts: [0.052 in, 0.054 in]}"}
+"""Readings of a worked example as an author may write them, for a shop that works in either units."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +33,7 @@ class Asked:
         example: readings of the worked example; empty for none.
         method: how it is measured, if not as the unit data say.
         positions: how many positions are read, if not as the unit data say.
+        units: the units that the form starts in.
     """
 
     calculation: Calculation[Any, Any]
@@ -39,6 +43,7 @@ class Asked:
     example: Mapping[str, Any]
     method: Method | None
     positions: int | None
+    units: System
 
 
 def by_role(shape: type[Any], values: Mapping[Role, Any]) -> dict[str, Any]:
@@ -59,6 +64,8 @@ def answered_form(
     about: str,
     preset: Mapping[str, Any],
     example: Mapping[str, Any],
+    *,
+    system: System,
     **more: Any,
 ) -> Form:
     """A form with its worked example answered.
@@ -70,6 +77,7 @@ def answered_form(
         about: see `Form`.
         preset: what the unit data give of the request.
         example: what the worked example gives.
+        system: see `Form`.
         more: further attributes of `Form`.
 
     Raises:
@@ -78,8 +86,9 @@ def answered_form(
     request = fill({**preset, **example}, more.get("defaults", {}))
     hidden = {item.name for item in fields_of(calculation.request) if item.declared.role in FROM_DATA} if preset else set()
     offered = hidden - more.get("choices", {}).keys()
-    worked = answer_to_example(calculation, request)
-    return Form(calculation, identity, title, about, request, worked, preset=preset, **{"hidden": frozenset(offered), **more})
+    worked = answer_to_example(calculation, request, system)
+    kept = {"hidden": frozenset(offered), **more}
+    return Form(calculation, identity, title, about, request, worked, system=system, preset=preset, **kept)
 
 
 def fill(request: Mapping[str, Any], defaults: Mapping[str, str]) -> dict[str, Any]:
@@ -99,14 +108,19 @@ def fill(request: Mapping[str, Any], defaults: Mapping[str, str]) -> dict[str, A
     return filled
 
 
-def answer_to_example(calculation: Calculation[Any, Any], request: Mapping[str, Any]) -> Worked:
+def answer_to_example(calculation: Calculation[Any, Any], request: Mapping[str, Any], system: System) -> Worked:
     """The worked example, answered by the engine.
+
+    Args:
+        calculation: from the catalogue.
+        request: the figures of the example.
+        system: of the form. In a form in inches the example is answered in inches; in any other it keeps the units of its limits.
 
     Raises:
         Trouble: it has no answer; the engine's own words say why.
     """
     try:
-        return work_out(calculation.name, dict(request))
+        return work_out(calculation.name, {**request, **({"units": system} if system == "inch" else {})})
     except Refused as refused:
         found = refused.problems[0]
         path: tuple[str | int, ...] = tuple(int(step) if step.isdigit() else step for step in found.field.split(".") if step)

@@ -14,13 +14,14 @@ from build_hooks.checks.measuring import measuring_faults
 from build_hooks.checks.order import order_faults
 from build_hooks.checks.packs import float_faults, pack_faults, shaft_faults
 from build_hooks.checks.parts import drum_faults, part_faults, status_faults
-from build_hooks.checks.shop import shop_faults
+from build_hooks.checks.shop import shop_faults, units_of
 from build_hooks.checks.values import UnitData, known_kind, section
 from build_hooks.model import GaugeKind, Shop, WrittenUnit
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, in_order
+from calc_engine import System
 
-__all__ = ["check_shop", "check_unit", "gauge_kinds", "tool_ids"]
+__all__ = ["check_shop", "check_unit", "gauge_kinds", "tool_ids", "units_of"]
 
 
 def check_shop(root: Node) -> tuple[Fault, ...]:
@@ -40,18 +41,21 @@ def tool_ids(root: Node) -> tuple[str, ...]:
     return tuple(section(root, "tools", Shop.model_fields))
 
 
-def check_unit(root: Node, gauges: Mapping[str, str] | None, tools: Collection[str] | None) -> tuple[Fault, ...]:
+def check_unit(
+    root: Node, gauges: Mapping[str, str] | None, tools: Collection[str] | None, units: System = "metric"
+) -> tuple[Fault, ...]:
     """What does not make sense in the data of a unit, by place.
 
     Args:
         root: its tree.
         gauges: kind of each of the shop's gauges by its id, or None if the shop could not be read.
         tools: ids of the shop's tools, or None if the shop could not be read.
+        units: the shop's, for the examples in messages.
     """
     drums, parts, packs, floats, shafts, kits = (
         section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "floats", "shafts", "selective")
     )
-    unit = UnitData(root, drums, parts, packs, floats, shafts, kits, gauges, tools)
+    unit = UnitData(root, drums, parts, packs, floats, shafts, kits, gauges, tools, units)
     checks = (
         status_faults,
         drum_faults,

@@ -7,8 +7,10 @@ from typing import Final
 
 from build_hooks.checks.values import UnitData, date_of, known_kind, length_of, repeated, thickness_of, unknown
 from build_hooks.model import NEEDS_THICKNESS, Part, PartKind, Status
+from build_hooks.model.fields import suited_example
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
+from calc_engine import System
 
 __all__ = ["drum_faults", "part_faults", "status_faults"]
 
@@ -30,7 +32,7 @@ _ONLY_FOR: Final = {
 def part_faults(unit: UnitData) -> Iterator[Fault]:
     """Faults in the parts of a unit."""
     for part_id, part in unit.parts.items():
-        yield from _no_thickness(part_id, part)
+        yield from _no_thickness(part_id, part, unit.units)
         yield from _worn_when_new(part)
         yield from _free_height(part)
         yield from _for_its_kind(part)
@@ -39,11 +41,12 @@ def part_faults(unit: UnitData) -> Iterator[Fault]:
         yield from _look_alikes(part_id, part, unit)
 
 
-def _no_thickness(part_id: str, part: Node) -> Iterator[Fault]:
+def _no_thickness(part_id: str, part: Node, units: System) -> Iterator[Fault]:
     kind = part.text_of("kind")
     if kind in NEEDS_THICKNESS and part.lacks("thickness", Part.model_fields):
         message = f"{quoted(part_id)} has no “thickness”, and a part of kind {kind} needs one."
-        yield Fault(part.mark, "missing-key", message, "Add it, for example thickness: 1.80 mm ± 0.03.")
+        example = suited_example(Part.model_fields["thickness"].examples or (), units)
+        yield Fault(part.mark, "missing-key", message, f"Add it, for example thickness: {example}.")
 
 
 def _worn_when_new(part: Node) -> Iterator[Fault]:

@@ -7,10 +7,12 @@ from typing import Final
 
 from build_hooks.checks.values import section
 from build_hooks.model import Gauge, Shop
+from build_hooks.model.fields import suited_example
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted
+from calc_engine import System
 
-__all__ = ["shop_faults"]
+__all__ = ["shop_faults", "units_of"]
 
 # A feeler gauge has no steps to read; its leaves have an error all the same.
 _NEEDED: Final = {
@@ -19,14 +21,20 @@ _NEEDED: Final = {
     "micrometer": ("resolution", "max_error"),
     "feeler": ("max_error",),
 }
-_EXAMPLES: Final = {"resolution": "0.01 mm", "max_error": "0.02 mm"}
 
 
 def shop_faults(root: Node) -> Iterator[Fault]:
     """Faults in the data of the shop that go beyond its shape."""
+    units = units_of(root)
     for gauge_id, gauge in section(root, "gauges", Shop.model_fields).items():
         kind = gauge.text_of("kind") or ""
         for key in _NEEDED.get(kind, ()):
             if gauge.lacks(key, Gauge.model_fields):
                 message = f"{quoted(gauge_id)} has no {quoted(key)}, and a gauge of kind {kind} needs one."
-                yield Fault(gauge.mark, "missing-key", message, f"Add it, for example {key}: {_EXAMPLES[key]}.")
+                example = suited_example(Gauge.model_fields[key].examples or (), units)
+                yield Fault(gauge.mark, "missing-key", message, f"Add it, for example {key}: {example}.")
+
+
+def units_of(root: Node) -> System:
+    """The units of a shop, metric where none are named or what is named are none."""
+    return "inch" if root.text_of("units") == "inch" else "metric"

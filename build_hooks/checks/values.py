@@ -12,14 +12,14 @@ from build_hooks.model.fields import length_or_none, thickness_or_none
 from build_hooks.reading.measures import Toleranced
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, did_you_mean, quoted
-from calc_engine import Quantity
+from calc_engine import Quantity, System
 
 __all__ = ["UnitData", "date_of", "known_kind", "length_of", "repeated", "section", "thickness_of", "unknown"]
 
 
 @dataclass(frozen=True, slots=True)
 class UnitData:
-    """The sections of a unit's data, by id, and the shop's gauges with their kinds and tools (None if the shop is at fault)."""
+    """The sections of a unit's data, by id; the shop's gauges with their kinds, its tools (None if the shop is at fault) and its units."""
 
     root: Node
     drums: Mapping[str, Node]
@@ -30,6 +30,7 @@ class UnitData:
     kits: Mapping[str, Node]
     gauges: Mapping[str, str] | None
     tools: Collection[str] | None
+    units: System = "metric"
 
     def kind_of(self, part_id: str | None) -> str | None:
         """The kind of a part; None if it has none that is known."""

@@ -91,8 +91,7 @@ class Controls:
         ]
         return element("select", attributes, *first, *options)
 
-    @staticmethod
-    def _text(declared: Declared, attributes: dict[str, str], value: str | None, *, fixed: bool) -> Element:
+    def _text(self, declared: Declared, attributes: dict[str, str], value: str | None, *, fixed: bool) -> Element:
         attributes = {**attributes, "type": "text", "autocomplete": "off"}
         if value is not None:
             attributes["value"] = value
@@ -106,12 +105,13 @@ class Controls:
             return element("span", {"class": "bench-entry"}, element("input", attributes))
         attributes["enterkeyhint"] = "next"
         metric, inch = (declared.bare_unit, declared.bare_unit) if declared.bare_unit else _UNITS[declared.dimension]
-        attributes |= {"data-unit": str(metric), "data-unit-metric": str(metric), "data-unit-inch": str(inch)}
+        unit = str(inch if self.form.system == "inch" else metric)
+        attributes |= {"data-unit": unit, "data-unit-metric": str(metric), "data-unit-inch": str(inch)}
         return element(
             "span",
             {"class": "bench-entry"},
             element("input", attributes),
-            element("span", {"class": "bench-unit", "data-bench": "unit"}, str(metric)),
+            element("span", {"class": "bench-unit", "data-bench": "unit"}, unit),
         )
 
     def problem(self, path: str) -> Element:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from calc_engine import Calculation, Element, Worked
+from calc_engine import Calculation, Element, System, Worked
 
 __all__ = ["CarriedOver", "Form", "TrialPack", "TrialShape"]
 
@@ -71,6 +71,7 @@ class Form:
         carried: entries filled from another panel, by dotted path.
         example: the request of the worked example.
         worked: the request and its answer, of which the panel is made.
+        system: the units that the form starts in; a reader who has chosen others gets those.
         example_note: says what the example is.
         in_title: what is given and needs no entry, because the title tells it, by dotted path.
         trial: for a drum: what a trial is made of; the form then holds that and nothing else.
@@ -82,6 +83,7 @@ class Form:
     about: str
     example: Mapping[str, Any]
     worked: Worked
+    system: System = "metric"
     preset: Mapping[str, Any] = field(default_factory=dict)
     hidden: frozenset[str] = frozenset()
     entries: Mapping[str, int] = field(default_factory=dict)

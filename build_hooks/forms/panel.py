@@ -11,7 +11,7 @@ import json
 from build_hooks.forms.entries import Entries
 from build_hooks.forms.form import Form
 from build_hooks.forms.trial import TrialEntries
-from calc_engine import Element, element, panel, verdict_of
+from calc_engine import Element, System, element, panel, verdict_of
 
 __all__ = ["form_of"]
 
@@ -31,13 +31,13 @@ def form_of(form: Form) -> Element:
         {"data-bench": "calc", "data-calculator": name, "data-state": "static", "id": form.identity, "data-title": form.title},
         element(
             "form",
-            {"class": "bench-calc", "novalidate": "", "aria-labelledby": f"{form.identity}-title"},
+            {"class": "bench-calc", "novalidate": "", "aria-labelledby": f"{form.identity}-title", "data-units": form.system},
             element("h3", {"class": "bench-calc-title", "id": f"{form.identity}-title"}, form.title),
             element("p", {"class": "bench-about"}, form.about) if form.about else None,
             element(
                 "script", {"type": "application/json", "data-bench": "preset"}, json.dumps(dict(form.preset), ensure_ascii=False)
             ),
-            _units(form.identity),
+            _units(form),
             element("div", {"data-bench": "problem-summary", "tabindex": "-1", "hidden": ""}),
             *_entries(form),
             _buttons(),
@@ -56,19 +56,19 @@ def _entries(form: Form) -> list[Element]:
     return Entries(form).fields(form.calculation.request, "", form.preset)
 
 
-def _units(identity: str) -> Element:
-    options = (("metric", "mm"), ("inch", "inch"))
+def _units(form: Form) -> Element:
+    options: tuple[tuple[System, str], ...] = (("metric", "mm"), ("inch", "inch"))
     return element(
         "fieldset",
         {"data-bench": "units", "class": "bench-units"},
         element("legend", {}, "Units"),
-        element("div", {"class": "bench-choice-row"}, *(_radio(identity, value, said) for value, said in options)),
+        element("div", {"class": "bench-choice-row"}, *(_radio(form, value, said) for value, said in options)),
     )
 
 
-def _radio(identity: str, value: str, said: str) -> Element:
-    attributes = {"type": "radio", "name": "units", "value": value, "id": f"{identity}-units-{value}"}
-    if value == "metric":
+def _radio(form: Form, value: System, said: str) -> Element:
+    attributes = {"type": "radio", "name": "units", "value": str(value), "id": f"{form.identity}-units-{value}"}
+    if value == form.system:
         attributes["checked"] = ""
     return element("label", {}, element("input", attributes), element("span", {}, said))
 

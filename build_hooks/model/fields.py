@@ -7,25 +7,26 @@ message and remedy.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, get_args
 
 from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from build_hooks.reading.ids import ID_PATTERN, id_from, is_id
-from build_hooks.reading.measures import Toleranced, parse_toleranced
+from build_hooks.reading.measures import THICKNESSES, Toleranced, parse_toleranced
 from build_hooks.reading.problems import did_you_mean, listed, quoted
-from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, capitalised, parse_quantity
+from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, System, capitalised, parse_quantity
 from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 __all__ = [
     "CheckedAmount", "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions",
-    "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "checked_or_none", "choice_of",
-    "fault", "length_or_none", "thickness_or_none",
+    "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "UnitsField", "checked_or_none",
+    "choice_of", "fault", "length_or_none", "suited_example", "system_in", "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -138,9 +139,41 @@ def _as_stock(value: object) -> int:
     return _whole(value, "A stock", 0, _MOST_STOCK)
 
 
-def _quantity(value: object, dimension: Dimension, example: str) -> Quantity:
+# How lengths of each kind are written, for shops that work in either units.
+type _Examples = dict[System, str]
+_SIZES: Final[_Examples] = {"metric": "1.50 mm", "inch": "0.059 in"}
+_LIMITS: Final[_Examples] = {"metric": "0.90 mm", "inch": "0.035 in"}
+_DISTANCES: Final[_Examples] = {"metric": "3.5 m", "inch": "138 in"}
+_READINGS: Final[_Examples] = {"metric": "0.01 mm", "inch": "0.001 in"}
+
+
+def system_in(info: ValidationInfo) -> System:
+    """The shop's units, where the file is read for a shop that is known; else metric."""
+    units: System = (info.context or {}).get("units", "metric")
+    return units
+
+
+def suited_example(examples: Sequence[Any], system: System) -> Any:
+    """Of the examples of a key the one in the shop's units; the first, where none tells the units apart.
+
+    Args:
+        examples: at least one.
+        system: the shop's units.
+    """
+    return next((example for example in examples if _system_of(example) == system), examples[0])
+
+
+def _system_of(example: object) -> System | None:
+    """The units that an example is written in; None if it is no length."""
     try:
-        return parse_quantity(_as_written(value, f"A {dimension}", example), dimension, "")
+        return parse_toleranced(example).nominal.unit.system
+    except Refused:
+        return None
+
+
+def _quantity(value: object, dimension: Dimension, example: str, system: System) -> Quantity:
+    try:
+        return parse_quantity(_as_written(value, f"A {dimension}", example), dimension, "", system=system)
     except Refused as refused:
         problem = refused.problems[0]
         raise fault(problem.code, problem.message, problem.remedy) from refused
@@ -155,22 +188,34 @@ def _in_range(length: Quantity, largest: int, *, may_be_zero: bool) -> Quantity:
     return length
 
 
-def _as_size(value: object) -> Quantity:
-    return _in_range(_quantity(value, Dimension.LENGTH, "1.50 mm"), _LARGEST_MM, may_be_zero=False)
+def _length(value: object, examples: _Examples, system: System) -> Quantity:
+    return _quantity(value, Dimension.LENGTH, examples[system], system)
 
 
-def _as_limit(value: object) -> Quantity:
-    return _in_range(_quantity(value, Dimension.LENGTH, "0.90 mm"), _LARGEST_MM, may_be_zero=True)
+def _as_size(value: object, info: ValidationInfo) -> Quantity:
+    return _in_range(_length(value, _SIZES, system_in(info)), _LARGEST_MM, may_be_zero=False)
 
 
-def _as_distance(value: object) -> Quantity:
-    return _in_range(_quantity(value, Dimension.LENGTH, "3.5 m"), _LARGEST_DISTANCE_MM, may_be_zero=False)
+def _as_limit(value: object, info: ValidationInfo) -> Quantity:
+    return _limit(value, system_in(info))
 
 
-def _as_thickness(value: object) -> Toleranced:
-    written = _as_written(value, "A thickness", "1.57 mm ± 0.02")
+def _limit(value: object, system: System) -> Quantity:
+    return _in_range(_length(value, _LIMITS, system), _LARGEST_MM, may_be_zero=True)
+
+
+def _as_distance(value: object, info: ValidationInfo) -> Quantity:
+    return _in_range(_length(value, _DISTANCES, system_in(info)), _LARGEST_DISTANCE_MM, may_be_zero=False)
+
+
+def _as_thickness(value: object, info: ValidationInfo) -> Toleranced:
+    return _thickness(value, system_in(info))
+
+
+def _thickness(value: object, system: System) -> Toleranced:
+    written = _as_written(value, "A thickness", THICKNESSES[system][0])
     try:
-        size = parse_toleranced(written)
+        size = parse_toleranced(written, system=system)
     except Refused as refused:
         problem = refused.problems[0]
         raise fault(problem.code, problem.message, problem.remedy) from refused
@@ -188,14 +233,14 @@ def _as_checked(value: object, info: ValidationInfo) -> Quantity:
     if "quantity" not in info.data:
         # The quantity is at fault, so the check is refused anyway and the unit of its limits cannot be judged.
         return Quantity(Fraction(1), _ANY_UNIT)
-    return _checked(value, str(info.data["quantity"]))
+    return _checked(value, str(info.data["quantity"]), system_in(info))
 
 
-def _checked(value: object, quantity: str) -> Quantity:
+def _checked(value: object, quantity: str, system: System) -> Quantity:
     dimension = _CHECKED.get(quantity, Dimension.LENGTH)
     if dimension is Dimension.LENGTH:
-        return _as_limit(value)
-    amount = _quantity(value, dimension, _EXAMPLES[dimension])
+        return _limit(value, system)
+    amount = _quantity(value, dimension, _EXAMPLES[dimension], system)
     if amount.value < 0:
         raise fault("out-of-range", f"{quoted(str(amount))} is below zero.", "Check the figure and its sign.")
     return amount
@@ -212,8 +257,8 @@ def _as_reading(value: object, info: ValidationInfo) -> Quantity:
         # The kind is at fault, so the gauge is refused anyway and its unit cannot be judged.
         return Quantity(Fraction(1), _ANY_UNIT)
     dimension = _SHOWN.get(str(info.data["kind"]), Dimension.LENGTH)
-    example = _EXAMPLES.get(dimension, "0.01 mm")
-    amount = _quantity(value, dimension, example)
+    example = _EXAMPLES.get(dimension, _READINGS[system_in(info)])
+    amount = _quantity(value, dimension, example, system_in(info))
     if amount.value <= 0:
         raise fault("out-of-range", f"“{amount}” is not more than zero.", f"Write for example {example}.")
     return amount
@@ -283,21 +328,21 @@ def choice_of(words: type[StrEnum], wanted: str) -> tuple[PlainValidator, WithJs
         wanted: what the word is, for the message: ``a kind of part``.
     """
     known = [word.value for word in words]
+    return PlainValidator(lambda value: words(_word(value, known, wanted))), WithJsonSchema({"type": "string", "enum": known})
 
-    def as_choice(value: object) -> StrEnum:
-        written = _as_written(value, capitalised(wanted), known[0])
-        if written in known:
-            return words(written)
-        remedy = did_you_mean(written, known) or f"Write {listed(known)}."
-        raise fault("unknown-word", f"{quoted(written)} is not {wanted}.", remedy)
 
-    return PlainValidator(as_choice), WithJsonSchema({"type": "string", "enum": known})
+def _word(value: object, known: Sequence[str], wanted: str) -> str:
+    written = _as_written(value, capitalised(wanted), known[0])
+    if written in known:
+        return written
+    remedy = did_you_mean(written, known) or f"Write {listed(known)}."
+    raise fault("unknown-word", f"{quoted(written)} is not {wanted}.", remedy)
 
 
 def length_or_none(value: object) -> Quantity | None:
     """The length that a value stands for; None if it is not one, which is said elsewhere."""
     try:
-        return _as_limit(value)
+        return _limit(value, "metric")
     except PydanticCustomError:
         return None
 
@@ -305,7 +350,7 @@ def length_or_none(value: object) -> Quantity | None:
 def checked_or_none(value: object, quantity: str) -> Quantity | None:
     """The amount that a limit of a check stands for; None if it is not one, which is said elsewhere."""
     try:
-        return _checked(value, quantity)
+        return _checked(value, quantity, "metric")
     except PydanticCustomError:
         return None
 
@@ -313,7 +358,7 @@ def checked_or_none(value: object, quantity: str) -> Quantity | None:
 def thickness_or_none(value: object) -> Toleranced | None:
     """The thickness that a value stands for; None if it is not one, which is said elsewhere."""
     try:
-        return _as_thickness(value)
+        return _thickness(value, "metric")
     except PydanticCustomError:
         return None
 
@@ -346,16 +391,20 @@ def _as_pin(value: object) -> str:
     )
 
 
-Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=["1.50 mm", "0.059 in"])]
-Limit = Annotated[Quantity, PlainValidator(_as_limit), _schema(**_AMOUNT, examples=["0.90 mm", "0.035 in"])]
+Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=[*_SIZES.values()])]
+Limit = Annotated[Quantity, PlainValidator(_as_limit), _schema(**_AMOUNT, examples=[*_LIMITS.values()])]
 CheckedAmount = Annotated[Quantity, PlainValidator(_as_checked), _schema(**_AMOUNT, examples=["12.40 mm", "0.40 N.m"])]
 Distance = Annotated[Quantity, PlainValidator(_as_distance), _schema(**_AMOUNT, examples=["3.5 m", "43 in"])]
 Thickness = Annotated[
     Toleranced,
     PlainValidator(_as_thickness),
-    _schema(**_AMOUNT, examples=["1.57 mm ± 0.02", "1.57 mm +0.02 -0.01", "0.062 in ± 0.001"]),
+    _schema(**_AMOUNT, examples=[*THICKNESSES["metric"], THICKNESSES["inch"][0]]),
 ]
-Reading = Annotated[Quantity, PlainValidator(_as_reading), _schema(**_AMOUNT, examples=["0.01 mm", "0.001 in", "1 psi"])]
+_SYSTEMS: Final = get_args(System)
+UnitsField = Annotated[
+    System, PlainValidator(lambda value: _word(value, _SYSTEMS, "a choice of units")), _schema(type="string", enum=[*_SYSTEMS])
+]
+Reading = Annotated[Quantity, PlainValidator(_as_reading), _schema(**_AMOUNT, examples=[*_READINGS.values(), "1 psi"])]
 Positions = Annotated[
     int,
     PlainValidator(_as_positions),

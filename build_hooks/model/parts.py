@@ -197,7 +197,7 @@ class Part(Named):
     thickness: Thickness | None = Field(
         default=None,
         description="Its thickness; that of a wave plate is its flat thickness. Needed for plates, rings, washers and shims.",
-        examples=["1.80 mm ± 0.03"],
+        examples=["1.80 mm ± 0.03", "0.071 in ± 0.001"],
     )
     worn_below: Size | None = Field(default=None, description="Thinner than this it is not used again.", examples=["1.50 mm"])
     free_height: Size | None = Field(
@@ -259,8 +259,8 @@ class Part(Named):
 class Limits(Keys):
     """What a measurement has to come out as, where that is from, and how it is measured."""
 
-    min: Limit = Field(description="The smallest that is allowed.", examples=["0.90 mm"])
-    max: Limit = Field(description="The largest that is allowed.", examples=["1.40 mm"])
+    min: Limit = Field(description="The smallest that is allowed.", examples=["0.90 mm", "0.035 in"])
+    max: Limit = Field(description="The largest that is allowed.", examples=["1.40 mm", "0.055 in"])
     target: Limit | None = Field(
         default=None, description="What to aim at, if not the middle of the limits.", examples=["1.10 mm"]
     )

@@ -9,43 +9,46 @@ from typing import Annotated, Any, Final, Union, cast, get_args, get_origin
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from build_hooks.model.fields import suited_example
 from build_hooks.model.keys import Keys
 from build_hooks.model.written import STACK_TAGS
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, Mark, did_you_mean, in_order, quoted
+from calc_engine import System
 
 __all__ = ["read_model"]
 
 type _Path = tuple[int | str, ...]
 
 
-def read_model[M: Keys](model: type[M], root: Node) -> tuple[M | None, tuple[Fault, ...]]:
+def read_model[M: Keys](model: type[M], root: Node, units: System = "metric") -> tuple[M | None, tuple[Fault, ...]]:
     """A tree as a model.
 
     Args:
         model: what the tree should be.
         root: the tree of a data file or of a block.
+        units: the shop's, for the examples in messages.
 
     Returns:
         The model, or None; and everything wrong with its shape, by place, up to `MOST_FAULTS`.
     """
     try:
-        return model.model_validate(root.plain()), ()
+        return model.model_validate(root.plain(), context={"units": units}), ()
     except ValidationError as error:
         details = error.errors(include_url=False, include_input=False)[:MOST_FAULTS]
     found = [(tuple(_path(detail["loc"])), detail) for detail in details]
     cut = {_cut_value(root, path) for path, detail in found if detail["type"] == "extra_forbidden"}
-    faults = (_fault(model, root, path, detail) for path, detail in found if path not in cut)
+    faults = (_fault(model, root, path, detail, units) for path, detail in found if path not in cut)
     return None, in_order(fault for fault in faults if fault is not None)
 
 
-def _fault(model: type[Keys], root: Node, path: _Path, detail: ErrorDetails) -> Fault | None:
+def _fault(model: type[Keys], root: Node, path: _Path, detail: ErrorDetails, units: System) -> Fault | None:
     """One fault in our words; None if it only follows from another."""
     kind = detail["type"]
     if kind == "extra_forbidden":
         return _unknown_key(_model_at(model, detail["loc"][:-1]), _parent(root, path), str(path[-1]))
     if kind == "missing":
-        return _missing_key(_model_at(model, detail["loc"][:-1]), _parent(root, path), path)
+        return _missing_key(_model_at(model, detail["loc"][:-1]), _parent(root, path), path, units)
     if kind in _WRONG_TYPES:
         return _wrong_type(root, path, kind)
     context = detail.get("ctx", {})
@@ -107,14 +110,14 @@ def _unknown_key(model: type[Keys], parent: Node, key: str) -> Fault:
     return Fault(parent.keys[key], "unknown-key", f"Unknown key {quoted(key)}.", remedy)
 
 
-def _missing_key(model: type[Keys], parent: Node, path: _Path) -> Fault | None:
+def _missing_key(model: type[Keys], parent: Node, path: _Path, units: System) -> Fault | None:
     key = str(path[-1])
     if not parent.lacks(key, model.model_fields):
         return None
     owner = path[-2] if len(path) > 1 else None
     name = "The file" if owner is None else "This entry" if isinstance(owner, int) else quoted(owner)
     examples = model.model_fields[key].examples
-    example = f", for example {key}: {examples[0]}".rstrip(".") if examples else ""
+    example = f", for example {key}: {suited_example(examples, units)}".rstrip(".") if examples else ""
     return Fault(parent.mark, "missing-key", f"{name} has no {quoted(key)}.", f"Add it{example}.")
 
 

@@ -5,7 +5,19 @@ from typing import Annotated
 
 from pydantic import Field
 
-from build_hooks.model.fields import Distance, Flag, Id, Minutes, Name, PinField, PixelsField, Reading, Text, choice_of
+from build_hooks.model.fields import (
+    Distance,
+    Flag,
+    Id,
+    Minutes,
+    Name,
+    PinField,
+    PixelsField,
+    Reading,
+    Text,
+    UnitsField,
+    choice_of,
+)  # fmt: skip
 from build_hooks.model.keys import Keys, Named
 
 __all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Senior", "Shop", "Tool", "Wait", "Word"]
@@ -28,12 +40,14 @@ class Gauge(Named):
     name: Text = Field(description="What the shop calls it.", examples=["Bench dial indicator"])
     kind: Annotated[GaugeKind, *choice_of(GaugeKind, "a kind of gauge")] = Field(description="What it is.", examples=["dial"])
     resolution: Reading | None = Field(
-        default=None, description="The smallest step it shows. Needed for dial, depth and micrometer.", examples=["0.01 mm"]
+        default=None,
+        description="The smallest step it shows. Needed for dial, depth and micrometer.",
+        examples=["0.01 mm", "0.001 in"],
     )
     max_error: Reading | None = Field(
         default=None,
         description="The largest error it may have, from its certificate or maker. Needed for all that measure a length.",
-        examples=["0.02 mm"],
+        examples=["0.02 mm", "0.001 in"],
     )
     note: Text | None = Field(
         default=None, description="What whoever picks it up should know.", examples=["Zero it with the stem down."]
@@ -80,7 +94,7 @@ class Screen(Named):
     """A screen on a wall, with the distance that it is read from."""
 
     name: Text = Field(description="Which screen it is.", examples=["Bay 1 screen"])
-    distance: Distance = Field(description="From the eyes to the screen.", examples=["3.5 m"])
+    distance: Distance = Field(description="From the eyes to the screen.", examples=["3.5 m", "138 in"])
     diagonal: Distance = Field(description="From corner to corner of the picture.", examples=["43 in"])
     pixels: PixelsField = Field(description="Width x height of the picture.", examples=["1920 x 1080"])
 
@@ -104,6 +118,11 @@ class Shop(Keys):
         default=False,
         description="True for a made-up shop: every page then says that it is not for use on a real unit.",
         examples=["true"],
+    )
+    units: UnitsField = Field(
+        default="metric",
+        description="The units that the shop reads in: forms start in them, and messages have examples in them.",
+        examples=["inch"],
     )
     gauges: dict[Id, Gauge] = Field(default={}, description="The gauges by their ids.")
     consumables: dict[Id, Consumable] = Field(default={}, description="What is used up, by its ids.")

@@ -14,8 +14,9 @@ from build_hooks.page.rendering import RenderedPage, render_page
 from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.docs_tree import files_of
-from build_hooks.reading.problems import Problem
-from build_hooks.reading.sources import read_text
+from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import Mark, Problem
+from build_hooks.reading.sources import read_mapping, read_text
 from calc_engine import Element
 
 __all__ = ["MadePage", "Pages", "made_pages", "read_pages"]
@@ -50,11 +51,13 @@ class MadePage:
         text: its Markdown, with front matter. It holds either fences of ours or markers, not both.
         blocks: what goes in at the markers, in their order.
         status: what it says of itself, where that does not stand in its front matter.
+        data: of each fence, where its data are written: a file below the docs folder, and the keys that lead to them.
     """
 
     text: str
     blocks: tuple[Element, ...] = ()
     status: Status | None = None
+    data: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:
@@ -101,7 +104,8 @@ def made_pages(made: Mapping[str, MadePage], library: Library) -> tuple[dict[str
         library: what its data files say.
 
     Returns:
-        The same pages with their blocks, and every problem.
+        The same pages with their blocks, and every problem; what follows from data is told where these are written, for the page has no
+        file that anybody could mend.
     """
     rendered: dict[str, RenderedPage] = {}
     problems: list[Problem] = []
@@ -109,8 +113,29 @@ def made_pages(made: Mapping[str, MadePage], library: Library) -> tuple[dict[str
         read, found = _page(page.text, path, path, library)
         blocks = (*read.blocks, *map(html_of, page.blocks))
         rendered[path] = replace(read, source=_with_status(read.source, page.status), blocks=blocks)
-        problems.extend(found)
+        problems.extend(_at_its_data(problem, path, page, read.source, library.docs) for problem in found)
     return rendered, tuple(problems)
+
+
+def _at_its_data(problem: Problem, path: str, page: MadePage, source: PageSource, docs: Path) -> Problem:
+    before = sum(fence.line <= problem.line for fence in source.fences)
+    if not before or before > len(page.data):
+        return problem
+    file, keys = page.data[before - 1]
+    written = docs / file
+    mark = _key_mark(read_mapping(written)[0], keys)
+    message = f"The page {path} cannot be made. {problem.message}"
+    return replace(problem, path=written.as_posix(), line=mark.line, column=mark.column, message=message)
+
+
+def _key_mark(root: Node | None, keys: tuple[str, ...]) -> Mark:
+    """Where the last of these keys stands that is there."""
+    mark, here = Mark(1, 1), root
+    for key in keys:
+        if here is None or key not in here.keys:
+            break
+        mark, here = here.keys[key], here.get(key)
+    return mark
 
 
 def _page(text: str, path: str, source_path: str, library: Library) -> tuple[RenderedPage, tuple[Problem, ...]]:

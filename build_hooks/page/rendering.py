@@ -70,7 +70,7 @@ def root_of(source_path: str) -> str:
 
 def _block(fence: Fence, body: Node, context: Context, path: str) -> tuple[str, tuple[Problem, ...]]:
     block = BLOCKS[fence.name]
-    typed, faults = read_model(block.body, body)
+    typed, faults = read_model(block.body, body, context.library.shop.units)
     if typed is None:
         return "", tuple(Problem.of(path, fault) for fault in faults)
     try:

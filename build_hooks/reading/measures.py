@@ -7,12 +7,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, NoReturn
 
-from calc_engine import Dimension, Problem, Quantity, Refused, parse_quantity, show
+from calc_engine import Dimension, Problem, Quantity, Refused, System, parse_quantity, show
 
-__all__ = ["Toleranced", "parse_toleranced", "show_limits", "show_toleranced"]
+__all__ = ["THICKNESSES", "Toleranced", "parse_toleranced", "show_limits", "show_toleranced"]
 
 _LONGEST: Final = 120
-_EXAMPLE: Final = "Write for example 1.57 mm ± 0.02, or 1.57 mm +0.02 -0.01."
+THICKNESSES: Final[dict[System, tuple[str, str]]] = {
+    "metric": ("1.57 mm ± 0.02", "1.57 mm +0.02 -0.01"),
+    "inch": ("0.062 in ± 0.001", "0.062 in +0.001 -0.0005"),
+}
+"""Thicknesses as they may be written, for those who work in either units: one tolerance both ways, and one each way."""
 
 _SYMMETRIC: Final = re.compile(r"±|\+\s*/?\s*[-−]")
 # A sign behind an e belongs to a power of ten.
@@ -85,12 +89,13 @@ def show_limits(low: Quantity, high: Quantity) -> str:
     return f"{first} to {show(high)}"
 
 
-def parse_toleranced(given: object, field: str = "") -> Toleranced:
+def parse_toleranced(given: object, field: str = "", system: System = "metric") -> Toleranced:
     """A length with or without its tolerance.
 
     Args:
         given: the text; the tolerance is in the unit of the size unless it has its own.
         field: the name used in the problem.
+        system: the units of whoever reads the problem, for the examples in it.
 
     Returns:
         The size; without a tolerance both deviations are zero.
@@ -99,19 +104,20 @@ def parse_toleranced(given: object, field: str = "") -> Toleranced:
         Refused: it is no length, the tolerance is not one, or the tolerance is as large as the size.
     """
     if not isinstance(given, str) or len(given) > _LONGEST:
-        return _exactly(parse_quantity(given, Dimension.LENGTH, field))
+        return _exactly(parse_quantity(given, Dimension.LENGTH, field, system=system))
+    context = _Context(field, system)
     symmetric = _SYMMETRIC.search(given)
     if symmetric is not None:
-        nominal = _nominal(given[: symmetric.start()], field)
-        plus = minus = _deviation(given[symmetric.end() :], nominal, field)
+        nominal = _nominal(given[: symmetric.start()], context)
+        plus = minus = _deviation(given[symmetric.end() :], nominal, context)
     else:
         text, *signed = _split_at_signs(given)
         if not signed:
-            return _exactly(parse_quantity(given, Dimension.LENGTH, field))
-        nominal = _nominal(text, field)
-        plus, minus = _two_deviations(signed, nominal, field)
+            return _exactly(parse_quantity(given, Dimension.LENGTH, field, system=system))
+        nominal = _nominal(text, context)
+        plus, minus = _two_deviations(signed, nominal, context)
     if max(plus.base, minus.base) >= nominal.base:
-        _refuse(field, "tolerance-too-large", f"The tolerance of “{given.strip()}” is as large as the size itself.", _EXAMPLE)
+        context.refuse("tolerance-too-large", f"The tolerance of “{given.strip()}” is as large as the size itself.")
     return Toleranced(nominal, plus, minus)
 
 
@@ -127,32 +133,39 @@ def _split_at_signs(text: str) -> list[str]:
     return [first + pieces[0], *pieces[1:]]
 
 
-def _nominal(text: str, field: str) -> Quantity:
+@dataclass(frozen=True, slots=True)
+class _Context:
+    """For a problem: the name of the field, and the units of whoever reads it."""
+
+    field: str
+    system: System
+
+    def refuse(self, code: str, message: str) -> NoReturn:
+        raise Refused(Problem(self.field, code, message, f"Write for example {', or '.join(THICKNESSES[self.system])}."))
+
+
+def _nominal(text: str, context: _Context) -> Quantity:
     try:
-        return parse_quantity(text, Dimension.LENGTH, field)
+        return parse_quantity(text, Dimension.LENGTH, context.field, system=context.system)
     except Refused as refused:
         problem = refused.problems[0]
         if problem.code != "no-unit":
             raise
-        remedy = "Write the unit right behind the size, for example 1.57 mm ± 0.02."
-        raise Refused(Problem(field, problem.code, problem.message, remedy)) from refused
+        remedy = f"Write the unit right behind the size, for example {THICKNESSES[context.system][0]}."
+        raise Refused(Problem(context.field, problem.code, problem.message, remedy)) from refused
 
 
-def _deviation(text: str, nominal: Quantity, field: str) -> Quantity:
+def _deviation(text: str, nominal: Quantity, context: _Context) -> Quantity:
     if not text.strip():
-        _refuse(field, "no-tolerance", "The tolerance behind the sign is missing.", _EXAMPLE)
-    found = parse_quantity(text, Dimension.LENGTH, field, bare_unit=nominal.unit.name)
+        context.refuse("no-tolerance", "The tolerance behind the sign is missing.")
+    found = parse_quantity(text, Dimension.LENGTH, context.field, bare_unit=nominal.unit.name)
     if found.value < 0:
-        _refuse(field, "negative-tolerance", f"The tolerance “{text.strip()}” is below zero.", _EXAMPLE)
+        context.refuse("negative-tolerance", f"The tolerance “{text.strip()}” is below zero.")
     return found
 
 
-def _two_deviations(signed: list[str], nominal: Quantity, field: str) -> tuple[Quantity, Quantity]:
+def _two_deviations(signed: list[str], nominal: Quantity, context: _Context) -> tuple[Quantity, Quantity]:
     by_sign = {"-" if text[0] in "-−" else "+": text[1:].rstrip("/, ") for text in signed}
     if len(signed) != len(by_sign) or set(by_sign) != {"+", "-"}:
-        _refuse(field, "one-sided", "A tolerance needs one + and one -.", _EXAMPLE)
-    return _deviation(by_sign["+"], nominal, field), _deviation(by_sign["-"], nominal, field)
-
-
-def _refuse(field: str, code: str, message: str, remedy: str) -> NoReturn:
-    raise Refused(Problem(field, code, message, remedy))
+        context.refuse("one-sided", "A tolerance needs one + and one -.")
+    return _deviation(by_sign["+"], nominal, context), _deviation(by_sign["-"], nominal, context)

@@ -11,8 +11,8 @@ from typing import Any, Final
 
 from calc_engine.answer import Worked
 from calc_engine.answer_view.histogram import Column, Strip, histogram
+from calc_engine.answer_view.judged import judged_by_limits, value_with
 from calc_engine.answer_view.markup import Element, element
-from calc_engine.answer_view.ruler import ruler
 from calc_engine.declare.fields import Declared, Field, Option, field_with, fields_of
 from calc_engine.declare.roles import Role
 from calc_engine.quantities.answer_units import AnswerUnits
@@ -52,7 +52,7 @@ def panel(worked: Worked) -> Element:
     """
     shape = worked.calculation.result
     result = _given(shape, worked.answer.result)
-    uneven = _value_with("even", worked.answer.result) is False
+    uneven = value_with("even", worked.answer.result) is False
     fields = [field for field in fields_of(shape) if field.name in result and not (uneven and _chooses(field))]
     tables = [field for field in fields if _columns_of(field)]
     writer = _Writer(worked, fields, result)
@@ -61,7 +61,7 @@ def panel(worked: Worked) -> Element:
         "div",
         {"class": "bench-answer", **_told_apart(worked)},
         _head(fields, result),
-        _ruler(worked),
+        *judged_by_limits(worked),
         _cautions(worked.answer.cautions),
         *(writer.many(field) for field in tables),
         writer.figures([field for field in fields if field not in tables and field.name not in shown]),
@@ -147,7 +147,7 @@ def verdict_of(worked: Worked) -> str:
     Returns:
         The word, or ``true`` or ``false`` for a verdict that is a flag; empty when the answer has no verdict.
     """
-    value = _value_with("verdict", worked.answer.result)
+    value = value_with("verdict", worked.answer.result)
     return "" if value is None else str(value).lower()
 
 
@@ -155,16 +155,10 @@ def _told_apart(worked: Worked) -> dict[str, str]:
     """By which a style gives each verdict a shape and tone of its own."""
     if not (verdict := verdict_of(worked)):
         return {}
-    if _value_with("even", worked.answer.result) is False:
+    if value_with("even", worked.answer.result) is False:
         return {"data-verdict": _UNEVEN.lower()}
-    unsure = _value_with("certain", worked.answer.result) is False
+    unsure = value_with("certain", worked.answer.result) is False
     return {"data-verdict": verdict} | ({"data-certain": "false"} if unsure else {})
-
-
-def _value_with(role: Role, made: Any) -> Any:
-    """What a request or result holds in the field with a role; None where it has none."""
-    field = field_with(role, type(made))
-    return None if field is None else getattr(made, field.attribute)
 
 
 def _verdict_words(declared: Declared, fields: Sequence[Field], result: _Row, value: Any) -> str:
@@ -180,20 +174,6 @@ def _verdict_words(declared: Declared, fields: Sequence[Field], result: _Row, va
     return _option(declared, value).on_top(
         certain=certain is None or result[certain.name], judged=_role("uncertainty", fields) is not None
     )
-
-
-def _ruler(worked: Worked) -> Element | None:
-    """The measured value beside its limits, for a calculation that has both."""
-    measured = field_with("measured", worked.calculation.result)
-    value, limits = _value_with("measured", worked.answer.result), _value_with("limits", worked.request)
-    if measured is None or measured.declared.dimension is None or value is None or limits is None:
-        return None
-    dimension = measured.declared.dimension
-    found, low, high = (worked.units.quantity(base, dimension) for base in (value, limits.min, limits.max))
-    expanded = _value_with("uncertainty", worked.answer.result)
-    unsure = None if expanded is None else worked.units.quantity(expanded, dimension)
-    more = "" if unsure is None else f", plus or minus {show(unsure)}"
-    return ruler(found, unsure, low, high, f"{show(found)}{more}. Limits {show(low)} to {show(high)}.")
 
 
 def _picture_title(what: str, sizes: Sequence[Any], *, limited: bool) -> str:
@@ -220,9 +200,9 @@ class _Writer:
         self._units: AnswerUnits = worked.units
         self._result = result
         self._sizes = _role("sizes", fields)
-        self._limits = _value_with("limits", worked.request)
-        self._fit = _value_with("fit", worked.answer.result)
-        self._fitted = _value_with("fitted", worked.request)
+        self._limits = value_with("limits", worked.request)
+        self._fit = value_with("fit", worked.answer.result)
+        self._fitted = value_with("fitted", worked.request)
 
     def many(self, field: Field) -> Element:
         """An output of many rows: a picture of bars, else a table."""
@@ -323,8 +303,7 @@ class _Writer:
     def _decimals(self, declared: Declared, value: Fraction) -> int:
         if declared.dimension is None:
             return decimals_shown(value, _NUMBER_DECIMALS)
-        quantity = self._units.quantity(value, declared.dimension)
-        return decimals_shown(quantity.value, quantity.unit.most)
+        return self._units.decimals(value, declared.dimension)
 
     def _row(self, columns: list[Field], row: _Row, fewest: dict[str, int]) -> Element:
         cells = self._cells(columns, row, fewest)
@@ -365,7 +344,7 @@ class _Writer:
             return ", ".join(self._shown(declared, item) for item in value)
         if declared.kind == "amount":
             assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
-            return show(self._units.quantity(value, declared.dimension), fewest)
+            return self._units.show(value, declared.dimension, fewest)
         if declared.kind == "quantity":
             return show(value, fewest)
         if declared.kind == "number":

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.picture import MARGIN, WIDTH, label
-from calc_engine.quantities.quantity import Quantity, show
+from calc_engine.quantities.quantity import Quantity
 
-__all__ = ["ruler"]
+__all__ = ["RulerLabels", "ruler"]
 
 _HEIGHT: Final = 132
 _BAND_TOP: Final = 52
@@ -19,7 +20,22 @@ _HATCH_STEP: Final = 12
 _OUTSIDE: Final = Fraction(22, 100)
 
 
-def ruler(value: Quantity, expanded: Quantity | None, low: Quantity, high: Quantity, said: str) -> Element:
+@dataclass(frozen=True, slots=True)
+class RulerLabels:
+    """What is written on a ruler, each with its unit.
+
+    Attributes:
+        value: the measured value, with its uncertainty where it is known.
+        low: the lower limit.
+        high: the upper limit.
+    """
+
+    value: str
+    low: str
+    high: str
+
+
+def ruler(value: Quantity, expanded: Quantity | None, low: Quantity, high: Quantity, written: RulerLabels, said: str) -> Element:
     """A ruler of the limits, hatched outside them, a pointer for the value and a bar for its uncertainty.
 
     Args:
@@ -27,6 +43,7 @@ def ruler(value: Quantity, expanded: Quantity | None, low: Quantity, high: Quant
         expanded: its expanded uncertainty, same dimension; None when nothing is known of it, and there is no bar then.
         low: the lower limit.
         high: the upper limit, above `low`.
+        written: the figures on it.
         said: what the picture shows, for a reader who cannot see it.
 
     Returns:
@@ -55,9 +72,9 @@ def ruler(value: Quantity, expanded: Quantity | None, low: Quantity, high: Quant
         element("path", {"d": f"M{(left + right) // 2} {_BAND_TOP}V{bottom}", "class": "bench-ruler-centre"}),
         None if spread is None else _bar(at.x(value.value - spread.value), at.x(value.value + spread.value)),
         element("path", {"d": _pointer(at.side(value.value), point), "class": "bench-ruler-pointer"}),
-        label(point, 22, show(value) if spread is None else f"{show(value)} ± {show(spread)}", "bench-ruler-value"),
-        label(left, bottom + 32, show(low.to(unit)), "bench-ruler-limit"),
-        label(right, bottom + 32, show(high.to(unit)), "bench-ruler-limit"),
+        label(point, 22, written.value, "bench-ruler-value"),
+        label(left, bottom + 32, written.low, "bench-ruler-limit"),
+        label(right, bottom + 32, written.high, "bench-ruler-limit"),
     )
 
 

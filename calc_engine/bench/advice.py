@@ -8,6 +8,7 @@ from typing import Final
 
 from calc_engine.bench.verdict import Limits, Verdict, is_certain, judge
 from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.measured import Measured
 
 __all__ = ["clearance_advice"]
 
@@ -90,5 +91,5 @@ def _remedy(
         return f"{again}fit {fit}." if again else f"Fit {fit}."
     if verdict == "in":
         return "" if certain else "Measure again, or move it towards the centre."
-    need = abs(value - limits.centre)
+    need = Measured(abs(value - limits.centre), value.step if isinstance(value, Measured) else None)
     return f"{again}{'make' if again else 'Make'} the stack {units.show(need)} {'thinner' if value < limits.centre else 'thicker'} for the centre."

@@ -12,6 +12,7 @@ from calc_engine.bench.trials import Agreement, Change, DrumPack, DrumPlace, Tri
 from calc_engine.bench.verdict import Verdict, is_certain, judge
 from calc_engine.maths.statistics import Uncertainty
 from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.measured import moved, uncertain
 from calc_engine.quantities.phrases import uncapitalised
 
 __all__ = [
@@ -46,7 +47,7 @@ class ReadInTrial:
     @property
     def expanded(self) -> Fraction | None:
         """The expanded uncertainty, mm; None when nothing is known of it."""
-        return self.unsure.expanded if self.unsure else None
+        return uncertain(self.unsure.expanded) if self.unsure else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +133,7 @@ def packs_now(
         for pack in packs
         for newest in readings[pack.name][:1]
         for since in [change(pack.name, places, trials[newest.trial - 1], trials[-1])]
-        for clearance in [newest.read.clearance + since.total]
+        for clearance in [moved(newest.read.clearance, since.total)]
     ]
 
 
@@ -165,7 +166,10 @@ def pack_lines(now: PackNow, units: AnswerUnits) -> Iterable[str]:
         units: for the figures.
     """
     newest, name = now.newest, now.pack.name
-    lines = (*clearance_lines(newest.read, now.pack, units), *uncertainty_lines(newest.read.values, newest.unsure, units))
+    lines = (
+        *clearance_lines(newest.read, now.pack, units),
+        *uncertainty_lines(newest.read.values, newest.read.positions.step, newest.unsure, units),
+    )
     yield from (f"{name}, trial {newest.trial}: {line}" for line in lines)
     if now.stale:
         terms = now.since.applied(newest.read.clearance, units)

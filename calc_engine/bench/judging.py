@@ -16,10 +16,13 @@ from calc_engine.declare.fields import Option, choice, flag, group, length, numb
 from calc_engine.maths.functions import square_root
 from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean, sample_variance
 from calc_engine.quantities.answer_units import AnswerUnits, equals_number
+from calc_engine.quantities.measured import Measured, uncertain
+from calc_engine.quantities.units import Dimension
 
 __all__ = [
     "Judged",
     "Selective",
+    "as_judged",
     "gauge_caution",
     "judge_readings",
     "judged_lines",
@@ -108,19 +111,19 @@ def judge_readings(
 
     Source: JCGM 100:2008 for the uncertainty, ISO 14253-1:2017 for the guarded verdict; adjust is arithmetic.
     """
-    value = mean(values)
+    value = as_judged(mean(values), read.step, limits)
     unsure = known_uncertainty(values, read.step_variance, read.error_variance)
-    expanded = unsure.expanded if unsure else None
+    expanded = uncertain(unsure.expanded) if unsure else None
     found = outcomes(value, selective.fitted, selective.choices, limits, selective.effect) if selective else None
     fit = to_fit(found, selective.choices, selective.fitted, limits) if found and selective else None
     adjust, adjust_min, adjust_max = settle(value, limits, selective.effect if selective else -1)
     fitted, sizes = (selective.fitted, selective.choices) if selective else (None, ())
     return {
         "clearance": value,
-        "smallest": min(values),
-        "largest": max(values),
-        "spread": max(values) - min(values),
-        "sd": square_root(sample_variance(values)) if len(values) > 1 else None,
+        "smallest": Measured(min(values), read.step),
+        "largest": Measured(max(values), read.step),
+        "spread": Measured(max(values) - min(values), read.step),
+        "sd": Measured(square_root(sample_variance(values)), read.step) if len(values) > 1 else None,
         "uncertainty": expanded,
         "coverage_factor": unsure.coverage_factor if unsure else None,
         "verdict": judge(value, limits),
@@ -138,10 +141,21 @@ def judge_readings(
         "adjust": adjust,
         "adjust_min": adjust_min,
         "adjust_max": adjust_max,
-        "positions": tuple(values),
+        "positions": tuple(Measured(value, read.step) for value in values),
         "fit": fit,
         "by_choice": found,
     }, unsure
+
+
+def as_judged(value: Fraction, step: Fraction | None, limits: Limits) -> Measured:
+    """A value as it is shown: as finely as it is known, and never on another side of a limit than the one it is on.
+
+    Args:
+        value: the measured value, mm.
+        step: how finely it is known, mm; None where nothing is known of the gauge.
+        limits: the limits, mm.
+    """
+    return Measured(value, step, (limits.min, limits.max))
 
 
 def gauge_caution(values: str, uncertainty: Fraction | None) -> str:
@@ -166,23 +180,29 @@ def settle(clearance: Fraction, limits: Limits, effect: int = -1) -> tuple[Fract
         limits: the limits, mm.
         effect: -1 when a thicker part tightens, 1 when it loosens.
     """
-    centre, first, last = (-effect * (clearance - goal) for goal in (limits.centre, limits.max, limits.min))
+    step = clearance.step if isinstance(clearance, Measured) else None
+    goals = (limits.centre, limits.max, limits.min)
+    centre, first, last = (Measured(-effect * (clearance - goal), step) for goal in goals)
     return centre, min(first, last), max(first, last)
 
 
-def uncertainty_lines(values: Sequence[Fraction], unsure: Uncertainty | None, units: AnswerUnits) -> Iterable[str]:
+def uncertainty_lines(
+    values: Sequence[Fraction], step: Fraction | None, unsure: Uncertainty | None, units: AnswerUnits
+) -> Iterable[str]:
     """The working of the uncertainty, for a mean of readings in mm.
 
     Args:
         values: shape (n,), n >= 1, mm: the readings.
+        step: how finely they are shown, mm; None where nothing is known of the gauge.
         unsure: what is known of the uncertainty, mm; None when nothing is.
         units: for the figures.
     """
     number_of = len(values)
     if number_of > 1:
-        low, high = min(values), max(values)
-        yield f"spread = {units.number(high)} − {units.number(low)} {units.equals(high - low)}"
-        yield f"standard deviation of the {number_of} positions {units.equals(square_root(sample_variance(values)))}"
+        low, high = (Measured(value, step) for value in (min(values), max(values)))
+        deviation = Measured(square_root(sample_variance(values)), step)
+        yield f"spread = {units.number(high)} − {units.number(low)} {units.equals(Measured(high - low, step))}"
+        yield f"standard deviation of the {number_of} positions {units.equals(deviation)}"
     if unsure is None:
         yield "uncertainty: not known; it takes readings that differ, or the gauge's smallest division or largest error"
         return
@@ -191,7 +211,7 @@ def uncertainty_lines(values: Sequence[Fraction], unsure: Uncertainty | None, un
     yield f"from {source}: u₁ {units.equals(spread)}; from the largest error / √3: u₂ {units.equals(gauge)}"
     freedom = "infinite" if unsure.degrees_of_freedom is None else equals_number(unsure.degrees_of_freedom, 1).lstrip("=≈ ")
     yield f"u = √(u₁² + u₂²) {units.equals(unsure.standard)}; k {equals_number(unsure.coverage_factor, 3)} (degrees of freedom: {freedom}; 95.45 %)"
-    yield f"uncertainty U = k × u {units.equals(unsure.expanded)}"
+    yield f"uncertainty U = k × u {units.equals(uncertain(unsure.expanded))}"
 
 
 def verdict_lines(
@@ -222,9 +242,12 @@ def judged_lines(value: Fraction, expanded: Fraction | None, limits: Limits, uni
         units: for the figures.
     """
     said = {"in": "within", "low": "below", "high": "above"}[judge(value, limits)]
-    yield f"limits {units.number(limits.min)} to {units.show(limits.max)}: {units.number(value)} is {said} them"
+    low, high = (units.limit(limit, value) for limit in (limits.min, limits.max))
+    yield f"limits {low} to {high} {units.symbol(Dimension.LENGTH)}: {units.number(value)} is {said} them"
     if expanded is not None:
         sure = (
             "all on one side of each limit: sure" if is_certain(value, expanded, limits) else "a limit lies in between: not sure"
         )
-        yield f"could be {units.number(value - expanded)} to {units.show(value + expanded)}: {sure}"
+        step = value.step if isinstance(value, Measured) else None
+        least, most = (as_judged(end, step, limits) for end in (value - expanded, value + expanded))
+        yield f"could be {units.number(least)} to {units.show(most)}: {sure}"

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from calc_engine.declare.fields import length
 from calc_engine.maths.statistics import known_uncertainty
+from calc_engine.quantities.measured import uncertain
 
 __all__ = ["Micrometer", "reading_uncertainty"]
 
@@ -42,4 +43,4 @@ def reading_uncertainty(gauge: Micrometer) -> Fraction | None:
     """
     step, error = gauge.resolution or Fraction(0), gauge.max_error or Fraction(0)
     found = known_uncertainty([Fraction(0)], step**2 / 12, error**2 / 3)
-    return found.expanded if found else None
+    return uncertain(found.expanded) if found else None

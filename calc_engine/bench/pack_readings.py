@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from calc_engine.bench.judging import gauge_caution
+from calc_engine.bench.judging import as_judged, gauge_caution
 from calc_engine.bench.measuring import MOST_POSITIONS, gauge_that_reads
 from calc_engine.bench.misreadings import misreadings
 from calc_engine.bench.readings import (
@@ -26,6 +26,8 @@ from calc_engine.declare.fields import choice, count, group, length
 from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.measured import Measured
+from calc_engine.quantities.units import Dimension
 
 __all__ = [
     "PackClearanceRead",
@@ -110,10 +112,11 @@ class PackReadings:
         above="0 mm",
         most="1 m",
         when=("method", ("parts",)),
+        role="cavity",
     )
     parts: tuple[MeasuredPart, ...] | None = group(
         MeasuredPart, "Parts of the stack", "Every part between those two faces, the ring among them.",
-        many=((1, 60),), item_label="Part {n}", when=("method", ("parts",)),
+        many=((1, 60),), item_label="Part {n}", when=("method", ("parts",)), role="measured parts",
     )  # fmt: skip
 
     def problems(self, field: str) -> Iterable[Problem]:
@@ -184,9 +187,14 @@ def read_pack(readings: PackReadings, spec: PackSpec, units: AnswerUnits) -> Pac
     """
     read = _positions(readings, spec.gauge, units)
     values = tuple(value + spec.correction for value in read.values)
-    spread = max(values) - min(values)
+    allowed = None if spec.spread_limit is None else (Fraction(0), spec.spread_limit)
+    spread = Measured(max(values) - min(values), read.step, allowed)
     return PackClearanceRead(
-        read, values, mean(values), spread, None if spec.spread_limit is None else spread <= spec.spread_limit
+        read,
+        values,
+        as_judged(mean(values), read.step, spec.limits),
+        spread,
+        None if spec.spread_limit is None else spread <= spec.spread_limit,
     )
 
 
@@ -238,7 +246,8 @@ def clearance_lines(read: PackClearanceRead, spec: PackSpec, units: AnswerUnits)
     """
     yield from read.positions.working
     number = len(read.values)
-    measured = mean(read.positions.values)
+    step = read.positions.step
+    measured = Measured(mean(read.positions.values), step, None if spec.correction else (spec.limits.min, spec.limits.max))
     if number > 1:
         yield f"mean = ({read.positions.expression}) / {number} {units.equals(measured)}"
     if spec.wave and spec.wave.correction:
@@ -251,7 +260,7 @@ def clearance_lines(read: PackClearanceRead, spec: PackSpec, units: AnswerUnits)
     if spec.friction_plates:
         yield (
             f"for each friction plate: {units.number(read.clearance)} / {spec.friction_plates} "
-            f"{units.equals(read.clearance / spec.friction_plates)}"
+            f"{units.equals(Measured(read.clearance / spec.friction_plates, step))}"
         )
 
 
@@ -287,9 +296,9 @@ def uneven_words(spread: Fraction, limit: Fraction, units: AnswerUnits) -> str:
     """How far the positions differ, where that is more than is allowed, and what it means.
 
     Args:
-        spread: the largest less the smallest, mm, above the limit.
+        spread: the largest less the smallest, mm, above the limit; of `PackClearanceRead`, so that no rounding hides that it is.
         limit: the largest difference allowed, mm.
         units: for the figures.
     """
-    found, allowed = units.show_apart(spread, limit)
-    return f"positions differ by {found}, more than {allowed}: something sits crooked or is trapped"
+    allowed = f"{units.limit(limit, spread)} {units.symbol(Dimension.LENGTH)}"
+    return f"positions differ by {units.show(spread)}, more than {allowed}: something sits crooked or is trapped"

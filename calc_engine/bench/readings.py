@@ -10,6 +10,7 @@ from calc_engine.declare.fields import amount, count, length, text
 from calc_engine.maths.functions import cosine
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits, plain
+from calc_engine.quantities.measured import Measured, mean_step
 from calc_engine.quantities.units import Dimension
 
 __all__ = [
@@ -53,9 +54,9 @@ class Gauge:
 class MeasuredPart:
     """One kind of part in the stack, measured with a micrometer."""
 
-    name: str = text("Part", "What the part is called.")
-    thickness: Fraction = length("Thickness", "Measured with the micrometer.", above="0 mm", most="200 mm")
-    count: int = count("How many", "How many of them are in the stack.", most=100)
+    name: str = text("Part", "What the part is called.", role="identity")
+    thickness: Fraction = length("Thickness", "Measured with the micrometer.", above="0 mm", most="200 mm", role="thickness")
+    count: int = count("How many", "How many of them are in the stack.", most=100, role="count")
     max_error: Fraction | None = length(
         "Largest error", "The most each thickness may be wrong.", least="0 mm", most="1 mm", optional=True
     )
@@ -72,6 +73,7 @@ class Positions:
         working: lines for the bench sheet.
         expression: the values as the terms of a sum, for the line that takes their mean.
         fill_in: what would tell how sure the values are, where nothing does.
+        step: how finely the values and what comes of them are shown, mm; None where nothing is known of the gauge.
     """
 
     values: tuple[Fraction, ...]
@@ -80,12 +82,17 @@ class Positions:
     working: tuple[str, ...]
     expression: str
     fill_in: str = "the gauge's smallest division or largest error"
+    step: Fraction | None = None
 
 
 def _gauge_variances(gauge: Gauge | None, divisor: int) -> tuple[Fraction, Fraction]:
     resolution = (gauge.resolution if gauge else None) or Fraction(0)
     error = (gauge.max_error if gauge else None) or Fraction(0)
     return resolution**2 / divisor, error**2 / 3
+
+
+def _step(gauge: Gauge | None, readings: Sequence[object]) -> Fraction | None:
+    return mean_step(gauge.resolution, len(readings)) if gauge else None
 
 
 def _terms(values: Sequence[Fraction], units: AnswerUnits) -> str:
@@ -108,15 +115,15 @@ def dial_positions(lifts: Sequence[Fraction], gauge: Gauge | None, units: Answer
     steps, error = _gauge_variances(gauge, 6)
     angle = (gauge.angle if gauge else None) or Fraction(0)
     if not angle:
-        return Positions(tuple(lifts), steps, error, (), _terms(lifts, units))
+        return Positions(tuple(lifts), steps, error, (), _terms(lifts, units), step=_step(gauge, lifts))
     factor = cosine(angle)
-    values = tuple(lift * factor for lift in lifts)
+    values = tuple(Measured(lift * factor, _step(gauge, lifts)) for lift in lifts)
     working = [
         f"stem {plain(angle)}° off the line of motion: true lift = reading × cos {plain(angle)}° = reading × {plain(factor)}"
     ]
     for number, (lift, value) in enumerate(zip(lifts, values, strict=True), 1):
         working.append(f"position {number}: {units.number(lift)} × {plain(factor)} {units.equals(value)}")
-    return Positions(values, steps, error, tuple(working), _terms(values, units))
+    return Positions(values, steps, error, tuple(working), _terms(values, units), step=_step(gauge, lifts))
 
 
 def feeler_positions(leaves: Sequence[Sequence[Fraction]], gauge: Gauge | None, units: AnswerUnits) -> Positions:
@@ -139,7 +146,7 @@ def feeler_positions(leaves: Sequence[Sequence[Fraction]], gauge: Gauge | None, 
         for number, (pack, value) in enumerate(zip(leaves, values, strict=True), 1)
         if len(pack) > 1
     )
-    return Positions(values, steps, error, working, _terms(values, units))
+    return Positions(values, steps, error, working, _terms(values, units), step=_step(gauge, values))
 
 
 def depth_positions(
@@ -164,7 +171,7 @@ def depth_positions(
         f"position {number}: {units.number(plate)} − {units.number(ring)} {units.equals(value)}"
         for number, (plate, ring, value) in enumerate(zip(to_plate, to_ring, values, strict=True), 1)
     )
-    return Positions(values, steps, error, working, _terms(values, units))
+    return Positions(values, steps, error, working, _terms(values, units), step=_step(gauge, values))
 
 
 def parts_position(cavity: Fraction, parts: Sequence[MeasuredPart], units: AnswerUnits) -> Positions:

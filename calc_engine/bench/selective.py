@@ -12,6 +12,7 @@ from calc_engine.declare.fields import choice as choice_field
 from calc_engine.declare.fields import count, length, text
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.measured import moved
 from calc_engine.quantities.phrases import alike
 
 __all__ = [
@@ -163,10 +164,10 @@ def outcomes(
         [('thin', '13/10', 'high'), ('thick', '11/10', 'in')]
     """
     here = next(choice.thickness for choice in choices if choice.id == fitted)
-    moved = ((choice, clearance + effect * (choice.thickness - here)) for choice in choices)
+    each = ((choice, moved(clearance, effect * (choice.thickness - here))) for choice in choices)
     return tuple(
         ChoiceOutcome(id=choice.id, thickness=choice.thickness, clearance=value, verdict=judge(value, limits))
-        for choice, value in moved
+        for choice, value in each
     )
 
 

@@ -13,6 +13,7 @@ from calc_engine.declare.fields import Declared, group, length, mapping, text
 from calc_engine.maths.functions import square_root
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.measured import Measured, moved
 from calc_engine.selection import choice as selection
 
 __all__ = [
@@ -228,7 +229,8 @@ class Agreement:
     @property
     def difference(self) -> Fraction:
         """The later clearance less the expected one, mm."""
-        return self.measured - self.expected
+        step = self.measured.step if isinstance(self.measured, Measured) else None
+        return Measured(self.measured - self.expected, step, (-self.allowed, self.allowed))
 
     @property
     def agrees(self) -> bool:
@@ -256,4 +258,4 @@ def agreement(earlier: Fraction, since: Change, later: Fraction, uncertainties: 
     Source: the uncertainty of a difference of two independent values, JCGM 100:2008, 5.1.2; tolerances are added in full.
     """
     square = sum(((expanded or Fraction(0)) ** 2 for expanded in uncertainties), Fraction(0))
-    return Agreement(earlier + since.total, later, square, since.tolerance)
+    return Agreement(moved(earlier, since.total), later, square, since.tolerance)

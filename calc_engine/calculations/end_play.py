@@ -10,6 +10,7 @@ from typing import Final
 from calc_engine.bench.judging import (
     Judged,
     Selective,
+    as_judged,
     gauge_caution,
     judge_readings,
     uncertainty_lines,
@@ -105,7 +106,7 @@ def end_play(request: EndPlay, units: AnswerUnits) -> Answer[EndPlayResult]:
     effect = THICKER_SIGNS[request.effect or "tightens"]
     selective = Selective(request.fitted, request.choices, effect) if request.fitted and request.choices else None
     found, unsure = judge_readings(read, read.values, request.limits, selective, units)
-    measured = mean(read.values)
+    measured = as_judged(mean(read.values), read.step, request.limits)
     chosen = _chosen(found["by_choice"] or (), found["fit"])
     result = EndPlayResult(
         **found,
@@ -119,7 +120,7 @@ def end_play(request: EndPlay, units: AnswerUnits) -> Answer[EndPlayResult]:
         *read.working,
         *([f"mean = ({read.expression}) / {number} {units.equals(measured)}"] if number > 1 else []),
         f"end play {units.equals(measured)}",
-        *uncertainty_lines(read.values, unsure, units),
+        *uncertainty_lines(read.values, read.step, unsure, units),
         *verdict_lines(measured, result.uncertainty, request.limits, units, effect),
         *(choice_lines(result.by_choice, selective.fitted, measured, effect, units) if result.by_choice and selective else ()),
     )

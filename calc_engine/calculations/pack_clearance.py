@@ -23,6 +23,7 @@ from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import flag, group, length, text
 from calc_engine.problems import Problem, Refused
 from calc_engine.quantities.answer_units import AnswerUnits
+from calc_engine.quantities.measured import Measured
 
 __all__ = ["PACK_CLEARANCE", "PackClearance", "PackClearanceResult", "pack_clearance"]
 
@@ -106,14 +107,16 @@ def pack_clearance(request: PackClearance, units: AnswerUnits) -> Answer[PackCle
     found, unsure = judge_readings(read.positions, read.values, request.limits, selective, units)
     if read.even is False and request.spread_limit is not None:
         found["advice"] = _seat_again(read.spread, request.spread_limit, units)
+    found["spread"] = read.spread
+    step, plates = read.positions.step, request.friction_plates
     result = PackClearanceResult(
         **found,
         even=read.even,
-        per_friction=read.clearance / request.friction_plates if request.friction_plates else None,
+        per_friction=Measured(read.clearance / plates, step) if plates else None,
     )
     working = (
         *clearance_lines(read, request, units),
-        *uncertainty_lines(read.values, unsure, units),
+        *uncertainty_lines(read.values, step, unsure, units),
         *verdict_lines(read.clearance, result.uncertainty, request.limits, units),
         *(
             choice_lines(result.by_choice, selective.fitted, read.clearance, -1, units)

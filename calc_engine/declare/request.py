@@ -12,7 +12,7 @@ from typing import Any, Final, TypeVar
 from calc_engine.declare.fields import Declared, Field, fields_of
 from calc_engine.problems import Problem, Refused, unseen
 from calc_engine.quantities.quantity import Quantity, kind_of, parse_number, parse_quantity, show
-from calc_engine.quantities.units import BY_NAME, Unit
+from calc_engine.quantities.units import BY_NAME, System, Unit
 
 __all__ = ["Reader"]
 
@@ -35,9 +35,11 @@ class Reader:
         problems: everything found wrong so far.
         units: dotted field name and unit of each quantity read, in order.
         limits: dotted names of the fields read that hold limits.
+        system: the system of units of whoever reads the problems, where that is known.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, system: System | None = None) -> None:
+        self.system = system
         self.problems: list[Problem] = []
         self.units: list[tuple[str, Unit]] = []
         self.limits: list[str] = []
@@ -191,13 +193,13 @@ class Reader:
 
     def _amount(self, declared: Declared, value: object, path: str) -> Fraction:
         assert declared.dimension is not None  # noqa: S101 - `amount` always sets it
-        quantity = parse_quantity(value, declared.dimension, path, declared.bare_unit)
+        quantity = parse_quantity(value, declared.dimension, path, declared.bare_unit, self.system)
         self.units.append((path, quantity.unit))
         _within(declared, quantity.base, path, lambda: show(quantity), quantity.unit)
         return quantity.base
 
     def _quantity(self, declared: Declared, value: object, path: str) -> Quantity:
-        quantity = parse_quantity(value, declared.dimension, path)
+        quantity = parse_quantity(value, declared.dimension, path, system=self.system)
         self.units.append((path, quantity.unit))
         if declared.dimension is not None:
             _within(declared, quantity.base, path, lambda: show(quantity), quantity.unit)

@@ -12,6 +12,8 @@ __all__ = ["Role"]
 #   gauge            a group of resolution and max_error
 #   method           how it is measured
 #   reading          a list with an entry for each position; of several in one method, the others are subtracted from the first
+#   cavity           of a pack whose parts are measured one by one: what they lie in
+#   measured parts   those parts; its rows have the roles identity, thickness and count
 #   plate count      the number of friction plates
 #   spread limit     the largest difference between the positions
 #   wave             a group of free, flat and specified
@@ -38,12 +40,13 @@ __all__ = ["Role"]
 #   sizes            a table of sizes, each of which takes in the gaps between the limits moved by its thickness
 # In a row of either:
 #   identity         its name, by which other fields refer to it
-#   thickness        of a size
+#   thickness        of a size or a part
+#   count            of a part, how many of them there are
 #   tolerance        of a size, how far off its thickness may be
 #   stock            of a size, how many lie on the shelf
 #   from, to, share  of a bar, its edges and how often a value falls between them
 Role = Literal[
     "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect",
     "packs", "places", "number of answers", "measured", "uncertainty", "verdict", "certain", "advice", "even", "fit", "best first",
-    "bars", "identity", "thickness", "tolerance", "stock", "trials", "readings", "from", "to", "share",
+    "bars", "identity", "thickness", "tolerance", "stock", "trials", "readings", "from", "to", "share", "cavity", "measured parts", "count",
 ]  # fmt: skip

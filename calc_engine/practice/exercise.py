@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from calc_engine import Dimension, Element, Quantity, Refused, parse_quantity
+from calc_engine import Dimension, Element, Quantity, Refused, find_unit, parse_quantity
 from calc_engine.practice.edition import EDITION
 from calc_engine.practice.reading import MessageReader
 
@@ -243,7 +243,7 @@ def _read(reader: MessageReader, ask: Ask, value: object, field: str) -> Given |
         return reader.choice(value, field, (option.id for option in ask.options))
     if ask.form == "order":
         return _order(reader, ask, value, field)
-    return _quantity(reader, value, field)
+    return _quantity(reader, ask, value, field)
 
 
 def _order(reader: MessageReader, ask: Ask, value: object, field: str) -> tuple[str, ...] | None:
@@ -261,9 +261,10 @@ def _order(reader: MessageReader, ask: Ask, value: object, field: str) -> tuple[
     return None
 
 
-def _quantity(reader: MessageReader, value: object, field: str) -> Quantity | None:
+def _quantity(reader: MessageReader, ask: Ask, value: object, field: str) -> Quantity | None:
+    unit = find_unit(ask.unit or "")
     try:
-        return parse_quantity(value, Dimension.LENGTH, field)
+        return parse_quantity(value, Dimension.LENGTH, field, system=unit.system if unit else None)
     except Refused as refused:
         reader.problems.extend(refused.problems)
         return None

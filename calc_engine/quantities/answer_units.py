@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from calc_engine.quantities.figures import exact_text, loses_nothing, rounded_text
-from calc_engine.quantities.quantity import Quantity, amount_text, show
+from calc_engine.quantities.figures import decimals_shown, exact_text, loses_nothing, rounded_text
+from calc_engine.quantities.measured import limit_places, places
+from calc_engine.quantities.quantity import Quantity, amount_text, with_symbol
 from calc_engine.quantities.units import INCH_UNITS, METRIC_UNITS, UNITS, Dimension, System, Unit
 
 __all__ = ["AnswerUnits", "choose_units", "equals_number", "plain"]
@@ -33,14 +34,31 @@ class AnswerUnits:
         unit = self.by_dimension[dimension]
         return amount_text(unit.from_base(base), unit)
 
-    def show(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
-        """An amount for a reader: rounded once, with its unit."""
-        return show(self.quantity(base, dimension))
+    def show(self, base: Fraction, dimension: Dimension = Dimension.LENGTH, fewest: int = 0) -> str:
+        """An amount for a reader: rounded once, with its unit and at least so many decimals; a measured one as finely as it is known."""
+        return with_symbol(self.number(base, dimension, fewest), self.by_dimension[dimension])
 
-    def number(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
+    def number(self, base: Fraction, dimension: Dimension = Dimension.LENGTH, fewest: int = 0) -> str:
         """As `show`, without the unit: for the terms of a sum whose unit stands at its end."""
         unit = self.by_dimension[dimension]
-        return rounded_text(unit.from_base(base), unit.fewest, unit.most)
+        most, strict = places(base, unit)
+        return rounded_text(unit.from_base(base), max(fewest, unit.fewest), most, strict=strict)
+
+    def decimals(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> int:
+        """How many decimals `show` gives an amount."""
+        unit = self.by_dimension[dimension]
+        return decimals_shown(unit.from_base(base), places(base, unit)[0])
+
+    def limit(self, base: Fraction, beside: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
+        """A limit without its unit, as it is read beside a value that is judged by it: no rounding lets the two look equal.
+
+        Args:
+            base: the limit, in the base unit of its dimension.
+            beside: the value.
+            dimension: of both.
+        """
+        unit = self.by_dimension[dimension]
+        return rounded_text(unit.from_base(base), unit.fewest, limit_places(beside, unit))
 
     def show_apart(self, base: Fraction, other: Fraction, dimension: Dimension = Dimension.LENGTH) -> tuple[str, str]:
         """Two amounts that differ, with as many decimals as it takes to see that they do.
@@ -55,7 +73,7 @@ class AnswerUnits:
         """
         unit = self.by_dimension[dimension]
         values = (unit.from_base(base), unit.from_base(other))
-        most = unit.most
+        most = max(places(base, unit)[0], places(other, unit)[0])
         while values[0] != values[1] and len({rounded_text(value, unit.fewest, most) for value in values}) == 1:
             most += 1
         first, second = (f"{rounded_text(value, unit.fewest, most)} {unit.symbol}" for value in values)
@@ -67,12 +85,13 @@ class AnswerUnits:
 
     def equals(self, base: Fraction, dimension: Dimension = Dimension.LENGTH) -> str:
         """As `show`, after ``=``, or after ``≈`` when the figure shown is rounded."""
-        quantity = self.quantity(base, dimension)
-        return f"{_sign(quantity.value, quantity.unit.most)} {show(quantity)}"
+        unit = self.by_dimension[dimension]
+        most, strict = places(base, unit)
+        return f"{_sign(unit.from_base(base), most, strict=strict)} {self.show(base, dimension)}"
 
 
-def _sign(value: Fraction, most: int) -> str:
-    return "=" if loses_nothing(value, most) else "≈"
+def _sign(value: Fraction, most: int, *, strict: bool = False) -> str:
+    return "=" if loses_nothing(value, most, strict=strict) else "≈"
 
 
 def equals_number(value: Fraction, most: int = 4) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final
 
-__all__ = ["decimals_shown", "exact_text", "loses_nothing", "magnitude", "rounded_text"]
+__all__ = ["decimals_shown", "exact_text", "loses_nothing", "magnitude", "rounded_text", "rounded_value"]
 
 # A repeating decimal is written to this many significant digits; the contract asks for at least 12.
 _SIGNIFICANT_DIGITS: Final = 15
@@ -80,7 +80,7 @@ def _stripped(text: str, fewest: int = 0) -> str:
     return f"{whole}.{decimals}" if decimals else whole
 
 
-def rounded_text(value: Fraction, fewest: int, most: int) -> str:
+def rounded_text(value: Fraction, fewest: int, most: int, *, strict: bool = False) -> str:
     """A number rounded for a reader: at most `most` decimals, at least `fewest`; two significant digits always survive.
 
     This is the only place where a number is rounded to be read. Half goes away from zero, as taught at school
@@ -90,6 +90,7 @@ def rounded_text(value: Fraction, fewest: int, most: int) -> str:
         value: the number.
         fewest: decimals that are always shown.
         most: decimals that are shown at most, unless fewer than two significant digits would be left.
+        strict: whether no more are shown, and no more at least, even then: finer figures would mean nothing.
 
     Returns:
         Its digits, with a point where there are decimals.
@@ -97,26 +98,35 @@ def rounded_text(value: Fraction, fewest: int, most: int) -> str:
     Example:
         >>> rounded_text(Fraction("0.125"), 2, 2), rounded_text(Fraction(2), 2, 3), rounded_text(Fraction("0.00012"), 2, 3)
         ('0.13', '2.00', '0.00012')
+        >>> rounded_text(Fraction("0.0464"), 2, 2), rounded_text(Fraction("0.0464"), 2, 2, strict=True)
+        ('0.046', '0.05')
     """
-    nearest, places = _nearest(value, most)
+    nearest, places = _nearest(value, most, strict=strict)
+    fewest = min(fewest, most) if strict else fewest
     sign = "-" if value.numerator < 0 and nearest else ""
     return sign + _stripped(_with_point(str(nearest), places), fewest)
 
 
-def loses_nothing(value: Fraction, most: int) -> bool:
+def rounded_value(value: Fraction, most: int, *, strict: bool = False) -> Fraction:
+    """The number that `rounded_text` writes, to be compared with another that is shown beside it."""
+    nearest, places = _nearest(value, most, strict=strict)
+    return Fraction(-nearest if value < 0 else nearest, 10**places)
+
+
+def loses_nothing(value: Fraction, most: int, *, strict: bool = False) -> bool:
     """Whether `rounded_text` with so many decimals says the number exactly."""
-    nearest, places = _nearest(value, most)
+    nearest, places = _nearest(value, most, strict=strict)
     return bool(abs(value.numerator) * 10**places == nearest * value.denominator)
 
 
-def _nearest(value: Fraction, most: int) -> tuple[int, int]:
+def _nearest(value: Fraction, most: int, *, strict: bool) -> tuple[int, int]:
     """The size of a number in steps of its last place that is shown, and how many places those are.
 
     In whole numbers, because every figure of every working line comes through here.
     """
     top, bottom = abs(value.numerator), value.denominator
     places = most
-    if top and top * 10**most < 10 * bottom:  # fewer than two significant digits would be left
+    if top and not strict and top * 10**most < 10 * bottom:  # fewer than two significant digits would be left
         places = 1 - magnitude(value)
     return (2 * top * 10**places + bottom) // (2 * bottom), places
 

@@ -13,10 +13,11 @@ from typing import Any, Final
 from calc_engine.problems import Problem, Refused
 from calc_engine.quantities.figures import exact_text, rounded_text
 from calc_engine.quantities.phrases import listed, with_article
-from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, Unit, find_unit, normalised
+from calc_engine.quantities.units import BY_NAME, INCH_UNITS, METRIC_UNITS, UNITS, Dimension, System, Unit, find_unit, normalised
 
 __all__ = [
     "Quantity", "UnreadNumber", "amount_text", "kind_of", "parse_number", "parse_quantity", "parse_unit", "show",
+    "with_symbol",
 ]  # fmt: skip
 
 # Longer texts are never a reading; the limit also keeps a hostile number from taking minutes to parse.
@@ -123,8 +124,12 @@ def show(quantity: Quantity, fewest: int = 0) -> str:
         '0.50 mm'
     """
     unit = quantity.unit
-    space = "" if unit.symbol == "°" else " "
-    return f"{rounded_text(quantity.value, max(fewest, unit.fewest), unit.most)}{space}{unit.symbol}"
+    return with_symbol(rounded_text(quantity.value, max(fewest, unit.fewest), unit.most), unit)
+
+
+def with_symbol(figure: str, unit: Unit) -> str:
+    """A figure with the symbol of its unit, as a reader sees it."""
+    return f"{figure}{'' if unit.symbol == '°' else ' '}{unit.symbol}"
 
 
 def parse_number(given: object, field: str) -> Fraction:
@@ -158,7 +163,9 @@ def parse_number(given: object, field: str) -> Fraction:
     return _value_of(match, field)
 
 
-def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_unit: str | None = None) -> Quantity:
+def parse_quantity(
+    given: object, dimension: Dimension | None, field: str, bare_unit: str | None = None, system: System | None = None
+) -> Quantity:
     """A quantity such as ``0.85 mm``, ``0,85 mm``, ``3/64 in`` or ``30 psi``.
 
     Args:
@@ -166,6 +173,7 @@ def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_
         dimension: what is to be measured; None for anything.
         field: the name used in the problem.
         bare_unit: the unit of a number without one, where the contract defines it so.
+        system: of whoever reads the problem, where that is known: the example in it has a unit of that system.
 
     Returns:
         The exact quantity in the unit that was written.
@@ -180,7 +188,7 @@ def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_
         >>> parse_quantity("1/8 in", Dimension.LENGTH, "lift").base  # mm
         Fraction(127, 40)
     """
-    match = _match_number(_as_text(given, field, f"a value, for example {_example(dimension)}"), field)
+    match = _match_number(_as_text(given, field, f"a value, for example {_example(dimension, system)}"), field)
     value = _value_of(match, field)
     spelling = match.string[match.end() :].strip()
     if not spelling:
@@ -190,7 +198,7 @@ def parse_quantity(given: object, dimension: Dimension | None, field: str, bare_
                     field,
                     "no-unit",
                     f"“{match.string}” has no unit.",
-                    f"Write the unit too, for example {_example(dimension)}.",
+                    f"Write the unit too, for example {_example(dimension, system)}.",
                 )
             )
         return Quantity(value, BY_NAME[bare_unit])
@@ -327,12 +335,23 @@ def _names(dimension: Dimension | None) -> list[str]:
     return [unit.name for unit in UNITS if dimension is None or unit.dimension is dimension]
 
 
+# Amounts that could be read on a bench; of any other dimension 30 could be.
+_EXAMPLES: Final[dict[tuple[Dimension, System], str]] = {
+    (Dimension.LENGTH, "metric"): "0.85",
+    (Dimension.LENGTH, "inch"): "0.034",
+    (Dimension.TEMPERATURE, "metric"): "20",
+    (Dimension.TEMPERATURE, "inch"): "68",
+    (Dimension.EXPANSION, "metric"): "0.0000115",
+    (Dimension.EXPANSION, "inch"): "0.0000115",
+}
+
+
 @cache
-def _example(dimension: Dimension | None) -> str:
-    if dimension is None:
-        return "0.85 mm"
-    amount = {Dimension.LENGTH: "0.85", Dimension.EXPANSION: "0.0000115", Dimension.TEMPERATURE: "20"}.get(dimension, "30")
-    return f"{amount} {next(unit.name for unit in UNITS if unit.dimension is dimension)}"
+def _example(dimension: Dimension | None, system: System | None) -> str:
+    wanted, known = dimension or Dimension.LENGTH, system or "metric"
+    units = INCH_UNITS if known == "inch" else METRIC_UNITS
+    unit = units.get(wanted) or next(unit for unit in UNITS if unit.dimension is wanted)
+    return f"{_EXAMPLES.get((wanted, known), '30')} {unit.name}"
 
 
 def _unknown_unit(spelling: str, dimension: Dimension | None, field: str) -> Problem:

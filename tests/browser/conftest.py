@@ -17,7 +17,9 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from build_hooks.bundle import BrowserFiles, build_browser_files, write_inlined_parts
 from build_hooks.forms.form import CarriedOver, Form, TrialPack, TrialShape
 from build_hooks.forms.panel import form_of
+from build_hooks.library import load
 from build_hooks.markdown.html import html_of
+from build_hooks.page.pages import read_pages
 from calc_engine import CATALOGUE, work_out
 from tests.standing_reply import standing_reply
 
@@ -83,6 +85,37 @@ def _converted() -> str:
     )
 
 
+# A shop that reads in inches, and a unit whose maker writes millimetres.
+_INCH_SHOP: Final = {
+    "shop.yml": "name: Quay Lane\nunits: inch\ngauges: {dial: {name: Dial, kind: dial, resolution: 0.001 in, max_error: 0.0005 in}}\n",
+    "units/oak-2/unit.yml": """\
+name: Oak 2
+parts: {plate: {name: Steel plate, kind: steel, thickness: 1.80 mm ± 0.03}}
+packs:
+  low:
+    name: Low pack
+    stack: [plate, {measure: With the dial.}]
+    clearance: {min: 0.90 mm, max: 1.40 mm, gauge: dial, method: dial, source: FL-1, revision: A}
+""",
+    "units/oak-2/low.md": "# Low pack\n\n```calc\ncalculation: pack-clearance\npack: low\n```\n",
+    "units/oak-2/metric.md": "# Low pack\n\n```calc\ncalculation: pack-clearance\npack: low\nunits: metric\n```\n",
+}
+
+
+def _write_inch_shop(site: Path, docs: Path) -> None:
+    """The pages of an inch shop, made from its data as a build makes them."""
+    for name, text in _INCH_SHOP.items():
+        (docs / name).parent.mkdir(parents=True, exist_ok=True)
+        (docs / name).write_text(text, encoding="utf-8")
+    library, problems = load(docs)
+    assert library is not None
+    pages, more = read_pages(docs, library)
+    assert (problems, more) == ((), ())
+    for name in ("low", "metric"):
+        blocks = pages.by_path[f"units/oak-2/{name}.md"].blocks
+        (site / f"inch-{name}.html").write_text(_document("Low pack", "".join(blocks)), encoding="utf-8")
+
+
 def _document(title: str, body: str, options: str = "") -> str:
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title><link rel="icon" href="data:,"></head>'
@@ -128,6 +161,7 @@ def site_folder(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Browser
     folder = tmp_path_factory.mktemp("site")
     (folder / ASSETS).mkdir(parents=True)
     _write_pages(folder)
+    _write_inch_shop(folder, tmp_path_factory.mktemp("inch-shop"))
     warnings: list[str] = []
     files = build_browser_files(folder / ASSETS, ROOT / "node_modules", ROOT / ".cache" / "benchleaf", warnings.append)
     assert warnings == []

@@ -107,6 +107,21 @@ def test_a_verdict_and_limits_stay_on_one_sheet(page: Page, address: str) -> Non
         assert "shop standard FL-13" in limits
 
 
+@pytest.mark.parametrize("path", [CLEARANCE, "/units/rowan-6/main-drum-clearance/"])
+def test_the_form_of_a_drum_goes_on_between_its_packs(page: Page, address: str, path: str) -> None:
+    """It begins on the first sheet; a pack's limits are with its blanks, and the line for the answer with the last pack."""
+    page.goto(f"{address}{path}")
+    limits = [" ".join(text.split()) for text in page.locator(".bench-pack .bench-limits").all_inner_texts()]
+    printed = sheets(page)
+    assert "Trial 1" in printed[0]
+    # The limits, and the number of the last position that is read.
+    whole = [re.compile(rf"{re.escape(text)}.*? at 4\b") for text in limits]
+    at = [next(number for number, sheet in enumerate(printed) if pack.search(sheet)) for pack in whole]
+    assert at[0] == 0
+    assert at == sorted(at)
+    assert "By the readings above:" in printed[at[-1]]
+
+
 def test_a_form_prints_blank_then_with_its_answer_and_never_an_old_one(page: Page, address: str) -> None:
     """The worked example keeps its sentence; its figures leave the paper to the readings."""
     page.goto(f"{address}{CLEARANCE}")

@@ -169,7 +169,7 @@ export class CalcPanel extends HTMLElement {
    */
   #converted(entries) {
     const asked = entries.map(async (entry) => {
-      const request = { value: typedIn(entry), to: unitIn(entry, CalcPanel.bench.units.system) };
+      const request = { value: typedIn(entry), to: unitIn(entry, systemOf(/** @type {HTMLFormElement} */ (this.form))) };
       const answer = await CalcPanel.bench.engine.run(`${this.id} ${entry.name}`, "convert", JSON.stringify(request));
       return answer?.panel ? outputIn(answer.panel, "converted") : undefined;
     });

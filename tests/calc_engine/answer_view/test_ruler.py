@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc_engine.answer_view.ruler import ruler
-from calc_engine.quantities.quantity import Quantity, parse_quantity
+from calc_engine.answer_view.ruler import RulerLabels, ruler
+from calc_engine.quantities.quantity import Quantity, parse_quantity, show
 from calc_engine.quantities.units import BY_NAME, Dimension
 
 SIZES = st.fractions(min_value=-100, max_value=100, max_denominator=1000)
@@ -24,7 +24,8 @@ def mm(text: str) -> Quantity:
 
 def drawn(value: str, unsure: str, low: str = "0.90 mm", high: str = "1.40 mm") -> dict[str, Any]:
     """The parts of a ruler by their class, texts with their attributes."""
-    made: Any = ruler(mm(value), mm(unsure), mm(low), mm(high), "what it shows")
+    written = RulerLabels(f"{show(mm(value))} ± {show(mm(unsure))}", *(show(mm(end).to(mm(value).unit)) for end in (low, high)))
+    made: Any = ruler(mm(value), mm(unsure), mm(low), mm(high), written, "what it shows")
     tag, attributes, children = made
     assert tag == "svg"
     parts: dict[str, Any] = {"svg": attributes, "bench-ruler-limit": []}
@@ -113,7 +114,9 @@ def test_limits_in_another_unit_are_shown_in_the_value_s() -> None:
 def test_everything_stays_inside_the_picture(value: Fraction, unsure: Fraction, low: Fraction, width: Fraction) -> None:
     """Whatever the figures, and the value is on the side of each limit that it is on."""
     unit = BY_NAME["mm"]
-    made: Any = ruler(Quantity(value, unit), Quantity(unsure, unit), Quantity(low, unit), Quantity(low + width, unit), "x")
+    figures = [Quantity(figure, unit) for figure in (value, unsure, low, low + width)]
+    written = RulerLabels(f"{show(figures[0])} ± {show(figures[1])}", show(figures[2]), show(figures[3]))
+    made: Any = ruler(*figures, written, "x")
     _, _, children = made
     parts = {child[1]["class"]: child for child in children}
     rect, bar = parts["bench-ruler-inside"][1], parts["bench-ruler-unsure"][1]

@@ -85,7 +85,7 @@ def test_equal_readings_by_a_gauge_of_which_nothing_is_known_are_never_certain()
     found, unsure = judge_readings(read(values), values, LIMITS, None, MM)
     assert unsure is None
     assert (found["sd"], found["uncertainty"], found["coverage_factor"], found["certain"]) == (0, None, None, False)
-    assert list(uncertainty_lines(values, unsure, MM)) == [
+    assert list(uncertainty_lines(values, None, unsure, MM)) == [
         "spread = 1.00 − 1.00 = 0.00 mm",
         "standard deviation of the 4 positions = 0.00 mm",
         "uncertainty: not known; it takes readings that differ, or the gauge's smallest division or largest error",
@@ -136,7 +136,7 @@ def test_adding_what_is_told_brings_the_value_there(value: Fraction, one: Fracti
 def test_the_working_of_an_uncertainty() -> None:
     """Spread, deviation, both parts, the factor and its freedom."""
     unsure = expanded_uncertainty(VALUES, STEP, ERROR)
-    assert list(uncertainty_lines(VALUES, unsure, MM)) == [
+    assert list(uncertainty_lines(VALUES, None, unsure, MM)) == [
         "spread = 1.40 − 1.31 = 0.09 mm",
         "standard deviation of the 4 positions ≈ 0.039 mm",
         "from standard deviation / √4: u₁ ≈ 0.02 mm; from the largest error / √3: u₂ ≈ 0.012 mm",
@@ -149,7 +149,7 @@ def test_the_working_of_one_reading() -> None:
     """No spread, and freedom without end."""
     values = (Fraction(1),)
     unsure = expanded_uncertainty(values, Fraction("0.0006"), Fraction("0.0003"))
-    assert list(uncertainty_lines(values, unsure, MM)) == [
+    assert list(uncertainty_lines(values, None, unsure, MM)) == [
         "from the gauge's steps: u₁ ≈ 0.024 mm; from the largest error / √3: u₂ ≈ 0.017 mm",
         "u = √(u₁² + u₂²) = 0.03 mm; k ≈ 2 (degrees of freedom: infinite; 95.45 %)",
         "uncertainty U = k × u ≈ 0.06 mm",

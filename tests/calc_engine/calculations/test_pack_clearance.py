@@ -219,7 +219,7 @@ def test_the_working_of_a_dial_with_wave_plate_and_rings() -> None:
         "standard deviation of the 2 positions ≈ 0.057 mm",
         "from standard deviation / √2: u₁ = 0.04 mm; from the largest error / √3: u₂ ≈ 0.012 mm",
         "u = √(u₁² + u₂²) ≈ 0.042 mm; k ≈ 9.784 (degrees of freedom: 1.2; 95.45 %)",
-        "uncertainty U = k × u ≈ 0.407 mm",
+        "uncertainty U = k × u ≈ 0.41 mm",
         "limits 0.90 to 1.40 mm: 1.35 is within them",
         "could be 0.943 to 1.757 mm: a limit lies in between: not sure",
         "centre of the limits = 1.15 mm; thickness to add = 1.35 − 1.15 = 0.20 mm",

@@ -59,6 +59,13 @@ def test_what_is_wrong_with_an_answer_is_told(given: object, problems: list[tupl
     assert _problems(given) == problems
 
 
+def test_a_reading_of_an_inch_gauge_is_asked_for_in_inches() -> None:
+    """The example in the message has the unit that stands behind the entry."""
+    with pytest.raises(Refused) as refused:
+        read_answer((Ask("reading", "quantity", "The reading", unit="in"),), {"reading": "0.034"})
+    assert refused.value.problems[0].remedy == "Write the unit too, for example 0.034 in."
+
+
 @pytest.mark.parametrize(
     ("rights", "quality"),
     [((True,), 5), ((True, True), 5), ((False,), 0), ((True, False), 2), ((True, False, False), 1), ((False, False), 0)],

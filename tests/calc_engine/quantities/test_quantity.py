@@ -20,7 +20,7 @@ from calc_engine.quantities.quantity import (
     parse_unit,
     show,
 )
-from calc_engine.quantities.units import BY_NAME, UNITS, Dimension
+from calc_engine.quantities.units import BY_NAME, UNITS, Dimension, System
 
 LENGTH = Dimension.LENGTH
 FRACTIONS = st.fractions(max_denominator=10**9)
@@ -146,17 +146,23 @@ def test_the_largest_that_is_let_in_is_let_in(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("dimension", "remedy"),
+    ("dimension", "system", "remedy"),
     [
-        (Dimension.EXPANSION, "Write a value, for example 0.0000115 1/K."),
-        (Dimension.TEMPERATURE, "Write a value, for example 20 degC."),
-        (Dimension.PRESSURE, "Write a value, for example 30 Pa."),
-        (None, "Write a value, for example 0.85 mm."),
+        (Dimension.EXPANSION, None, "Write a value, for example 0.0000115 1/K."),
+        (Dimension.TEMPERATURE, None, "Write a value, for example 20 degC."),
+        (Dimension.PRESSURE, None, "Write a value, for example 30 kPa."),
+        (None, None, "Write a value, for example 0.85 mm."),
+        (Dimension.LENGTH, "metric", "Write a value, for example 0.85 mm."),
+        (Dimension.LENGTH, "inch", "Write a value, for example 0.034 in."),
+        (Dimension.TEMPERATURE, "inch", "Write a value, for example 68 degF."),
+        (Dimension.PRESSURE, "inch", "Write a value, for example 30 psi."),
+        (Dimension.SPEED, "inch", "Write a value, for example 30 rpm."),
+        (None, "inch", "Write a value, for example 0.034 in."),
     ],
 )
-def test_the_remedy_shows_an_example_of_the_dimension(dimension: Dimension | None, remedy: str) -> None:
-    """A pressure is not asked for in millimetres."""
-    assert told(parse_quantity, "", dimension, "lifts.2")[2] == remedy
+def test_the_remedy_shows_an_example_of_the_dimension(dimension: Dimension | None, system: System | None, remedy: str) -> None:
+    """A pressure is not asked for in millimetres, nor a length from who works in inches."""
+    assert told(parse_quantity, "", dimension, "lifts.2", None, system)[2] == remedy
 
 
 def test_the_remedy_of_a_wrong_unit_lists_the_right_ones() -> None:
