@@ -20,6 +20,7 @@ from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
 from build_hooks.page.bench_pages import bench_folder, bench_pages
 from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
+from build_hooks.page.job_pages import job_bar, job_pages
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
 from build_hooks.page.printed import printed_code, running_head, sign_off
@@ -76,7 +77,8 @@ class Edition:
         if page is None:
             return html
         unit = self.library.units.get(page.unit_id) if page.unit_id else None
-        strip = html_of(
+        bar = html_of(job_bar(self.library, source_path, self.today))
+        strip = bar + html_of(
             made_strip(self.library, by_hand=source_path in self.learning.pages)
             if source_path in self.made and page.source.facts.status is None
             else standing_strip(page.source.facts.status, unit, self.library, self.today)
@@ -150,7 +152,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     learning, found = read_learning(library, pages)
     problems.extend(found)
     texts = reference_pages() | bench_pages(library, pages) | {GLOSSARY: glossary_page(library)}
-    made = {path: MadePage(text) for path, text in texts.items()} | learning.pages
+    made = {path: MadePage(text) for path, text in texts.items()} | learning.pages | job_pages()
     rendered, found = made_pages(made, library)
     problems.extend(found)
     there = files_of(docs)[0]
@@ -158,7 +160,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     authored = {path.relative_to(docs).as_posix() for path in there}
     by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
-    files = authored | texts.keys() | page_names(docs)
+    files = authored | texts.keys() | job_pages().keys() | page_names(docs)
     unsure = frozenset(map(bench_folder, library.units_at_fault))
     for path, page in pages.by_path.items():
         problems.extend(_faults_of_text(page.source, path, files, unsure))
