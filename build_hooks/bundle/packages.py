@@ -28,7 +28,7 @@ _COPIED: Final = (
     ),
 )
 # Packages whose modules the bundler takes into our scripts: which of them, it decides by their package.json.
-_BUNDLED: Final = ("idb", "minisearch", "pyodide")
+_BUNDLED: Final = ("idb", "minisearch", "pyodide", "qrcode-generator")
 _BUNDLERS: Final = "@esbuild/*/bin/esbuild"
 
 

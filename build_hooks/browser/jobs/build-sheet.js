@@ -2,6 +2,7 @@ import { button, make } from "../page/make.js";
 import { dayOf } from "./job-list.js";
 import { openThings } from "./jobs.js";
 import { TEXTS } from "./jobs-texts.js";
+import { squareCode } from "./square-code.js";
 import { fittedParts, measuredRows } from "./sheet-rows.js";
 import { lastAnswers, standingOf } from "./standing.js";
 import { isIn } from "./verdicts.js";
@@ -85,7 +86,13 @@ export class BenchBuildSheet extends HTMLElement {
     return make(
       "section",
       { class: "bench-build-sheet", "data-bench": "sheet" },
-      make("header", {}, make("p", { class: "bench-sheet-shop" }, BenchBuildSheet.jobs.manual), make("h2", {}, `${TEXTS.sheetTitle} ${details.number}`)),
+      make(
+        "header",
+        {},
+        make("p", { class: "bench-sheet-shop" }, BenchBuildSheet.jobs.manual),
+        make("h2", {}, `${TEXTS.sheetTitle} ${details.number}`),
+        squareCode(details.number || "-", TEXTS.codeOf(details.number)),
+      ),
       make("dl", { class: "bench-sheet-facts" }, ...facts.map(([name = "", value = ""]) => make("div", {}, make("dt", {}, name), make("dd", {}, value)))),
       ...measuredTable(standing, isMine),
       ...otherAnswers(standing),
@@ -106,6 +113,7 @@ export class BenchBuildSheet extends HTMLElement {
       "section",
       { class: "bench-tag", "data-bench": "tag" },
       make("h2", {}, TEXTS.tag(standing.details.number)),
+      squareCode(standing.details.number || "-", TEXTS.codeOf(standing.details.number)),
       make("p", {}, [standing.details.unit, standing.details.serial, standing.people.join(", ")].filter(Boolean).join(" · ")),
       make("h3", {}, TEXTS.openThings),
       open.length ? make("ul", {}, ...open.map((words) => make("li", {}, words))) : make("p", {}, TEXTS.nothingOpen),
@@ -154,7 +162,7 @@ function measuredTable(standing, isMine) {
   ];
 }
 
-/** @param {import("./standing.js").Entry} answer */
+/** @param {import("../records/job-entries.js").Entry} answer */
 function acceptForm(answer) {
   const { jobs } = BenchBuildSheet;
   const id = `bench-accept-${answer.id.replace("/", "-")}`;

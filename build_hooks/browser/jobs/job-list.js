@@ -1,8 +1,8 @@
 import { button, make } from "../page/make.js";
+import { jobOf } from "../records/job-entries.js";
 import { entriesIn, jobText, readingsTable } from "../records/job-file.js";
 import { today } from "../records/keys.js";
 import { saveFile } from "../records/progress-file.js";
-import { jobOf } from "./jobs.js";
 import { TEXTS } from "./jobs-texts.js";
 
 const SHOWN = 50; // Jobs drawn at once; the others are found.
@@ -116,7 +116,7 @@ export class BenchJobs extends HTMLElement {
     if (fresh.length > 0) this.more?.replaceChildren(button(TEXTS.add, () => void this.#add(fresh), { "data-bench": "add-entries" }));
   }
 
-  /** @param {import("./standing.js").Listed[]} entries */
+  /** @param {import("../records/job-entries.js").Listed[]} entries */
   async #add(entries) {
     this.more?.replaceChildren();
     const count = await BenchJobs.jobs.takeIn(entries);

@@ -79,6 +79,7 @@ export const TEXTS = {
   measured: (/** @type {string} */ amount) => `measured ${amount}`,
   tag: (/** @type {string} */ number) => `Job ${number}: tie this to the parts`,
   corrected: "Taken back",
+  codeOf: (/** @type {string} */ number) => `Square code: ${number}`,
 };
 
 /**

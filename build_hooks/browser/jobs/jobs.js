@@ -1,11 +1,12 @@
 import { faultOfStoredJob } from "../records/job-file.js";
+import { jobOf } from "../records/job-entries.js";
 import { newKey, now } from "../records/keys.js";
 import { lastAnswers, standingOf } from "./standing.js";
 import { isIn } from "./verdicts.js";
 
 /**
- * @typedef {import("./standing.js").Entry} Entry
- * @typedef {import("./standing.js").Listed} Listed
+ * @typedef {import("../records/job-entries.js").Entry} Entry
+ * @typedef {import("../records/job-entries.js").Listed} Listed
  * @typedef {import("./standing.js").Standing} Standing
  */
 
@@ -230,11 +231,6 @@ export class Jobs extends EventTarget {
 /** @param {Listed} entry */
 function asStored({ list, value }) {
   return { kind: "entry", id: value.id, value: { id: value.id, at: value.at, list, entry: value } };
-}
-
-/** @param {string} id of an entry */
-export function jobOf(id) {
-  return id.split("/")[0] ?? "";
 }
 
 /**

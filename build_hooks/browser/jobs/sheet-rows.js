@@ -2,7 +2,7 @@
  * The lines of a build sheet from an answer as it was noted. Requests and results are named as the engine's contract has them, which is
  * fixed: what is noted today is read in years to come. Figures are those that were shown; nothing is worked out here.
  *
- * @typedef {import("./standing.js").Entry} Entry
+ * @typedef {import("../records/job-entries.js").Entry} Entry
  * @typedef {object} MeasuredRow a clearance or end play
  * @property {string} what
  * @property {string} readings

@@ -1,8 +1,10 @@
+import { inOrder } from "../records/job-entries.js";
+
 /**
  * What stands in a job: worked out from its entries, which are only ever added. Entries of two copies may arrive in any order.
  *
- * @typedef {{id: string, at: string, person: string, device: string, edition: string} & Record<string, any>} Entry
- * @typedef {{list: string, value: Entry}} Listed an entry, and the list of the file that it belongs to
+ * @typedef {import("../records/job-entries.js").Entry} Entry
+ * @typedef {import("../records/job-entries.js").Listed} Listed
  */
 
 /**
@@ -55,20 +57,6 @@ export function standingOf(entries) {
     if (person && !standing.people.includes(person)) standing.people.push(person);
   }
   return standing;
-}
-
-/**
- * The same order on every machine: by the moment, then by the key.
- *
- * @param {Listed[]} entries
- * @returns {Listed[]}
- */
-export function inOrder(entries) {
-  const moment = new Map(entries.map((entry) => [entry, Date.parse(entry.value.at)]));
-  return [...entries].sort((one, other) => {
-    const apart = (moment.get(one) ?? 0) - (moment.get(other) ?? 0);
-    return apart || (one.value.id < other.value.id ? -1 : 1);
-  });
 }
 
 /** @type {Record<string, (standing: Standing, value: Entry) => void>} by the list of the file */

@@ -1,4 +1,4 @@
-import { inOrder } from "../jobs/standing.js";
+import { inOrder, jobOf } from "./job-entries.js";
 import { now, today } from "./keys.js";
 import { faultIn } from "./schema-check.js";
 import SCHEMA from "./jobs.schema.json";
@@ -6,7 +6,7 @@ import SCHEMA from "./jobs.schema.json";
 /**
  * Jobs as one file: docs/schemas/jobs.schema.json says how it looks, and a file is checked against it whole before anything is changed.
  *
- * @typedef {import("../jobs/standing.js").Listed} Listed
+ * @typedef {import("./job-entries.js").Listed} Listed
  */
 
 export const FORMAT = "benchleaf-jobs";
@@ -92,8 +92,7 @@ function twiceIn(entries) {
  * @returns {string | null} an entry that speaks of one of another job
  */
 function strangerIn(entries) {
-  const job = (/** @type {string} */ id) => id.split("/")[0];
-  const found = entries.find(({ value }) => [value.of, value.answer].some((other) => typeof other === "string" && job(other) !== job(value.id)));
+  const found = entries.find(({ value }) => [value.of, value.answer].some((other) => typeof other === "string" && jobOf(other) !== jobOf(value.id)));
   return found ? `This file is damaged: an entry in “${found.list}” speaks of another job.` : null;
 }
 
@@ -106,7 +105,7 @@ function strangerIn(entries) {
 export function readingsTable(entries, numberOf) {
   const heads = ["job", "moment", "person", "form", "calculation", "engine", "field", "value", "verdict"];
   const lines = inOrder(entries.filter(({ list }) => list === "answers")).flatMap(({ value }) => {
-    const common = [numberOf(value.id.split("/")[0] ?? ""), value.at, value.person, value.title, value.calculation, value.engine];
+    const common = [numberOf(jobOf(value.id)), value.at, value.person, value.title, value.calculation, value.engine];
     return figuresIn(value.request, "").map(([field, figure]) => [...common, field, figure, value.verdict]);
   });
   return `${[heads, ...lines].map((line) => line.map(cell).join(",")).join("\r\n")}\r\n`;
