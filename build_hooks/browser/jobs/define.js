@@ -7,6 +7,7 @@ import { BenchJobBar } from "./job-bar.js";
 import { BenchJobs } from "./job-list.js";
 import { JobReadings } from "./job-readings.js";
 import { Jobs } from "./jobs.js";
+import { offerSteps } from "./step-view.js";
 
 const ELEMENTS = { "bench-job-bar": BenchJobBar, "bench-jobs": BenchJobs, "bench-build-sheet": BenchBuildSheet };
 
@@ -33,5 +34,6 @@ export function defineJobs({ store, tab, prefix }) {
   for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
   noteAnswers(jobs);
   keepTicks(jobs);
+  offerSteps(jobs);
   return new JobReadings(jobs, tab);
 }
