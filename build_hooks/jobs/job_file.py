@@ -120,6 +120,14 @@ class StepTaken(Entry):
     )
 
 
+class WaitPress(Entry):
+    """Somebody started a timer of the job, or did something with it."""
+
+    page: Short = Field(description="The page it belongs to.", examples=["standards/friction-plates-and-soak/"])
+    title: Short = Field(description="What is waited for.", examples=["Soak the friction plates"])
+    press: Literal["started", "paused", "resumed", "confirmed", "reset"] = Field(description="What was done.")
+
+
 class Replaced(Entry):
     """A part was replaced, or was not after all."""
 
@@ -173,6 +181,7 @@ class JobFile(Keys):
     answers: tuple[Answered, ...] = Field(description="What was answered.")
     ticks: tuple[Tick, ...] = Field(description="Hold points ticked.")
     steps: tuple[StepTaken, ...] = Field(description="Steps done or left out.")
+    waits: tuple[WaitPress, ...] = Field(description="Timers started and stopped.")
     parts: tuple[Replaced, ...] = Field(description="Parts replaced.")
     notes: tuple[Note, ...] = Field(description="Notes.")
     accepted: tuple[Accepted, ...] = Field(description="What was accepted out of its limits.")

@@ -101,6 +101,7 @@ export class BenchBuildSheet extends HTMLElement {
       partsTable(standing),
       ...holdsTable(standing),
       ...skippedList(standing),
+      ...waitsList(standing),
       ...notesList(standing),
       ...correctedList(standing),
       make("p", { class: "bench-sheet-edition" }, TEXTS.editions(editionsOf(standing), enginesOf(standing))),
@@ -248,6 +249,14 @@ function skippedList(standing) {
   if (skipped.length === 0) return [];
   const items = skipped.map(({ title, number, step, reason, person }) => make("li", {}, `${title}, step ${number}: ${step.slice(0, 120)} `, make("strong", {}, `${reason} (${person || "–"})`)));
   return [make("h3", {}, TEXTS.skipped), make("ul", {}, ...items)];
+}
+
+/** @param {Standing} standing */
+function waitsList(standing) {
+  const shown = standing.waits.filter(({ press }) => press === "started" || press === "confirmed");
+  if (shown.length === 0) return [];
+  const words = shown.map(({ title, press, person, at }) => `${title} ${TEXTS.presses[press]} ${momentOf(at)}${person ? ` (${person})` : ""}`);
+  return [make("h3", {}, TEXTS.waits), make("p", {}, words.join("; "))];
 }
 
 /** @param {Standing} standing */

@@ -79,6 +79,8 @@ export const TEXTS = {
   measured: (/** @type {string} */ amount) => `measured ${amount}`,
   tag: (/** @type {string} */ number) => `Job ${number}: tie this to the parts`,
   corrected: "Taken back",
+  waits: "Soak and cure times",
+  presses: /** @type {Record<string, string>} */ ({ started: "started", confirmed: "over, confirmed" }),
   addPicture: "Add a picture",
   noPicture: "This file is no picture that the browser can read.",
   pictureAdded: (/** @type {number} */ count, /** @type {string} */ used, /** @type {string} */ all) => `${plural(count, "picture", "pictures")} in this job: ${used} of ${all}.`,

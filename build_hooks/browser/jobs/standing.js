@@ -27,6 +27,7 @@ import { inOrder } from "../records/job-entries.js";
  * @property {Record<string, HoldPage>} pages
  * @property {Record<string, {last: Entry, skipped: Record<string, Entry>}>} steps of each page the one that was taken last, and those left out
  * @property {Record<string, Entry>} parts replaced ones, by part and number
+ * @property {Entry[]} waits what was done with timers
  * @property {Entry[]} notes
  * @property {Entry[]} pictures
  * @property {Record<string, Entry>} accepted by the answer's id
@@ -47,7 +48,7 @@ export function standingOf(entries) {
   const standing = {
     details: { number: "", unit: "", serial: "", complaint: "", technician: "" },
     state: "open", opened: "", closed: "", changed: "",
-    forms: emptyMap(), answers: [], pages: emptyMap(), steps: emptyMap(), parts: emptyMap(), notes: [], pictures: [], accepted: emptyMap(), corrected: [], people: [],
+    forms: emptyMap(), answers: [], pages: emptyMap(), steps: emptyMap(), parts: emptyMap(), waits: [], notes: [], pictures: [], accepted: emptyMap(), corrected: [], people: [],
   }; // prettier-ignore
   for (const entry of ordered) {
     standing.changed = entry.value.at;
@@ -96,6 +97,7 @@ const ADD = {
     if (value.count > 0) standing.parts[key] = value;
     else delete standing.parts[key];
   },
+  waits: (standing, value) => void standing.waits.push(value),
   notes: (standing, value) => void standing.notes.push(value),
   pictures: (standing, value) => void standing.pictures.push(value),
   accepted: (standing, value) => void (standing.accepted[value.answer] = value),
