@@ -39,7 +39,7 @@ const timers = runTimers(store);
 defineCalcPanel({
   engine,
   units: new UnitsChoice(store),
-  readings: defineJobs({ store, tab, timers, prefix }),
+  readings: defineJobs({ engine, store, tab, timers, prefix }),
 });
 defineLearning({
   engine,

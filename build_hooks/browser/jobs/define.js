@@ -17,13 +17,14 @@ const ELEMENTS = { "bench-job-bar": BenchJobBar, "bench-jobs": BenchJobs, "bench
  * The jobs of this bench, and what of the page belongs to the current one.
  *
  * @param {object} given
+ * @param {import("../engine/client/engine-client.js").EngineClient} given.engine
  * @param {import("../page/store.js").Store} given.store of the browser
  * @param {import("../page/store.js").Store} given.tab of this tab
  * @param {import("../timer/timers.js").Timers} given.timers
  * @param {string} given.prefix distinguishes this manual from others
  * @returns {JobReadings} where forms keep what is typed
  */
-export function defineJobs({ store, tab, timers, prefix }) {
+export function defineJobs({ engine, store, tab, timers, prefix }) {
   const bar = document.querySelector("bench-job-bar");
   const facts = bar instanceof HTMLElement ? bar.dataset : {};
   const jobs = new Jobs({
@@ -34,6 +35,7 @@ export function defineJobs({ store, tab, timers, prefix }) {
     manual: facts.manual ?? "",
   });
   for (const element of [BenchJobBar, BenchJobs, BenchBuildSheet]) element.jobs = jobs;
+  BenchJobs.engine = engine;
   for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
   noteAnswers(jobs);
   keepTicks(jobs);

@@ -1,4 +1,5 @@
 import { button, make } from "../page/make.js";
+import { AcrossJobs } from "./across-jobs.js";
 import { jobOf } from "../records/job-entries.js";
 import { entriesIn, jobText, readingsTable } from "../records/job-file.js";
 import { today } from "../records/keys.js";
@@ -11,8 +12,11 @@ const SHOWN = 50; // Jobs drawn at once; the others are found.
 export class BenchJobs extends HTMLElement {
   /** @type {import("./jobs.js").Jobs} */
   static jobs;
+  /** @type {import("../engine/client/engine-client.js").EngineClient} */
+  static engine;
   /** @type {import("./jobs.js").Summary[]} */
   #all = [];
+  #across = new AcrossJobs(BenchJobs.engine);
 
   connectedCallback() {
     const { jobs } = BenchJobs;
@@ -23,7 +27,7 @@ export class BenchJobs extends HTMLElement {
     this.more = make("p", { class: "bench-job-buttons" });
     this.replaceChildren(
       make("p", { class: "bench-job-find" }, make("label", { for: "bench-job-find" }, TEXTS.find), this.entry),
-      this.count, this.list, this.#moving(), this.said, this.more, this.#where(),
+      this.count, this.list, this.#moving(), this.said, this.more, this.#across.element, this.#where(),
     ); // prettier-ignore
     for (const name of ["change", "list"]) jobs.addEventListener(name, () => void this.#show());
     void jobs.ready.then(() => this.#show());
@@ -31,6 +35,7 @@ export class BenchJobs extends HTMLElement {
 
   async #show() {
     this.#all = await BenchJobs.jobs.summaries();
+    this.#across.show(this.#all);
     this.#find();
   }
 

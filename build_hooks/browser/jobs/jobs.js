@@ -1,6 +1,7 @@
 import { faultOfStoredJob } from "../records/job-file.js";
 import { jobOf } from "../records/job-entries.js";
 import { newKey, now } from "../records/keys.js";
+import { measuredRows } from "./sheet-rows.js";
 import { lastAnswers, standingOf } from "./standing.js";
 import { isIn } from "./verdicts.js";
 
@@ -26,6 +27,7 @@ import { isIn } from "./verdicts.js";
  * @property {string[]} parts replaced, with their numbers
  * @property {string} stopped where the work stopped
  * @property {number} answers
+ * @property {{what: string, exact: string, bounds: {min: string, max: string}, size: string}[]} measured what it came to
  */
 
 const CURRENT = "job";
@@ -251,6 +253,9 @@ function summaryRecord(job, entries) {
     parts: Object.values(standing.parts).map(({ part, number }) => `${part} ${number}`.trim()),
     stopped: whereStopped(standing),
     answers: standing.answers.length,
+    measured: lastAnswers(standing)
+      .flatMap(measuredRows)
+      .map(({ what, exact, bounds, size }) => ({ what, exact, bounds, size })),
   };
   return { kind: "job", id: job, value };
 }

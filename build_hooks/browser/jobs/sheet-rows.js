@@ -6,6 +6,9 @@
  * @typedef {object} MeasuredRow a clearance or end play
  * @property {string} what
  * @property {string} readings
+ * @property {string} exact the clearance as the engine gave it
+ * @property {{min: string, max: string}} bounds the limits as the engine was given them
+ * @property {string} size of the part that sets it; empty where none does
  * @property {string} clearance as shown, with its uncertainty
  * @property {string} limits with where they are from
  * @property {string} verdict
@@ -24,6 +27,9 @@ export function measuredRows(answer) {
     {
       what: answer.title,
       readings: readingsText(request),
+      exact: result.clearance,
+      bounds: request.limits,
+      size: typeof request.fitted === "string" ? request.fitted : "",
       clearance: withUncertainty(shown.clearance, shown.uncertainty),
       limits: sources[""] ?? limitsText(request.limits),
       verdict: String(shown.verdict ?? ""),
@@ -47,6 +53,9 @@ function packRows({ title, request, result, shown, sources }) {
       {
         what: `${title}: ${pack.name}`,
         readings: `${readingsText(trial?.readings?.[pack.name] ?? {})}${request.trials.length > 1 ? ` (trial ${state.trial} of ${request.trials.length})` : ""}`,
+        exact: state.clearance,
+        bounds: pack.limits,
+        size: sizeThatSets(pack.name, request),
         clearance: withUncertainty(row.Clearance, row.Uncertainty),
         limits: sources[pack.name] ?? limitsText(pack.limits),
         verdict: `${row.Verdict}${only}`,
@@ -68,6 +77,17 @@ export function fittedParts({ request }) {
     return Object.entries(last).map(([place, part]) => `${place}: ${part.id}${part.measured ? `, measured ${part.measured}` : ""}`);
   }
   return typeof request.fitted === "string" ? [request.fitted] : [];
+}
+
+/**
+ * @param {string} pack
+ * @param {Record<string, any>} request
+ * @returns {string} the size that is fitted where only this pack is set, else in the first place that touches it
+ */
+function sizeThatSets(pack, { positions, trials }) {
+  const touching = (positions ?? []).filter((/** @type {any} */ place) => pack in (place.effect ?? {}));
+  const own = touching.find((/** @type {any} */ place) => Object.keys(place.effect).length === 1) ?? touching[0];
+  return trials.at(-1)?.fitted?.[own?.name]?.id ?? "";
 }
 
 /** @param {Record<string, any>} readings */
