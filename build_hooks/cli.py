@@ -11,6 +11,7 @@ from getpass import getpass
 from pathlib import Path
 
 from build_hooks.edition import prepare
+from build_hooks.jobs import NoJobFileError, recheck
 from build_hooks.learning.pins import is_pin, kept_pin
 from build_hooks.library import Library, load, pages_of
 from build_hooks.process.ending import ended
@@ -47,7 +48,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     parsed = _parser().parse_args(arguments)
     try:
         status: int = parsed.command(parsed)
-    except (NotMadeError, NotWrittenError) as refused:
+    except (NoJobFileError, NotMadeError, NotWrittenError) as refused:
         sys.stderr.write(f"{printable(str(refused))}\n")
         return 1
     return status
@@ -104,6 +105,10 @@ def _parser() -> argparse.ArgumentParser:
 
     pin = commands.add_parser("pin", help="ask for the PIN of a senior and print it as shop.yml keeps it")
     pin.set_defaults(command=_pin)
+
+    again = commands.add_parser("recheck", help="judge every answer of a file of saved jobs again, and say what differs")
+    again.add_argument("file", type=Path, help="the file that the page “Jobs” has saved")
+    again.set_defaults(command=_recheck)
 
     schema = commands.add_parser("schema", help="print the JSON Schema of a data file or of a saved record, or all of them")
     schema.add_argument("name", nargs="?", choices=SCHEMA_NAMES)
@@ -181,6 +186,14 @@ def _pin(_parsed: argparse.Namespace) -> int:
         raise NotWrittenError("A PIN is 4 to 12 figures. Run the command again.")
     sys.stdout.write(f"pin: {kept_pin(pin)}\n")
     return 0
+
+
+def _recheck(parsed: argparse.Namespace) -> int:
+    found = recheck(parsed.file)
+    for line in found.lines:
+        sys.stdout.write(f"{line}\n")
+    sys.stdout.write(f"{_count(found.total, 'answer')}, {found.differ} that differ.\n")
+    return 1 if found.differ else 0
 
 
 def _schema(parsed: argparse.Namespace) -> int:

@@ -20,6 +20,7 @@ from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
 from build_hooks.page.bench_pages import bench_folder, bench_pages
 from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
+from build_hooks.page.job_pages import job_bar, job_pages
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
 from build_hooks.page.printed import printed_code, running_head, sign_off
@@ -76,7 +77,8 @@ class Edition:
         if page is None:
             return html
         unit = self.library.units.get(page.unit_id) if page.unit_id else None
-        strip = html_of(
+        bar = html_of(job_bar(self.library, source_path, self.today, has_steps=self._has_steps(source_path)))
+        strip = bar + html_of(
             made_strip(self.library, by_hand=source_path in self.learning.pages)
             if source_path in self.made and page.source.facts.status is None
             else standing_strip(page.source.facts.status, unit, self.library, self.today)
@@ -94,6 +96,11 @@ class Edition:
         """Whether somebody does a job by this page: one of a unit, but not the unit's overview."""
         page = self.pages.by_path[source_path]
         return page.unit_id is not None and not source_path.endswith("index.md") and source_path not in self.made
+
+    def _has_steps(self, source_path: str) -> bool:
+        """Whether an author wrote a page of steps: a procedure, or a standard of the shop."""
+        is_standard = source_path.startswith("standards/") and not source_path.endswith("index.md")
+        return is_standard or self._is_procedure(source_path)
 
     def refused(self, source_path: str, html: str) -> tuple[Problem, ...]:
         """What a page may not hold and was not found before: an extension of the manual's own may have made it."""
@@ -151,7 +158,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     problems.extend(found)
     texts = reference_pages() | {GLOSSARY: glossary_page(library)}
     by_data = {path: MadePage(text) for path, text in texts.items()} | bench_pages(library, pages)
-    made = by_data | learning.pages
+    made = by_data | learning.pages | job_pages()
     rendered, found = made_pages(made, library)
     problems.extend(found)
     there = files_of(docs)[0]
@@ -159,7 +166,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     authored = {path.relative_to(docs).as_posix() for path in there}
     by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
-    files = authored | by_data.keys() | page_names(docs)
+    files = authored | by_data.keys() | job_pages().keys() | page_names(docs)
     unsure = frozenset(map(bench_folder, library.units_at_fault))
     for path, page in pages.by_path.items():
         problems.extend(_faults_of_text(page.source, path, files, unsure))

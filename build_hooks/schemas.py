@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
+from build_hooks.jobs import JobFile
 from build_hooks.learning.path_data import PathData
 from build_hooks.learning.progress import ProgressFile
 from build_hooks.model import Keys, Shop, WrittenUnit
@@ -18,6 +19,7 @@ _MODELS: Final[Mapping[str, tuple[type[Keys], str]]] = {
     "unit": (WrittenUnit, "unit.yml"),
     "path": (PathData, "path.yml"),
     "progress": (ProgressFile, "progress.json"),
+    "jobs": (JobFile, "jobs.json"),
 }
 SCHEMA_NAMES: Final = tuple(_MODELS)
 
@@ -26,7 +28,7 @@ def schema_of(name: str) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of a data file.
 
     Args:
-        name: ``shop``, ``unit``, ``path``, or ``progress`` for the file that a record of learning is saved in.
+        name: ``shop``, ``unit``, ``path``, ``progress`` for the file that a record of learning is saved in, or ``jobs`` for saved jobs.
     """
     model, title = _MODELS[name]
     schema = _tidied(model.model_json_schema())

@@ -7,6 +7,7 @@ import calc_engine.loading  # noqa: F401 - first: it sees to Ctrl+C while the re
 from calc_engine.answer import Worked, answer, answer_text, work_out
 from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.panel import panel, verdict_of
+from calc_engine.answer_view.shown import shown_outputs
 from calc_engine.bench.measuring import GAUGES_OF_METHOD, MOST_POSITIONS
 from calc_engine.bench.selective import size_names
 from calc_engine.catalogue import CATALOGUE
@@ -32,5 +33,5 @@ __all__ = [
     "answer",
     "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
     "fields", "fields_of", "find_unit", "float_sine_cosine", "listed", "listing", "panel", "parse_number", "parse_quantity", "run_process",
-    "sentence", "show", "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
+    "sentence", "show", "shown_outputs", "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
 ]  # fmt: skip

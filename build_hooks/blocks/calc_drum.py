@@ -6,7 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from build_hooks.blocks.calc_measured import DEFAULT_POSITIONS, measured_facts, readings_of, readings_on_centre, readings_text
+from build_hooks.blocks.calc_measured import (
+    DEFAULT_POSITIONS,
+    measured_facts,
+    readings_of,
+    readings_on_centre,
+    readings_text,
+    source_words,
+)
 from build_hooks.blocks.calc_packs import kits_of_packs, pack_facts, place_of
 from build_hooks.blocks.calc_request import LIFTS, Asked, answer_to_example, by_role, fill
 from build_hooks.blocks.calc_sizes import fitted_size
@@ -70,6 +77,8 @@ def drum_form(asked: Asked, drum: Drum) -> Form:
         choices=sizes,
         defaults=dict(zip(sizes, fitted.values(), strict=True)) | as_limits_mean,
         example_note=_note(asked, packs),
+        subject=f"{unit.id}/{drum.id}",
+        sources={read.pack.name: source_words(read.spec) for read in packs},
         trial=TrialShape([kit.name for kit in kits], [_trial_pack(read, fields, as_limits_mean) for read in packs]),
     )
 

@@ -18,7 +18,7 @@ from build_hooks.model import Float, Gauge, Limits, Method, Pack, Shaft
 from calc_engine import Calculation, Field, Quantity, Role, System, field_with, fields_of, show, size_names, uncapitalised
 
 __all__ = [
-    "DEFAULT_POSITIONS", "measured_facts", "pack_form", "readings_of", "readings_on_centre", "readings_text", "shaft_form",
+    "DEFAULT_POSITIONS", "measured_facts", "pack_form", "readings_of", "readings_on_centre", "readings_text", "shaft_form", "source_words",
 ]  # fmt: skip
 
 DEFAULT_POSITIONS: Final = 4
@@ -91,7 +91,14 @@ def _measured_form(asked: Asked, subject: _Subject, title: str, remark: str = ""
         defaults=defaults | _wave_as_measured(calculation, facts.get("wave")),
         in_title=frozenset({method.name} if method else ()),
         example_note=_example_note(readings, subject, is_own=bool(asked.example)),
+        subject=f"{asked.unit.id}/{subject.id}/{subject.method}",
+        sources={"": source_words(spec)},
     )
+
+
+def source_words(spec: Limits) -> str:
+    """Limits and where they are from, for a record that outlives them."""
+    return f"{show(spec.min)} to {show(spec.max)}, {spec.source} revision {spec.revision}"
 
 
 def readings_of(shape: type[Any], method: str) -> list[Field]:

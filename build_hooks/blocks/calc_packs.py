@@ -54,6 +54,7 @@ def packs_form(asked: Asked, packs: Sequence[Pack | Float]) -> Form:
         carried=_taken_over(rows, unit, packs),
         hidden=frozenset({best.name} if best else ()),
         example_note=f"Worked example: {', '.join(f'{pack.name} {value}' for pack, value in given)}.",
+        subject=f"{unit.id}/{'+'.join(pack.id for pack in packs)}",
     )
 
 

@@ -53,11 +53,18 @@ def render_kit(body: KitBody, context: Context) -> Element:
     if not wanted:
         raise Trouble((), "empty", "This kit lists nothing.", "Name parts under replace:, or packs with once_only: true.")
     rows = [_kit_row(part, counts.get(name, 0)) for name, part in wanted.items()]
-    return _list("Parts to replace", ("Part", "Number", "How many"), rows, "kit")
+    return _list("Parts to replace", ("Part", "Number", "How many", "Replaced"), rows, "kit")
 
 
-def _kit_row(part: Part, count: int) -> tuple[str, str, str]:
-    return part.name, part.number or part.mark or "–", str(count or 1)
+def _kit_row(part: Part, count: int) -> tuple[Element | str, ...]:
+    number, many = part.number or part.mark or "", str(count or 1)
+    return part.name, number or "–", many, _tick(part.name, number, many)
+
+
+def _tick(name: str, number: str, many: str) -> Element:
+    """A box to tick: the page notes it in the current job."""
+    given = {"type": "checkbox", "data-bench": "replaced", "data-part": name, "data-number": number, "data-count": many}
+    return element("label", {"class": "bench-replaced"}, element("input", {**given, "aria-label": f"{name}: replaced"}))
 
 
 def render_tools(body: ToolsBody, context: Context) -> Element:
@@ -86,7 +93,7 @@ def _named[T](known: Mapping[str, T], names: Iterable[str], key: str, what: str)
     return [known_or_trouble(known, name, (key, index), what) for index, name in enumerate(names)]
 
 
-def _list(title: str, heads: tuple[str, ...], rows: Iterable[tuple[str, ...]], kind: str) -> Element:
+def _list(title: str, heads: tuple[str, ...], rows: Iterable[tuple[Element | str, ...]], kind: str) -> Element:
     return element(
         "table",
         {"class": f"bench-list bench-{kind}", "data-bench": kind},

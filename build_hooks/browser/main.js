@@ -5,6 +5,7 @@ import { Inlined } from "./engine/client/inlined.js";
 import { EngineClient } from "./engine/client/engine-client.js";
 import { startWhenQuiet } from "./engine/client/engine-start.js";
 import { UnitsChoice } from "./calc-panel/form/units-choice.js";
+import { defineJobs } from "./jobs/define.js";
 import { defineLearning } from "./learning/define.js";
 import { ownThreadHost, workerHost } from "./engine/client/engine-hosts.js";
 import { Store } from "./page/store.js";
@@ -32,16 +33,17 @@ const engine = new EngineClient({
 
 // The script's address distinguishes manuals that share a host, or the one storage that a browser has for all folders.
 const prefix = `benchleaf:${new URL(".", address).pathname}:`;
+const store = new Store(() => localStorage, prefix);
+const tab = new Store(() => sessionStorage, prefix);
+const timers = runTimers(store);
 defineCalcPanel({
   engine,
-  units: new UnitsChoice(new Store(() => localStorage, prefix)),
-  // Readings belong to a job: they outlive a reload, but do not greet the next job on this bench.
-  readings: new Store(() => sessionStorage, prefix),
+  units: new UnitsChoice(store),
+  readings: defineJobs({ engine, store, tab, timers, prefix }),
 });
-runTimers(new Store(() => localStorage, prefix));
 defineLearning({
   engine,
-  store: new Store(() => localStorage, prefix),
+  store,
   prefix,
   assets: new URL(".", address).href,
 });

@@ -28,7 +28,7 @@ _COPIED: Final = (
     ),
 )
 # Packages whose modules the bundler takes into our scripts: which of them, it decides by their package.json.
-_BUNDLED: Final = ("idb", "minisearch", "pyodide")
+_BUNDLED: Final = ("idb", "minisearch", "pyodide", "qrcode-generator")
 _BUNDLERS: Final = "@esbuild/*/bin/esbuild"
 
 
@@ -78,5 +78,5 @@ def _files(node_modules: Path) -> Iterator[Path]:
     yield from sorted(node_modules.glob(_BUNDLERS))
     for package in _BUNDLED:
         yield from (path for path in [node_modules / package / "package.json"] if path.is_file())
-    for package in ("idb/build", "minisearch/dist/es"):
-        yield from sorted((node_modules / package).glob("*.js"))
+    for scripts in ("idb/build/*.js", "minisearch/dist/es/*.js", "qrcode-generator/dist/qrcode.mjs"):
+        yield from sorted(node_modules.glob(scripts))

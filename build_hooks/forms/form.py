@@ -74,6 +74,8 @@ class Form:
         system: the units that the form starts in; a reader who has chosen others gets those.
         example_note: says what the example is.
         in_title: what is given and needs no entry, because the title tells it, by dotted path.
+        subject: what of the unit data it is for, the same on every page; empty for a calculation by itself.
+        sources: where the limits of each pack are from; of a form with one, under no name.
         trial: for a drum: what a trial is made of; the form then holds that and nothing else.
     """
 
@@ -92,4 +94,6 @@ class Form:
     carried: Mapping[str, CarriedOver] = field(default_factory=dict)
     example_note: str = "Worked example."
     in_title: frozenset[str] = frozenset()
+    subject: str = ""
+    sources: Mapping[str, str] = field(default_factory=dict)
     trial: TrialShape | None = None

@@ -11,7 +11,7 @@ import json
 from build_hooks.forms.entries import Entries
 from build_hooks.forms.form import Form
 from build_hooks.forms.trial import TrialEntries
-from calc_engine import Element, System, element, panel, verdict_of
+from calc_engine import Element, System, element, encode, panel, verdict_of
 
 __all__ = ["form_of"]
 
@@ -28,7 +28,15 @@ def form_of(form: Form) -> Element:
     name = form.calculation.name
     return element(
         "bench-calc",
-        {"data-bench": "calc", "data-calculator": name, "data-state": "static", "id": form.identity, "data-title": form.title},
+        {
+            "data-bench": "calc",
+            "data-calculator": name,
+            "data-state": "static",
+            "id": form.identity,
+            "data-title": form.title,
+            **({"data-subject": form.subject} if form.subject else {}),
+            **({"data-sources": encode(dict(form.sources))} if form.sources else {}),
+        },
         element(
             "form",
             {"class": "bench-calc", "novalidate": "", "aria-labelledby": f"{form.identity}-title", "data-units": form.system},

@@ -5,31 +5,21 @@ Nothing here is read by the build: the browser writes and reads these files. The
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Final, Literal
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
 from build_hooks.model import Keys
 from build_hooks.model.fields import Day, Flag, Id, Text, fault
+from build_hooks.model.record_fields import Key, Moment, PersonName, checked_by_schema
 
 __all__ = ["ProgressFile"]
 
 _LARGEST_SEED: Final = 10**9
-_LONGEST_NAME: Final = 80
-# As the page writes a name: something, with single spaces inside and none outside.
-_NAME: Final = r"^\S+( \S+)*$"
-# Years that a clock of a working machine may show; the page also refuses what lies ahead of its own clock.
-_YEAR: Final = "(19[7-9][0-9]|2[01][0-9]{2})"
-_MOMENT: Final = rf"^{_YEAR}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{{1,3}})?Z$"
 # 1.3 to 99 and a decimal part, as the scheduler writes it.
 _EASINESS: Final = r"^(1\.[3-9][0-9]{0,11}|[2-9](\.[0-9]{1,12})?|[1-9][0-9](\.[0-9]{1,12})?)$"
 _MOST_REPETITIONS: Final = 1_000_000
 _LONGEST_INTERVAL: Final = 36_500
-_KEY: Final = r"^[A-Za-z0-9._/-]{1,300}$"
-
-
-def _checked_by_schema(value: object) -> Any:
-    return value
 
 
 def _as_seed(value: object) -> int:
@@ -38,21 +28,14 @@ def _as_seed(value: object) -> int:
     raise fault("out-of-range", "A seed is a whole number.", f"Write 0 to {_LARGEST_SEED}.")
 
 
-Moment = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _MOMENT})]
-Key = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _KEY})]
-Letter = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": "^[A-Z]$"})]
-Name = Annotated[
-    str,
-    PlainValidator(_checked_by_schema),
-    WithJsonSchema({"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME, "pattern": _NAME}),
-]
+Letter = Annotated[str, PlainValidator(checked_by_schema), WithJsonSchema({"type": "string", "pattern": "^[A-Z]$"})]
 Seed = Annotated[int, PlainValidator(_as_seed), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _LARGEST_SEED})]
-Easiness = Annotated[str, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "string", "pattern": _EASINESS})]
+Easiness = Annotated[str, PlainValidator(checked_by_schema), WithJsonSchema({"type": "string", "pattern": _EASINESS})]
 Repetitions = Annotated[
-    int, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _MOST_REPETITIONS})
+    int, PlainValidator(checked_by_schema), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _MOST_REPETITIONS})
 ]
 Interval = Annotated[
-    int, PlainValidator(_checked_by_schema), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _LONGEST_INTERVAL})
+    int, PlainValidator(checked_by_schema), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": _LONGEST_INTERVAL})
 ]
 
 
@@ -78,7 +61,7 @@ class Kept(Keys):
 class Person(Kept):
     """Somebody who learns on this machine, or has learned on another."""
 
-    name: Name = Field(description="The name they go by in the shop.", examples=["Wren Ashby"])
+    name: PersonName = Field(description="The name they go by in the shop.", examples=["Wren Ashby"])
     removed: Flag = Field(default=False, description="True for one who is no longer shown.")
 
 
@@ -96,7 +79,7 @@ class StepDone(Kept):
 class SignedTask(StepDone):
     """A bench task seen done."""
 
-    senior: Name = Field(description="Who has seen it.", examples=["M. Fennick"])
+    senior: PersonName = Field(description="Who has seen it.", examples=["M. Fennick"])
 
 
 class Attempt(Kept):

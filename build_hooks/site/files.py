@@ -45,6 +45,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/search/search.css",
         "browser/glossary/glossary.css",
         "browser/timer/timer.css",
+        "browser/jobs/jobs.css",
         "styles/print.css",
     ),
     "wall.css": ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"),

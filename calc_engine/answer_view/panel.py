@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from calc_engine.answer import Worked
+from calc_engine.answer_view.dot_plot import dot_plot
 from calc_engine.answer_view.histogram import Column, Strip, histogram
 from calc_engine.answer_view.judged import judged_by_limits, value_with
 from calc_engine.answer_view.markup import Element, element
@@ -208,6 +209,8 @@ class _Writer:
         """An output of many rows: a picture of bars, else a table."""
         if field.declared.role == "bars":
             return self._histogram(field)
+        if field.declared.role == "dots":
+            return self._dots(field)
         return self._table(field, {"data-output": field.name})
 
     def figures(self, fields: list[Field]) -> Element | None:
@@ -248,6 +251,23 @@ class _Writer:
             element("p", {"class": "bench-forecast-title"}, title),
             histogram(columns, None if sizes else limits, strips, said),
             element("details", {}, element("summary", {}, "The bars in figures"), self._table(field, {})),
+        )
+
+    def _dots(self, field: Field) -> Element:
+        """The values as dots from left to right; their figures fold out below it."""
+        column = _column(field, "measured")
+        dimension = column.declared.dimension
+        assert dimension is not None  # noqa: S101 - what is measured is an amount
+        values = [self._units.quantity(row[column.name], dimension) for row in _rows(field, self._result)]
+        limits = None if self._limits is None else self._limits_moved(Fraction(0), dimension)
+        within = "" if limits is None else f" Limits {show(limits[0])} to {show(limits[1])}."
+        said = f"{field.declared.label}. {len(values)} dots from left to right, the last {show(values[-1])}.{within}"
+        return element(
+            "div",
+            {"class": "bench-forecast", "data-output": field.name},
+            element("p", {"class": "bench-forecast-title"}, field.declared.help.rstrip(".")),
+            dot_plot(values, limits, said),
+            element("details", {}, element("summary", {}, "In figures"), self._table(field, {})),
         )
 
     def _columns(self, field: Field, dimension: Dimension) -> list[Column]:

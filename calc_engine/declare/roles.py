@@ -36,6 +36,7 @@ __all__ = ["Role"]
 #   even             whether the readings agree among themselves; if not, no part is chosen by them
 #   fit              the identity of the row to be fitted
 #   best first       a table whose first row is the one to take
+#   dots             a table drawn as dots from left to right: its rows have the role measured
 #   bars             a table drawn as bars: its rows have the roles from, to and share
 #   sizes            a table of sizes, each of which takes in the gaps between the limits moved by its thickness
 # In a row of either:
@@ -48,5 +49,6 @@ __all__ = ["Role"]
 Role = Literal[
     "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect",
     "packs", "places", "number of answers", "measured", "uncertainty", "verdict", "certain", "advice", "even", "fit", "best first",
-    "bars", "identity", "thickness", "tolerance", "stock", "trials", "readings", "from", "to", "share", "cavity", "measured parts", "count",
+    "bars", "dots", "identity", "thickness", "tolerance", "stock", "trials", "readings", "from", "to", "share", "cavity", "measured parts",
+    "count",
 ]  # fmt: skip

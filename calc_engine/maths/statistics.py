@@ -10,7 +10,7 @@ from typing import Final
 from calc_engine.maths.distributions import coverage_factor
 from calc_engine.maths.functions import rounded, square_root, to_decimal, working_precision
 
-__all__ = ["Uncertainty", "expanded_uncertainty", "known_uncertainty", "mean", "sample_variance"]
+__all__ = ["Uncertainty", "expanded_uncertainty", "known_uncertainty", "mean", "quantile", "sample_variance"]
 
 _PRINTED_DIGITS: Final = 15
 
@@ -50,6 +50,29 @@ def sample_variance(values: Sequence[Fraction]) -> Fraction:
     """
     middle = mean(values)
     return sum(((value - middle) ** 2 for value in values), Fraction(0)) / (len(values) - 1)
+
+
+def quantile(values: Sequence[Fraction], share: Fraction) -> Fraction:
+    """The value that so large a share of all lies below, exact.
+
+    Args:
+        values: n values, n >= 1, any one unit, in any order.
+        share: 0 to 1; 1/2 gives the median.
+
+    Returns:
+        The value at the place (n - 1) share of those in order of size, counted from 0; between two, in proportion.
+
+    Source: Hyndman and Fan, The American Statistician 50 (1996), definition 7 (from memory).
+
+    Example:
+        >>> quantile([Fraction(4), Fraction(1), Fraction(3), Fraction(2)], Fraction(1, 2))
+        Fraction(5, 2)
+    """
+    ordered = sorted(values)
+    place = (len(ordered) - 1) * share
+    below = place.numerator // place.denominator
+    above = min(below + 1, len(ordered) - 1)
+    return ordered[below] + (place - below) * (ordered[above] - ordered[below])
 
 
 @dataclass(frozen=True, slots=True)

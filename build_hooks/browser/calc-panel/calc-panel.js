@@ -11,16 +11,24 @@ import { emptyEntry, keepTyped, typedIn } from "./form/typed-amount.js";
 import { showWanted } from "./form/when-fields.js";
 import { Trials } from "./trials/trials.js";
 import { needAttention } from "../page/need-attention.js";
+import { pageOf } from "../page/page-of.js";
 import { clearProblems, focusSummary, showProblems } from "./view/problem-summary.js";
 import { ResultView, outputIn } from "./view/result-view.js";
 import { StateLine } from "./view/state-line.js";
 import { TEXTS } from "./panel-texts.js";
 
 /**
+ * @typedef {{title: string, page: string}} About what a form is called, and the page that it is on
+ * @typedef {EventTarget & {
+ *   ready: Promise<void>, isClosed: boolean, get: (form: string) => unknown, isWaiting: (form: string) => boolean,
+ *   set: (form: string, readings: object, about: About) => void, remove: (form: string, about: About) => void,
+ * }} Readings where what is typed is kept; `other` says that it is another job's now, `more` that another tab has added some
+ */
+/**
  * @typedef {object} Bench what the panels of a page share
  * @property {import("../engine/client/engine-client.js").EngineClient} engine
  * @property {import("./form/units-choice.js").UnitsChoice} units
- * @property {import("../page/store.js").Store} readings
+ * @property {Readings} readings
  */
 
 const QUIET = 200; // Milliseconds after the last key before figures are worked out unasked.
@@ -57,8 +65,8 @@ export class CalcPanel extends HTMLElement {
     this.#listenOutside();
     showUnits(form, CalcPanel.bench.units.system ?? systemOf(form));
     showWanted(form);
-    this.#restore();
     this.#engineState();
+    void CalcPanel.bench.readings.ready.then(() => this.#restore());
   }
 
   disconnectedCallback() {
@@ -80,11 +88,13 @@ export class CalcPanel extends HTMLElement {
   }
 
   #listenOutside() {
-    const { engine, units } = CalcPanel.bench;
+    const { engine, units, readings } = CalcPanel.bench;
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     engine.addEventListener("state", () => this.#engineState(), { signal });
     units.addEventListener("change", () => this.#unitsChosen(), { signal });
+    readings.addEventListener("other", () => this.#startAgain(), { signal });
+    readings.addEventListener("more", () => this.#takeMore(), { signal });
     for (const name of ["bench:answer", "bench:no-answer"]) {
       document.addEventListener(name, (event) => this.#otherAnswered(event), { signal });
     }
@@ -250,7 +260,7 @@ export class CalcPanel extends HTMLElement {
       this.#asked = 0;
       this.#show(answer, submitted);
       if (answer.reply.ok) this.trials?.show({ request: JSON.parse(request), result: answer.reply.result ?? {}, panel: answer.panel });
-      this.#tell("bench:answer", { request: JSON.parse(request), reply: answer.reply });
+      this.#tell("bench:answer", { request: JSON.parse(request), reply: answer.reply, panel: answer.panel });
     } catch (trouble) {
       if (this.#asked !== mine) return;
       this.#drop();
@@ -316,11 +326,25 @@ export class CalcPanel extends HTMLElement {
   }
 
   #keep() {
-    if (this.form) CalcPanel.bench.readings.set(this.#name(), { ...readingsOf(this.form), trials: this.trials?.kept });
+    if (this.form) CalcPanel.bench.readings.set(this.key, { ...readingsOf(this.form), trials: this.trials?.kept }, this.about);
+  }
+
+  /** Another job's readings: nothing of the one before may be left in the form. */
+  #startAgain() {
+    this.#empty();
+    this.#restore();
+  }
+
+  /** Another tab has typed into the same form. What is being typed here goes first. */
+  #takeMore() {
+    if (!this.form || this.form.contains(document.activeElement) || CalcPanel.bench.readings.isWaiting(this.key)) return;
+    this.#restore();
   }
 
   #restore() {
-    const stored = CalcPanel.bench.readings.get(this.#name());
+    const { readings } = CalcPanel.bench;
+    const stored = readings.get(this.key);
+    this.form?.toggleAttribute("inert", readings.isClosed);
     if (!this.form || !isStoredReadings(stored)) return;
     putBack(this.form, stored);
     this.trials?.restore(/** @type {{trials?: unknown}} */ (stored).trials);
@@ -332,6 +356,11 @@ export class CalcPanel extends HTMLElement {
   }
 
   #clear() {
+    this.#empty();
+    CalcPanel.bench.readings.remove(this.key, this.about);
+  }
+
+  #empty() {
     if (!this.form) return;
     this.#drop();
     const system = systemOf(this.form);
@@ -345,13 +374,19 @@ export class CalcPanel extends HTMLElement {
     clearProblems(this.form);
     this.#askAboutUnits();
     this.result?.reset();
-    CalcPanel.bench.readings.remove(this.#name());
     this.#tell("bench:no-answer", {});
     this.#engineState();
   }
 
-  #name() {
-    return `${location.pathname}#${this.id}`;
+  /** What the form's readings are kept under: the same on every page, if it is of a unit's data. */
+  get key() {
+    const { calculator = "", subject } = this.dataset;
+    return subject ? `${calculator} ${subject}` : `${pageOf(location)}#${this.id}`;
+  }
+
+  /** @returns {About} */
+  get about() {
+    return { title: (this.dataset.title ?? "").slice(0, 120), page: pageOf(location).slice(0, 120) };
   }
 }
 

@@ -71,14 +71,35 @@ export class RecordDatabase extends EventTarget {
    * @returns {Promise<StoredRecord["value"][]>}
    */
   async all(kind) {
+    return this.#sound(kind, [kind], [kind, []], () => true);
+  }
+
+  /**
+   * Records of a kind whose id begins so, as far as they are sound.
+   *
+   * @param {string} kind
+   * @param {string} beginning
+   * @returns {Promise<StoredRecord["value"][]>}
+   */
+  async beginning(kind, beginning) {
+    return this.#sound(kind, [kind, beginning], [kind, `${beginning}\uffff`], (id) => id.startsWith(beginning));
+  }
+
+  /**
+   * @param {string} kind
+   * @param {any[]} from
+   * @param {any[]} to
+   * @param {(id: string) => boolean} isMeant
+   */
+  async #sound(kind, from, to, isMeant) {
     /** @type {Map<string, StoredRecord["value"]>} */
     const found = new Map();
-    for (const record of await this.#read((database) => database.getAll(STORE, IDBKeyRange.bound([kind], [kind, []])))) {
+    for (const record of await this.#read((database) => database.getAll(STORE, IDBKeyRange.bound(from, to)))) {
       const why = faultOfStored(record) ?? this.faultOf(kind, record.value);
       if (why === null) found.set(record.id, record.value);
       else this.#setAside([kind, record.id], record.value, why);
     }
-    for (const record of this.#waiting.values()) if (record.kind === kind) found.set(record.id, record.value);
+    for (const record of this.#waiting.values()) if (record.kind === kind && isMeant(record.id)) found.set(record.id, record.value);
     return Array.from(found.values());
   }
 
@@ -140,6 +161,47 @@ export class RecordDatabase extends EventTarget {
     }
     this.#changed();
     return true;
+  }
+
+  /**
+   * Adds records from elsewhere, all of them or none. What is there already is never written over.
+   *
+   * @param {StoredRecord[]} records
+   * @param {(missing: StoredRecord[]) => StoredRecord[]} [more] records that follow from those that were missing; they may be written over
+   * @returns {Promise<number | null>} how many were missing; null when nothing was changed
+   */
+  async addMissing(records, more = () => []) {
+    let count = 0;
+    try {
+      await this.#write(async (store) => {
+        const known = new Set((await store.getAllKeys()).map((/** @type {[string, string]} */ key) => JSON.stringify(key)));
+        const missing = records.filter((record) => !known.has(keyOf(record)));
+        count = missing.length;
+        return [...missing, ...more(missing)].map((record) => store.put(record));
+      });
+      this.#become(null);
+    } catch (fault) {
+      this.#become(troubleOf(fault));
+      return null;
+    }
+    this.#changed();
+    return count;
+  }
+
+  /**
+   * Removes records.
+   *
+   * @param {string} kind
+   * @param {string} beginning of their ids
+   */
+  async removeBeginning(kind, beginning) {
+    for (const [key, record] of this.#waiting) if (record.kind === kind && record.id.startsWith(beginning)) this.#waiting.delete(key);
+    try {
+      await this.#write((store) => [store.delete(IDBKeyRange.bound([kind, beginning], [kind, `${beginning}\uffff`]))]);
+    } catch (fault) {
+      this.#become(troubleOf(fault));
+    }
+    this.#changed();
   }
 
   /** Removes everything. */

@@ -1,0 +1,62 @@
+import { make } from "../page/make.js";
+import { makeNode } from "../page/node-maker.js";
+import { TEXTS } from "./jobs-texts.js";
+
+const MOST = 100; // Rebuilds that are looked at: the newest.
+const NEXT = 10; // Rebuilds that parts are wanted for.
+
+/** What all jobs came to, pack by pack: the engine draws and counts. */
+export class AcrossJobs {
+  /** @type {import("./jobs.js").Summary[]} */
+  #all = [];
+  #asked = 0;
+
+  /** @param {import("../engine/client/engine-client.js").EngineClient} engine */
+  constructor(engine) {
+    this.engine = engine;
+    this.choice = make("select", { id: "bench-across", onchange: () => void this.#draw() });
+    this.place = make("div", { "data-bench": "across-answer", role: "status" });
+    this.element = make(
+      "section",
+      { class: "bench-across", "data-bench": "across", hidden: true },
+      make("h2", {}, TEXTS.across),
+      make("p", { class: "bench-job-find" }, make("label", { for: "bench-across" }, TEXTS.acrossWhat), this.choice),
+      this.place,
+    );
+  }
+
+  /** @param {import("./jobs.js").Summary[]} all the newest first */
+  show(all) {
+    this.#all = all;
+    const names = Array.from(new Set(all.flatMap(({ unit, measured }) => (measured ?? []).map(({ what }) => nameOf(unit, what))))).sort();
+    this.element.hidden = names.length === 0;
+    const chosen = this.choice.value;
+    this.choice.replaceChildren(make("option", { value: "" }, "–"), ...names.map((name) => make("option", { value: name, selected: name === chosen }, name)));
+    if (chosen) void this.#draw();
+  }
+
+  async #draw() {
+    const name = this.choice.value;
+    const mine = ++this.#asked;
+    if (!name) return this.place.replaceChildren();
+    const rows = this.#all
+      .flatMap(({ unit, measured }) => (measured ?? []).filter(({ what }) => nameOf(unit, what) === name))
+      .slice(0, MOST)
+      .reverse();
+    const fitted = rows.map(({ size }) => size).filter(Boolean);
+    const request = { clearances: rows.map(({ exact }) => exact), limits: rows.at(-1)?.bounds, rebuilds: NEXT, ...(fitted.length ? { fitted } : {}) };
+    this.place.replaceChildren(TEXTS.acrossWaiting);
+    const answer = await this.engine.run("across jobs", "past-clearances", JSON.stringify(request)).catch(() => null);
+    if (mine !== this.#asked) return;
+    const problems = /** @type {{message: string}[]} */ (answer?.reply.problems ?? []).map(({ message }) => message).join(" ");
+    this.place.replaceChildren(answer?.panel ? makeNode(answer.panel) : problems || TEXTS.acrossFailed);
+  }
+}
+
+/**
+ * @param {string} unit
+ * @param {string} what
+ */
+function nameOf(unit, what) {
+  return [unit, what].filter(Boolean).join(" · ");
+}

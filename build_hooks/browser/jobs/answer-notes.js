@@ -1,0 +1,53 @@
+import { shownOutputs } from "./shown-outputs.js";
+
+const QUIET = 1000; // Milliseconds that an answer must stand before it is noted: figures on the way to it are none.
+
+/**
+ * Notes in the current job what was answered, with all that it was worked out from. Whatever stands as the last answer of a form is
+ * not noted twice.
+ *
+ * @param {import("./jobs.js").Jobs} jobs
+ */
+export function noteAnswers(jobs) {
+  /** @type {Map<string, {timer: ReturnType<typeof setTimeout>, write: () => void}>} */
+  const waiting = new Map();
+  const forget = (/** @type {string} */ form) => {
+    clearTimeout(waiting.get(form)?.timer);
+    waiting.delete(form);
+  };
+  document.addEventListener("bench:no-answer", (event) => forget(keyOf(event)));
+  document.addEventListener("bench:answer", (event) => {
+    const form = keyOf(event);
+    forget(form);
+    const { reply, request, panel } = /** @type {CustomEvent} */ (event).detail;
+    if (!jobs.current || !reply.ok || !panel) return;
+    const job = jobs.current;
+    const answer = {
+      form, .../** @type {any} */ (event.target).about, calculation: reply.calculation, engine: reply.engine,
+      request, result: reply.result, shown: shownOutputs(panel), verdict: panel[1]["data-verdict"] ?? "",
+      sources: JSON.parse(/** @type {HTMLElement} */ (event.target).dataset.sources ?? "{}"),
+    }; // prettier-ignore
+    const write = () => {
+      waiting.delete(form);
+      if (jobs.current === job && !isKnown(jobs, answer)) void jobs.note("answers", answer);
+    };
+    waiting.set(form, { timer: setTimeout(write, QUIET), write });
+  });
+  window.addEventListener("pagehide", () => {
+    for (const { timer, write } of waiting.values()) (clearTimeout(timer), write());
+  });
+}
+
+/** @param {Event} event */
+function keyOf({ target }) {
+  return String(/** @type {any} */ (target).key ?? "");
+}
+
+/**
+ * @param {import("./jobs.js").Jobs} jobs
+ * @param {{form: string, engine: string, request: object}} answer
+ */
+function isKnown(jobs, { form, engine, request }) {
+  const last = jobs.standing?.answers.filter((one) => one.form === form).at(-1);
+  return last !== undefined && last.engine === engine && JSON.stringify(last.request) === JSON.stringify(request);
+}

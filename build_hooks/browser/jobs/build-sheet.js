@@ -1,0 +1,291 @@
+import { button, make } from "../page/make.js";
+import { dayOf } from "./job-list.js";
+import { openThings } from "./jobs.js";
+import { TEXTS } from "./jobs-texts.js";
+import { squareCode } from "./square-code.js";
+import { fittedParts, measuredRows } from "./sheet-rows.js";
+import { lastAnswers, standingOf } from "./standing.js";
+import { isIn } from "./verdicts.js";
+
+/** @typedef {import("./standing.js").Standing} Standing */
+
+/**
+ * One sheet that proves the work of a job, and the tag for parts that wait. All of it is as it was noted: nothing is judged anew, so that
+ * an old job is seen as it was.
+ */
+export class BenchBuildSheet extends HTMLElement {
+  /** @type {import("./jobs.js").Jobs} */
+  static jobs;
+
+  connectedCallback() {
+    const { jobs } = BenchBuildSheet;
+    for (const name of ["change", "list"]) jobs.addEventListener(name, () => void this.#show());
+    window.addEventListener("hashchange", () => void this.#show());
+    void jobs.ready.then(() => this.#show());
+  }
+
+  async #show() {
+    const { jobs } = BenchBuildSheet;
+    const asked = /^#job=([0-9a-f]{16})$/.exec(location.hash)?.[1] ?? jobs.current;
+    const entries = asked ? await jobs.entriesOf(asked) : [];
+    if (!asked || entries.length === 0) return this.replaceChildren(make("p", {}, TEXTS.noJob));
+    const standing = asked === jobs.current && jobs.standing ? jobs.standing : standingOf(entries);
+    if (this.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement) return;
+    const isMine = asked === jobs.current && standing.state === "open";
+    this.dataset.sheetJob = asked;
+    this.replaceChildren(...this.#work(isMine, asked, standing), this.#sheet(standing, isMine), ...picturesOf(standing), this.#tag(standing));
+  }
+
+  /**
+   * @param {boolean} isMine whether this page works on the job, and it is open
+   * @param {string} asked
+   * @param {Standing} standing
+   */
+  #work(isMine, asked, standing) {
+    const { jobs } = BenchBuildSheet;
+    const print = (/** @type {string} */ what) => {
+      document.documentElement.dataset.print = what;
+      window.print();
+    };
+    const note = make("input", { type: "text", id: "bench-note", maxlength: 1000, autocomplete: "off" });
+    const add = (/** @type {Event} */ event) => {
+      event.preventDefault();
+      const text = note.value.trim();
+      note.value = "";
+      note.blur();
+      if (text) void jobs.note("notes", { text, about: "" });
+    };
+    return [
+      make(
+        "p",
+        { class: "bench-job-buttons" },
+        button(TEXTS.print, () => print("sheet"), { "data-bench": "print-sheet" }),
+        standing.pictures.length > 0 ? button(TEXTS.printPictures, () => print("pictures"), { "data-bench": "print-pictures" }) : null,
+        button(TEXTS.printTag, () => print("tag"), { "data-bench": "print-tag" }),
+        asked !== jobs.current ? button(TEXTS.work, () => void jobs.choose(asked), { "data-bench": "work-on" }) : null,
+        isMine ? button(TEXTS.close, () => void jobs.setState("closed"), { "data-bench": "close-job" }) : null,
+        asked === jobs.current && standing.state === "closed" ? button(TEXTS.reopen, () => void jobs.setState("open"), { "data-bench": "reopen-job" }) : null,
+        asked === jobs.current ? button(TEXTS.leave, () => void jobs.choose(null), { "data-bench": "leave-job" }) : null,
+      ),
+      isMine
+        ? make("form", { class: "bench-note-form", onsubmit: add }, make("label", { for: "bench-note" }, TEXTS.noteLabel), note, make("button", { type: "submit", "data-bench": "add-note" }, TEXTS.addNote))
+        : null,
+    ].filter((one) => one !== null);
+  }
+
+  /**
+   * @param {Standing} standing
+   * @param {boolean} isMine
+   */
+  #sheet(standing, isMine) {
+    const { details } = standing;
+    const facts = [
+      [TEXTS.labels.unit, details.unit], [TEXTS.labels.serial, details.serial], [TEXTS.labels.complaint, details.complaint],
+      [TEXTS.labels.technician, details.technician],
+      [TEXTS.opened("").trim(), dayOf(standing.opened)], [TEXTS.closed, standing.state === "closed" ? dayOf(standing.closed) : ""],
+    ].filter(([, value]) => value); // prettier-ignore
+    return make(
+      "section",
+      { class: "bench-build-sheet", "data-bench": "sheet" },
+      make(
+        "header",
+        {},
+        make("p", { class: "bench-sheet-shop" }, BenchBuildSheet.jobs.manual),
+        make("h2", {}, `${TEXTS.sheetTitle} ${details.number}`),
+        squareCode(details.number || "-", TEXTS.codeOf(details.number)),
+      ),
+      make("dl", { class: "bench-sheet-facts" }, ...facts.map(([name = "", value = ""]) => make("div", {}, make("dt", {}, name), make("dd", {}, value)))),
+      ...measuredTable(standing, isMine),
+      ...otherAnswers(standing),
+      make("h3", {}, TEXTS.parts),
+      partsTable(standing),
+      ...holdsTable(standing),
+      ...skippedList(standing),
+      ...waitsList(standing),
+      ...notesList(standing),
+      ...correctedList(standing),
+      make("p", { class: "bench-sheet-edition" }, TEXTS.editions(editionsOf(standing), enginesOf(standing))),
+      make("p", { class: "bench-signatures" }, ...TEXTS.signatures.map((words) => make("span", {}, words))),
+    );
+  }
+
+  /** @param {Standing} standing */
+  #tag(standing) {
+    const open = openThings(standing);
+    return make(
+      "section",
+      { class: "bench-tag", "data-bench": "tag" },
+      make("h2", {}, TEXTS.tag(standing.details.number)),
+      squareCode(standing.details.number || "-", TEXTS.codeOf(standing.details.number)),
+      make("p", {}, [standing.details.unit, standing.details.serial, standing.people.join(", ")].filter(Boolean).join(" · ")),
+      make("h3", {}, TEXTS.openThings),
+      open.length ? make("ul", {}, ...open.map((words) => make("li", {}, words))) : make("p", {}, TEXTS.nothingOpen),
+    );
+  }
+}
+
+/**
+ * @param {Standing} standing
+ * @param {boolean} isMine
+ */
+function measuredTable(standing, isMine) {
+  const answers = lastAnswers(standing).filter((answer) => measuredRows(answer).length > 0);
+  if (answers.length === 0) return [];
+  const rows = answers.flatMap((answer) => {
+    const accepted = standing.accepted[answer.id];
+    const lines = measuredRows(answer).map((row) =>
+      make(
+        "tr",
+        { "data-out": row.isOut },
+        make("th", { scope: "row" }, row.what),
+        make("td", {}, row.readings),
+        make("td", {}, row.clearance),
+        make("td", {}, row.limits),
+        make("td", {}, row.isOut ? make("strong", { class: "bench-sheet-out" }, TEXTS.outOfLimits, " ") : null, row.verdict),
+      ),
+    );
+    const fitted = fittedParts(answer);
+    const more = [
+      fitted.length ? `${TEXTS.fitted}: ${fitted.join("; ")}` : "",
+      [answer.person, momentOf(answer.at)].filter(Boolean).join(", "),
+    ].filter(Boolean).join(" · "); // prettier-ignore
+    lines.push(make("tr", { class: "bench-sheet-more" }, make("td", { colspan: TEXTS.columns.length }, more)));
+    const words = accepted ? make("strong", {}, TEXTS.acceptedBy(accepted.person, accepted.reason)) : isMine && !isIn(/** @type {any} */ (answer)) ? acceptForm(answer) : null;
+    if (words) lines.push(make("tr", { class: "bench-sheet-accepted" }, make("td", { colspan: TEXTS.columns.length }, words)));
+    return lines;
+  });
+  return [
+    make("h3", {}, TEXTS.clearances),
+    make(
+      "table",
+      { class: "bench-table" },
+      make("thead", {}, make("tr", {}, ...TEXTS.columns.map((head) => make("th", { scope: "col" }, head)))),
+      make("tbody", {}, ...rows),
+    ),
+  ];
+}
+
+/** @param {import("../records/job-entries.js").Entry} answer */
+function acceptForm(answer) {
+  const { jobs } = BenchBuildSheet;
+  const id = `bench-accept-${answer.id.replace("/", "-")}`;
+  const reason = make("input", { type: "text", id, maxlength: 500, autocomplete: "off" });
+  const fault = make("span", { role: "alert", class: "bench-job-fault" });
+  const accept = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    fault.textContent = !jobs.worker ? TEXTS.workerMissing : !reason.value.trim() ? TEXTS.reasonMissing : "";
+    if (fault.textContent) return;
+    reason.blur();
+    void jobs.note("accepted", { form: answer.form, answer: answer.id, reason: reason.value.trim() });
+  };
+  return make(
+    "form",
+    { class: "bench-accept", onsubmit: accept },
+    make("label", { for: id }, TEXTS.acceptReason),
+    reason,
+    make("button", { type: "submit", "data-bench": "accept" }, TEXTS.accept),
+    fault,
+  );
+}
+
+/** @param {Standing} standing */
+function otherAnswers(standing) {
+  const answers = lastAnswers(standing).filter((answer) => measuredRows(answer).length === 0);
+  if (answers.length === 0) return [];
+  return [
+    make("h3", {}, TEXTS.other),
+    make(
+      "ul",
+      { class: "bench-sheet-other" },
+      ...answers.map((answer) => make("li", {}, make("strong", {}, answer.title), ": ", String(answer.shown.advice ?? Object.entries(answer.shown).map(([name, value]) => `${name} ${value}`).join(", ")).slice(0, 300))),
+    ),
+  ];
+}
+
+/** @param {Standing} standing */
+function partsTable(standing) {
+  const parts = Object.values(standing.parts);
+  if (parts.length === 0) return make("p", {}, TEXTS.noParts);
+  return make("p", { class: "bench-sheet-parts" }, parts.map(({ part, number, count }) => `${count > 1 ? `${count} × ` : ""}${part}${number ? ` (${number})` : ""}`).join("; "));
+}
+
+/** @param {Standing} standing */
+function holdsTable(standing) {
+  const pages = Object.values(standing.pages);
+  if (pages.length === 0) return [];
+  const lines = pages.map(({ title, ticks, last }) => {
+    const ticked = Object.values(ticks);
+    const people = Array.from(new Set(ticked.map(({ person }) => person).filter(Boolean))).join(", ");
+    const first = ticked[0];
+    return make(
+      "li",
+      { "data-open": last.next !== "" },
+      make("strong", {}, title),
+      `: ${last.done} of ${last.total} ticked`,
+      first ? ` · ${[people, momentOf(first.at), momentOf(last.at)].filter(Boolean).join(", ")}` : "",
+      last.next ? make("span", { class: "bench-sheet-out" }, ` · ${TEXTS.stopped} ${last.next}`) : null,
+    );
+  });
+  return [make("h3", {}, TEXTS.holds), make("ul", { class: "bench-sheet-holds" }, ...lines)];
+}
+
+/** @param {Standing} standing */
+function picturesOf(standing) {
+  if (standing.pictures.length === 0) return [];
+  const pictures = standing.pictures.map(({ data, about, person, at, width, height }) =>
+    make(
+      "figure",
+      {},
+      make("img", { src: data, width, height, alt: about, loading: "lazy" }),
+      make("figcaption", {}, [about, person, momentOf(at)].filter(Boolean).join(", ")),
+    ),
+  );
+  return [make("section", { class: "bench-pictures", "data-bench": "pictures" }, make("h2", {}, TEXTS.pictures), ...pictures)];
+}
+
+/** @param {Standing} standing */
+function skippedList(standing) {
+  const skipped = Object.values(standing.steps).flatMap((page) => Object.values(page.skipped));
+  if (skipped.length === 0) return [];
+  const items = skipped.map(({ title, number, step, reason, person }) => make("li", {}, `${title}, step ${number}: ${step.slice(0, 120)} `, make("strong", {}, `${reason} (${person || "–"})`)));
+  return [make("h3", {}, TEXTS.skipped), make("ul", {}, ...items)];
+}
+
+/** @param {Standing} standing */
+function waitsList(standing) {
+  const shown = standing.waits.filter(({ press }) => press === "started" || press === "confirmed");
+  if (shown.length === 0) return [];
+  const words = shown.map(({ title, press, person, at }) => `${title} ${TEXTS.presses[press]} ${momentOf(at)}${person ? ` (${person})` : ""}`);
+  return [make("h3", {}, TEXTS.waits), make("p", {}, words.join("; "))];
+}
+
+/** @param {Standing} standing */
+function notesList(standing) {
+  if (standing.notes.length === 0) return [];
+  const items = standing.notes.map(({ text, person, at }) => make("li", {}, `${text} `, make("span", { class: "bench-sheet-source" }, [person, momentOf(at)].filter(Boolean).join(", "))));
+  return [make("h3", {}, TEXTS.notes), make("ul", {}, ...items)];
+}
+
+/** @param {Standing} standing */
+function correctedList(standing) {
+  if (standing.corrected.length === 0) return [];
+  const items = standing.corrected.map(({ entry, correction }) => make("li", {}, `${entry.value.title ?? entry.list}, ${momentOf(entry.value.at)}: ${correction.reason} (${correction.person})`));
+  return [make("h3", {}, TEXTS.corrected), make("ul", {}, ...items)];
+}
+
+/** @param {string} moment */
+function momentOf(moment) {
+  const at = new Date(moment);
+  return `${dayOf(moment)} ${at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`;
+}
+
+/** @param {Standing} standing */
+function editionsOf(standing) {
+  return Array.from(new Set(standing.answers.map(({ edition }) => edition).filter(Boolean))).join(", ") || BenchBuildSheet.jobs.edition;
+}
+
+/** @param {Standing} standing */
+function enginesOf(standing) {
+  if (standing.answers.length === 0) return "none";
+  return Array.from(new Set(standing.answers.map(({ engine }) => `engine ${engine}`))).join(", ");
+}

@@ -1,0 +1,70 @@
+import { pageOf } from "../page/page-of.js";
+
+/**
+ * Hold points of the page, and the parts of its kits: ticked in the current job, and found ticked when the page is opened again.
+ *
+ * @param {import("./jobs.js").Jobs} jobs
+ */
+export function keepTicks(jobs) {
+  const holds = boxes("hold");
+  const parts = boxes("replaced");
+  if (holds.length + parts.length === 0) return;
+  const names = namesOf(holds);
+  const page = pageOf(location);
+  const show = () => {
+    const { standing } = jobs;
+    const ticks = standing?.pages[page]?.ticks ?? {};
+    for (const hold of holds) {
+      // Without a job ticks stay as they are: they belong to this visit of the page.
+      if (standing) hold.checked = (names.get(hold) ?? "") in ticks;
+      hold.disabled = standing?.state === "closed";
+    }
+    for (const part of parts) {
+      if (standing) part.checked = `${part.dataset.part}\n${part.dataset.number}` in standing.parts;
+      part.disabled = standing?.state === "closed";
+    }
+  };
+  jobs.addEventListener("change", show);
+  void jobs.ready.then(show);
+  document.addEventListener("change", ({ target }) => {
+    if (!(target instanceof HTMLInputElement) || !jobs.current) return;
+    if (target.dataset.bench === "hold") {
+      const next = holds.find((hold) => !hold.checked);
+      const done = holds.filter((hold) => hold.checked).length;
+      void jobs.note("ticks", {
+        page, title: titleOfPage(), hold: names.get(target) ?? "", ticked: target.checked, done, total: holds.length, next: names.get(next) ?? "",
+      }); // prettier-ignore
+    } else if (target.dataset.bench === "replaced") {
+      const { part = "", number = "", count = "1" } = target.dataset;
+      void jobs.note("parts", { part, number, count: target.checked ? Number(count) : 0 });
+    }
+  });
+}
+
+/** @param {string} name @returns {HTMLInputElement[]} */
+function boxes(name) {
+  return Array.from(document.querySelectorAll(`input[data-bench=${name}]`)).filter((box) => box instanceof HTMLInputElement);
+}
+
+/**
+ * Hold points by their words: their number changes with the page, and the tick belongs to what was checked.
+ *
+ * @param {HTMLInputElement[]} holds
+ * @returns {Map<HTMLInputElement | undefined, string>}
+ */
+function namesOf(holds) {
+  /** @type {Map<string, number>} */
+  const times = new Map();
+  return new Map(
+    holds.map((hold) => {
+      const words = (hold.closest("label")?.textContent ?? "").replace(/\s+/g, " ").trim().slice(0, 300);
+      const time = (times.get(words) ?? 0) + 1;
+      times.set(words, time);
+      return [hold, time > 1 ? `${words} (${time})` : words];
+    }),
+  );
+}
+
+function titleOfPage() {
+  return (document.querySelector("h1")?.textContent ?? "").replace(/\s+/g, " ").replace(/¶$/, "").trim().slice(0, 100);
+}

@@ -1,0 +1,152 @@
+import { button, make } from "../page/make.js";
+import { TEXTS } from "./jobs-texts.js";
+import { BUDGET, megabytes, sizeOf, smaller } from "./pictures.js";
+
+const OTHERS = 3; // Open jobs that one press goes to.
+
+/** The job that this page works on, on every page: which it is, who is working, and the way to another. */
+export class BenchJobBar extends HTMLElement {
+  /** @type {import("./jobs.js").Jobs} */
+  static jobs;
+  #opening = false;
+
+  connectedCallback() {
+    const { jobs } = BenchJobBar;
+    this.trouble = make("p", { class: "bench-trouble", role: "status", "data-bench": "job-trouble", hidden: true });
+    this.line = make("div", { class: "bench-job-line" });
+    this.said = make("p", { class: "bench-job-said", role: "status", "data-bench": "job-said" });
+    this.append(this.line, this.trouble, this.said);
+    for (const name of ["change", "list", "trouble"]) jobs.addEventListener(name, () => void this.#show());
+    void jobs.ready.then(() => this.#show());
+  }
+
+  get #facts() {
+    return { units: JSON.parse(this.dataset.units ?? "[]"), people: JSON.parse(this.dataset.people ?? "[]"), jobs: this.dataset.jobs ?? "" };
+  }
+
+  async #show() {
+    const { jobs } = BenchJobBar;
+    this.#showTrouble();
+    // What is being typed here is not taken away.
+    if (this.#opening || (this.line?.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement)) return;
+    const others = (await jobs.summaries()).filter(({ id, state }) => id !== jobs.current && state === "open");
+    const ways = [
+      ...others.slice(0, OTHERS).map(({ id, number }) => button(TEXTS.goTo(number || TEXTS.noNumber), () => void jobs.choose(id), { "data-job": id })),
+      button(TEXTS.open, () => this.#open(), { "data-bench": "open-job" }),
+      make("a", { href: this.#facts.jobs, "data-bench": "all-jobs" }, TEXTS.choose),
+    ];
+    this.dataset.state = jobs.standing?.state ?? "none";
+    if (!jobs.standing) return this.line?.replaceChildren(make("span", { class: "bench-job-none", "data-bench": "current-job" }, TEXTS.none), ...ways);
+    const { details, state } = jobs.standing;
+    const name = make(
+      "span",
+      { class: "bench-job-name", "data-bench": "current-job" },
+      make("strong", {}, TEXTS.job(details.number)),
+      ...[details.unit, details.complaint, state === "closed" ? TEXTS.closed : ""].filter(Boolean).map((words) => ` · ${words}`),
+    );
+    const photo = make("input", { type: "file", id: "bench-job-photo", accept: "image/*", "data-bench": "photo", onchange: () => void this.#photo(photo) });
+    const picture = state === "open" ? make("label", { class: "bench-file", for: photo.id }, make("span", {}, TEXTS.addPicture), photo) : null;
+    const sheet = make("a", { href: `${this.#facts.jobs}sheet/${location.protocol === "file:" ? "index.html" : ""}`, "data-bench": "build-sheet" }, TEXTS.sheet);
+    this.line?.replaceChildren(name, this.#worker(), ...(picture ? [picture] : []), sheet, ...ways);
+  }
+
+  /** @param {HTMLInputElement} input */
+  async #photo(input) {
+    const { jobs } = BenchJobBar;
+    const job = jobs.current;
+    const file = input.files?.[0];
+    if (!file || !jobs.standing) return;
+    const picture = await smaller(file);
+    input.value = "";
+    if (job !== jobs.current || !jobs.standing) return;
+    const used = sizeOf(jobs.standing);
+    if (!picture) return this.#say(TEXTS.noPicture);
+    if (used + picture.data.length > BUDGET) return this.#say(TEXTS.picturesFull(megabytes(used), megabytes(BUDGET)));
+    const about = (document.querySelector("h1")?.textContent ?? "").replace(/¶$/, "").trim().slice(0, 100);
+    await jobs.note("pictures", { about, ...picture });
+    this.#say(TEXTS.pictureAdded(jobs.standing.pictures.length, megabytes(sizeOf(jobs.standing)), megabytes(BUDGET)));
+  }
+
+  /** @param {string} words */
+  #say(words) {
+    if (this.said) this.said.textContent = words;
+  }
+
+  #worker() {
+    const { jobs } = BenchJobBar;
+    const entry = make("input", {
+      type: "text", id: "bench-job-worker", maxlength: 80, autocomplete: "off", value: jobs.worker, list: "bench-job-people", "data-bench": "worker",
+      onchange: () => (jobs.worker = entry.value),
+    }); // prettier-ignore
+    return make("span", { class: "bench-job-worker" }, make("label", { for: entry.id }, TEXTS.worker), entry, this.#people());
+  }
+
+  #people() {
+    return make("datalist", { id: "bench-job-people" }, ...this.#facts.people.map((/** @type {string} */ name) => make("option", { value: name })));
+  }
+
+  #open() {
+    this.#opening = true;
+    const { jobs } = BenchJobBar;
+    const { units } = this.#facts;
+    const text = (/** @type {"number" | "serial" | "complaint" | "technician"} */ name, /** @type {any} */ more = {}) =>
+      field(TEXTS.labels[name], make("input", { type: "text", name, id: `bench-job-${name}`, maxlength: 120, autocomplete: "off", ...more }));
+    const choice = make(
+      "select",
+      { name: "unit", id: "bench-job-unit" },
+      ...[...units, ""].map((/** @type {string} */ unit) => make("option", { value: unit }, unit || "–")),
+    );
+    const fault = make("p", { class: "bench-job-fault", role: "alert", "data-bench": "job-problem" });
+    const form = make(
+      "form",
+      { class: "bench-job-form", "data-bench": "new-job", onsubmit: (/** @type {Event} */ event) => (event.preventDefault(), void this.#begin(form, fault)) },
+      text("number"),
+      field(TEXTS.labels.unit, choice),
+      text("serial"),
+      text("complaint", { maxlength: 500 }),
+      text("technician", { value: jobs.worker, list: "bench-job-people" }),
+      this.#people(),
+      fault,
+      make("p", { class: "bench-job-buttons" }, make("button", { type: "submit" }, TEXTS.begin), button(TEXTS.cancel, () => this.#done())),
+    );
+    this.line?.replaceChildren(form);
+    form.querySelector("input")?.focus();
+  }
+
+  /**
+   * @param {HTMLFormElement} form
+   * @param {HTMLElement} fault
+   */
+  async #begin(form, fault) {
+    const { jobs } = BenchJobBar;
+    const details = Object.fromEntries(Array.from(new FormData(form), ([name, value]) => [name, String(value).trim().replace(/\s+/g, " ")]));
+    const { number = "", technician = "" } = details;
+    const taken = (await jobs.summaries()).some((one) => one.state === "open" && one.number === number);
+    fault.textContent = !number ? TEXTS.numberMissing : taken ? TEXTS.numberTaken(number) : "";
+    if (fault.textContent) return form.querySelector("input")?.focus();
+    if (technician) jobs.worker = technician;
+    this.#done();
+    await jobs.open(details);
+  }
+
+  #done() {
+    this.#opening = false;
+    void this.#show();
+  }
+
+  #showTrouble() {
+    const { trouble, aside } = BenchJobBar.jobs.records;
+    const words = [trouble === null ? "" : TEXTS.trouble[trouble], aside.length ? TEXTS.aside(aside.length) : ""].filter(Boolean).join(" ");
+    if (!this.trouble) return;
+    this.trouble.hidden = words === "";
+    this.trouble.textContent = words;
+  }
+}
+
+/**
+ * @param {string} words
+ * @param {HTMLElement} entry
+ */
+function field(words, entry) {
+  return make("p", {}, make("label", { for: entry.id }, words), entry);
+}

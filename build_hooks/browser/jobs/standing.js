@@ -1,0 +1,120 @@
+import { inOrder } from "../records/job-entries.js";
+
+/**
+ * What stands in a job: worked out from its entries, which are only ever added. Entries of two copies may arrive in any order.
+ *
+ * @typedef {import("../records/job-entries.js").Entry} Entry
+ * @typedef {import("../records/job-entries.js").Listed} Listed
+ */
+
+/**
+ * @typedef {object} HoldPage the hold points of a page
+ * @property {string} page
+ * @property {string} title
+ * @property {Record<string, Entry>} ticks the tick of each, by its words; one that was taken back is not there
+ * @property {Entry} last
+ */
+
+/**
+ * @typedef {object} Standing
+ * @property {{number: string, unit: string, serial: string, complaint: string, technician: string}} details
+ * @property {"open" | "closed"} state
+ * @property {string} opened when, in universal time; empty for a job without a beginning
+ * @property {string} closed
+ * @property {string} changed when its newest entry was noted
+ * @property {Record<string, Record<string, any>>} forms what each form holds, by its entries
+ * @property {Entry[]} answers all, the oldest first
+ * @property {Record<string, HoldPage>} pages
+ * @property {Record<string, {last: Entry, skipped: Record<string, Entry>}>} steps of each page the one that was taken last, and those left out
+ * @property {Record<string, Entry>} parts replaced ones, by part and number
+ * @property {Entry[]} waits what was done with timers
+ * @property {Entry[]} notes
+ * @property {Entry[]} pictures
+ * @property {Record<string, Entry>} accepted by the answer's id
+ * @property {{entry: Listed, correction: Entry}[]} corrected entries that do not count
+ * @property {string[]} people
+ */
+
+const DETAILS = /** @type {const} */ (["number", "unit", "serial", "complaint", "technician"]);
+
+/**
+ * @param {Listed[]} entries in any order
+ * @returns {Standing}
+ */
+export function standingOf(entries) {
+  const ordered = inOrder(entries);
+  const corrections = new Map(ordered.filter(({ list }) => list === "corrections").map(({ value }) => [value.of, value]));
+  /** @type {Standing} */
+  const standing = {
+    details: { number: "", unit: "", serial: "", complaint: "", technician: "" },
+    state: "open", opened: "", closed: "", changed: "",
+    forms: emptyMap(), answers: [], pages: emptyMap(), steps: emptyMap(), parts: emptyMap(), waits: [], notes: [], pictures: [], accepted: emptyMap(), corrected: [], people: [],
+  }; // prettier-ignore
+  for (const entry of ordered) {
+    standing.changed = entry.value.at;
+    const correction = corrections.get(entry.value.id);
+    if (correction) standing.corrected.push({ entry, correction });
+    else ADD[entry.list]?.(standing, entry.value);
+    const { person } = entry.value;
+    if (person && !standing.people.includes(person)) standing.people.push(person);
+  }
+  return standing;
+}
+
+/** @type {Record<string, (standing: Standing, value: Entry) => void>} by the list of the file */
+const ADD = {
+  details: (standing, value) => {
+    for (const name of DETAILS) if (typeof value[name] === "string") standing.details[name] = value[name];
+  },
+  states: (standing, value) => {
+    standing.state = value.state;
+    if (value.state === "closed") standing.closed = value.at;
+    else standing.opened ||= value.at;
+  },
+  forms: (standing, value) => {
+    const form = (standing.forms[value.form] ??= emptyMap());
+    for (const [name, one] of Object.entries(value.changes)) {
+      if (one === null) delete form[name];
+      else form[name] = one;
+    }
+  },
+  answers: (standing, value) => void standing.answers.push(value),
+  ticks: (standing, value) => {
+    const page = (standing.pages[value.page] ??= { page: value.page, title: value.title, ticks: emptyMap(), last: value });
+    page.last = value;
+    page.title = value.title;
+    if (value.ticked) page.ticks[value.hold] = value;
+    else delete page.ticks[value.hold];
+  },
+  steps: (standing, value) => {
+    const page = (standing.steps[value.page] ??= { last: value, skipped: emptyMap() });
+    page.last = value;
+    if (value.state === "skipped") page.skipped[value.step] = value;
+    else delete page.skipped[value.step];
+  },
+  parts: (standing, value) => {
+    const key = `${value.part}\n${value.number}`;
+    if (value.count > 0) standing.parts[key] = value;
+    else delete standing.parts[key];
+  },
+  waits: (standing, value) => void standing.waits.push(value),
+  notes: (standing, value) => void standing.notes.push(value),
+  pictures: (standing, value) => void standing.pictures.push(value),
+  accepted: (standing, value) => void (standing.accepted[value.answer] = value),
+};
+
+/** The newest answer of each form, in the order in which the forms were first answered. @param {Standing} standing */
+export function lastAnswers(standing) {
+  const last = new Map();
+  for (const answer of standing.answers) last.set(answer.form, answer);
+  return /** @type {Entry[]} */ (Array.from(last.values()));
+}
+
+/**
+ * Names come from files: none of them may mean something to the language.
+ *
+ * @returns {any}
+ */
+function emptyMap() {
+  return Object.create(null);
+}

@@ -1,0 +1,11 @@
+// What says that nothing is to be done; every other verdict lies open until it is mended or accepted.
+const GOOD = new Set(["in", "stay", "good", "new", "usable", "true"]);
+
+/**
+ * Whether an answer leaves nothing to be done. One without a verdict, as of a conversion, has nothing against it.
+ *
+ * @param {{verdict: string}} answer
+ */
+export function isIn({ verdict }) {
+  return verdict === "" || GOOD.has(verdict);
+}

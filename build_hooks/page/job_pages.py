@@ -1,0 +1,56 @@
+"""What a page has for the current job, and the pages of the jobs: their list, and the build sheet."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Final
+
+from build_hooks.library import Library
+from build_hooks.markdown.fences import marker
+from build_hooks.page.pages import MadePage
+from build_hooks.page.rendering import root_of
+from calc_engine import Element, element, encode
+
+__all__ = ["job_bar", "job_pages"]
+
+_FOLDER: Final = "jobs"
+_NEEDS_SCRIPT: Final = "Without the page's script nothing is kept here: write on paper."
+_ABOUT_LIST: Final = "Every rebuild on this bench: what was read, decided and ticked, and where it stopped."
+_ABOUT_SHEET: Final = "One sheet that proves the work of a job: readings, limits, parts and hold points, as they were noted."
+
+
+def job_bar(library: Library, source_path: str, today: date, *, has_steps: bool) -> Element:
+    """The strip that says which job the page works on. The page's script fills it.
+
+    Args:
+        library: for the shop's name, its units and its people.
+        source_path: the page's path below the docs folder.
+        today: the day of the build, which names the edition.
+        has_steps: whether the page is a procedure, which can be worked through step by step.
+    """
+    shop, root = library.shop, root_of(source_path) or "./"
+    return element(
+        "bench-job-bar",
+        {
+            "data-manual": shop.name,
+            "data-manual-root": root,
+            "data-edition": today.isoformat(),
+            "data-jobs": f"{root}{_FOLDER}/",
+            "data-units": encode([unit.name for unit in library.units.values()]),
+            "data-people": encode([senior.name for senior in shop.seniors.values()]),
+            **({"data-steps": "true"} if has_steps else {}),
+        },
+    )
+
+
+def job_pages() -> dict[str, MadePage]:
+    """The list of jobs and the build sheet, by their paths below the docs folder."""
+    return {
+        f"{_FOLDER}/index.md": _page("Jobs", _ABOUT_LIST, "bench-jobs"),
+        f"{_FOLDER}/sheet.md": _page("Build sheet", _ABOUT_SHEET, "bench-build-sheet"),
+    }
+
+
+def _page(title: str, about: str, tag: str) -> MadePage:
+    block = element(tag, {}, element("noscript", {}, element("p", {}, _NEEDS_SCRIPT)))
+    return MadePage(f"---\ntitle: {title}\n---\n# {title}\n\n{about}\n\n{marker(0)}\n", (block,))
