@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from build_hooks.checks.packs import Place, is_measure, places_of
+from build_hooks.checks.packs import PLATES, Place, is_measure, places_of
 from build_hooks.checks.values import UnitData
 from build_hooks.model.written import WrittenPack
 from build_hooks.reading.nodes import Node
@@ -13,7 +13,6 @@ from build_hooks.reading.problems import Fault, quoted
 
 __all__ = ["measuring_faults"]
 
-_PLATES: Final = frozenset({"friction", "steel", "wave", "backing", "reaction", "pressure"})
 # A piston that comes in over the plates closes the pack, and so does whatever goes in with it.
 _PISTON_SIDE: Final = frozenset({"piston", "return-spring", "retainer", "seal", "lip-seal"})
 _LINE: Final = "“- measure: say what is read, and how”"
@@ -40,7 +39,7 @@ def _pack_faults(pack_id: str, pack: Node, stack: Node, unit: UnitData) -> Itera
         return
     places = places_of(pack)
     if not marks:
-        if not any(unit.kind_of(place.part_id) in _PLATES for place in places):
+        if not any(unit.kind_of(place.part_id) in PLATES for place in places):
             # Without a plate there is nothing to measure yet; what is missing is told elsewhere.
             return
         message = f"The stack of {quoted(pack_id)} does not say when its clearance is measured."
@@ -87,7 +86,7 @@ def _needed(pack_id: str, pack: Node, places: Sequence[Place], unit: UnitData) -
         place
         for at, place in enumerate(places)
         if place.part_id in chosen
-        or unit.kind_of(place.part_id) in _PLATES
+        or unit.kind_of(place.part_id) in PLATES
         # Without a piston over it, the pack is held by the rings that lie behind it.
         or (not closed and at > last and unit.kind_of(place.part_id) == "snap-ring")
     ]
@@ -97,7 +96,7 @@ def _covering(pack: Node, places: Sequence[Place], unit: UnitData) -> list[Place
     """What hides the pack, as far as the data can tell."""
     if _is_added_up(pack):
         # The empty cavity is measured, and each part by itself.
-        return [place for place in places if unit.kind_of(place.part_id) in _PLATES]
+        return [place for place in places if unit.kind_of(place.part_id) in PLATES]
     method = pack.children["clearance"].text_of("method")
     kinds = _PISTON_SIDE | {"hub"} if method == "depth" else _PISTON_SIDE
     return [place for place in places[_last_friction(places, unit) :] if unit.kind_of(place.part_id) in kinds]

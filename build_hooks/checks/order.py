@@ -6,17 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from build_hooks.checks.packs import Place, is_measure, places_of
+from build_hooks.checks.packs import PLATES, Place, is_measure, places_of
 from build_hooks.checks.values import UnitData, unknown
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted
 
 __all__ = ["order_faults"]
 
-_PLATES: Final = frozenset({"friction", "steel", "wave", "backing", "reaction", "pressure"})
 _SHARED: Final = frozenset({"backing", "reaction", "pressure"})
 # What cannot go in once a pack above has begun. Seals are fitted to their piston on the bench.
-_BODY: Final = _PLATES | {"piston", "snap-ring", "shim", "return-spring", "retainer"}
+_BODY: Final = PLATES | {"piston", "snap-ring", "shim", "return-spring", "retainer"}
 # What a hub of a lower pack cannot pass.
 _IN_THE_WAY_OF_HUBS: Final = frozenset({"hub", "piston"})
 

@@ -13,11 +13,11 @@ from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenMeasure
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
 
-__all__ = ["MOST_PARTS", "Place", "float_faults", "is_measure", "pack_faults", "places_of", "shaft_faults"]
+__all__ = ["MOST_PARTS", "PLATES", "Place", "float_faults", "is_measure", "pack_faults", "places_of", "shaft_faults"]
 
 MOST_PARTS: Final = 200
 _ENTRY_KEYS: Final = tuple(WrittenEntry.model_fields)
-_PLATES: Final = frozenset({"friction", "steel", "wave", "backing", "reaction", "pressure"})
+PLATES: Final = frozenset({"friction", "steel", "wave", "backing", "reaction", "pressure"})
 # Which way a piston pushes that is at an end of its pack.
 _PUSH_FROM: Final = {"bottom": "up", "top": "down"}
 _OPPOSITE: Final = {"up": "down", "down": "up"}
@@ -215,13 +215,13 @@ def _lips(places: tuple[Place, ...], unit: UnitData, end: str | None) -> Iterato
 def _pressed(places: tuple[Place, ...], unit: UnitData, end: Node | None) -> Iterator[Fault]:
     """The piston of a pack goes in before its plates where it presses from the bottom, behind them where it presses from the top."""
     kinds = [unit.kind_of(place.part_id) for place in places]
-    if end is None or end.text not in _PUSH_FROM or "piston" not in kinds or not _PLATES.intersection(kinds):
+    if end is None or end.text not in _PUSH_FROM or "piston" not in kinds or not PLATES.intersection(kinds):
         return
     at = kinds.index("piston")
-    if end.text == "top" and not _PLATES.intersection(kinds[:at]):
+    if end.text == "top" and not PLATES.intersection(kinds[:at]):
         message = f"The pack is pressed from the top, but {quoted(places[at].part_id or '')} goes in before its plates."
         yield Fault(end.mark, "piston-at-other-end", message, "Write pressed_from: bottom, or correct the order of the stack.")
-    elif end.text == "bottom" and not _PLATES.intersection(kinds[at:]):
+    elif end.text == "bottom" and not PLATES.intersection(kinds[at:]):
         message = f"The pack is pressed from the bottom, but {quoted(places[at].part_id or '')} goes in behind its plates."
         # A housing over the plates may hold the piston of the pack above: then this one's own is elsewhere.
         if "down" in _pushes(places[at], unit) or not _pushes(places[at], unit):
@@ -243,7 +243,7 @@ def _bevels(places: tuple[Place, ...], pack: Node, unit: UnitData) -> Iterator[F
     """
     end = pack.text_of("pressed_from")
     grooves = _listed(unit.drums.get(pack.text_of("drum") or ""), "grooves")
-    plates = [at for at, place in enumerate(places) if unit.kind_of(place.part_id) in _PLATES]
+    plates = [at for at, place in enumerate(places) if unit.kind_of(place.part_id) in PLATES]
     if end not in _PUSH_FROM or not plates:
         return
     for at, place in enumerate(places):

@@ -114,10 +114,24 @@ def _look_alikes(part_id: str, part: Node, unit: UnitData) -> Iterator[Fault]:
 
 def drum_faults(unit: UnitData) -> Iterator[Fault]:
     """Faults in the drums of a unit."""
-    for drum in unit.drums.values():
+    for drum_id, drum in unit.drums.items():
+        yield from _chambers(drum_id, drum, unit)
         for keys in (("grooves", "boss_grooves"), ("shoulders",)):
             items = [item for key in keys if (named := drum.get(key)) is not None for item in named.items]
             yield from repeated(tuple(items), " and ".join(key for key in keys if drum.get(key) is not None))
+
+
+def _chambers(drum_id: str, drum: Node, unit: UnitData) -> Iterator[Fault]:
+    """What leads to a chamber names a pack of its own drum."""
+    for key in ("feeds", "check_balls"):
+        found = drum.get(key)
+        for item in () if found is None else found.items:
+            chamber = item.get("chamber")
+            yield from unknown(chamber, unit.packs, "pack", "Name the pack whose piston it feeds.")
+            pack = unit.packs.get(item.text_of("chamber") or "")
+            if chamber is not None and pack is not None and pack.text_of("drum") != drum_id:
+                message = f"{quoted(chamber.text or '')} is not in {quoted(drum_id)}."
+                yield Fault(chamber.mark, "other-drum", message, f"Write drum: {drum_id} in that pack, or name another.")
 
 
 def status_faults(unit: UnitData) -> Iterator[Fault]:

@@ -7,11 +7,23 @@ from dataclasses import replace
 from typing import Final
 
 from build_hooks.drawing.grouping import PistonGroup, grouped, is_plate
-from build_hooks.drawing.parts import ChamferedEdge, DrawnClearance, DrawnPart, DrawnStack, Edge, End, Holders, Push
-from build_hooks.model import ChamferedEdge as ModelEdge
+from build_hooks.drawing.parts import (
+    ChamferedEdge,
+    DrawnClearance,
+    DrawnHole,
+    DrawnPart,
+    DrawnStack,
+    Edge,
+    End,
+    Holders,
+    Push,
+    Through,
+)
 from build_hooks.model import (
+    BallPlace,
     ClearanceSpec,
     Drum,
+    FeedWay,
     Pack,
     PackEnd,
     Part,
@@ -22,6 +34,7 @@ from build_hooks.model import (
     begins_with,
     drum_steps,
 )
+from build_hooks.model import ChamferedEdge as ModelEdge
 from build_hooks.model import Push as ModelPush
 from build_hooks.reading.measures import show_limits
 from calc_engine import Quantity
@@ -29,6 +42,8 @@ from calc_engine import Quantity
 __all__ = ["drum_stacks", "linked_packs", "linked_stacks", "pack_stack"]
 
 _CHAMFERS: Final[Mapping[ModelEdge, ChamferedEdge]] = {ModelEdge.OUTER: "outer", ModelEdge.INNER: "inner", ModelEdge.BOTH: "both"}
+_WAYS: Final[Mapping[FeedWay, Through]] = {FeedWay.BOSS: "boss", FeedWay.WALL: "wall"}
+_PLACES: Final[Mapping[BallPlace, Through]] = {BallPlace.FLOOR: "floor", BallPlace.WALL: "wall"}
 _ENDS: Final[Mapping[PackEnd, End]] = {PackEnd.BOTTOM: "bottom", PackEnd.TOP: "top"}
 _PUSHES: Final[Mapping[ModelPush, Push]] = {ModelPush.UP: "up", ModelPush.DOWN: "down"}
 
@@ -167,7 +182,17 @@ def _stack(unit: Unit, pack: Pack, numbers: Mapping[int, int]) -> DrawnStack:
         windows=pack.drum is not None and pack.drum.windows is not None,
         on_floor=_packs_of_drum(unit, pack.id)[0].id == pack.id or _starts_with_piston(parts, end),
         pressed_from=end,
+        holes=_holes(pack),
     )
+
+
+def _holes(pack: Pack) -> tuple[DrawnHole, ...]:
+    """The holes of its drum that lead to the chamber of its piston."""
+    if pack.drum is None:
+        return ()
+    feeds = (DrawnHole(feed.name, _WAYS[feed.through]) for feed in pack.drum.feeds if feed.chamber == pack.id)
+    balls = (DrawnHole(ball.name, _PLACES[ball.place], ball=True) for ball in pack.drum.check_balls if ball.chamber == pack.id)
+    return (*feeds, *balls)
 
 
 def _holders(unit: Unit, pack: Pack) -> Holders:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from build_hooks.drawing.drum import Drum, drum_around
+from build_hooks.drawing.drum import DRUM_FLOOR, Drum, drum_around
+from build_hooks.drawing.holes import hole_shapes, holes_of, names_below
 from build_hooks.drawing.labelling import left_column
-from build_hooks.drawing.layout import Frame, Layout
+from build_hooks.drawing.layout import Frame, Layout, Text, text_at
 from build_hooks.drawing.parts import DrawnStack
 from build_hooks.drawing.placed import Gap, Notch, Pile
 from build_hooks.drawing.shapes import Box, Line, Point, Shape, flipped
@@ -81,10 +82,21 @@ def _laid_out(stacks: Sequence[DrawnStack], scale: Scale, pile: Pile, drum: Drum
     top = drum.high
     parts = tuple(turned(placed, top) for placed in pile.placed)
     wall = WALL - (pile.shoulder.width if pile.shoulder is not None else 0)
-    guides, texts = left_column(_down(drum.notches, top), _gaps_down(pile.gaps, top), wall, frame)
+    holes = holes_of(stacks, pile)
+    beside = [Notch(hole.name, hole.chamber.low, hole.chamber.high) for hole in holes if hole.through == "wall"]
+    guides, texts = left_column(_down(drum.notches, top), _gaps_down(pile.gaps, top), wall, frame, _down(beside, top))
+    lines, names = names_below(holes, drum.low, frame) if frame.words else ((), ())
+    cut = flipped((*hole_shapes(holes, DRUM_FLOOR), *lines), top)
     behind = flipped((*drum.behind, *pile.holders, *_phantoms(pile, stacks, floor=has_floor(stacks))), top)
     room = Box(wall, 0, AXIS, top - drum.low)
-    return sheet(stacks, scale, frame, Sheet(parts, behind, room, guides, texts))
+    return sheet(
+        stacks, scale, frame, Sheet(parts, behind, room, (*cut, *guides), (*texts, *(_turned(text, top) for text in names)))
+    )
+
+
+def _turned(text: Text, top: float) -> Text:
+    """A text whose height counted upwards, counted downwards from `top`."""
+    return text_at(text.text, text.role, Point(text.at.x, top - text.at.y), text.size, text.anchor)
 
 
 def _down(notches: Sequence[Notch], height: float) -> tuple[Notch, ...]:

@@ -14,7 +14,7 @@ from build_hooks.drawing import outlines
 from build_hooks.drawing.grouping import Numbered, PistonGroup
 from build_hooks.drawing.parts import Edge, Push
 from build_hooks.drawing.pistons import GroupPlaced, Places, faced, in_order, inner_springs, seal_row, seal_rows_height, slots
-from build_hooks.drawing.placed import Shoulder
+from build_hooks.drawing.placed import Chamber, Shoulder
 from build_hooks.drawing.shapes import Area, Hatch, Point
 from build_hooks.drawing.sizes import GAP, PLATE_LEFT, RIM_LEFT, RIM_RIGHT, ROOT, SHOULDER, WEB_RIGHT, Scale
 
@@ -86,11 +86,13 @@ def housing_group(
     held = max((high for *_, high in inside.values()), default=0.0)
     places: Places = dict(inside)
     shapes: list[Area] = []
+    chambers: list[Chamber] = []
     web = base
     if "down" in pushes:
         low = max(base + _NOSE * unit, inner + 14 * unit, held + 3)
         body, seals = _piston(group, "down", across, low, base, unit)
         web = low + _body_height(group, "down", unit) + _CHAMBER * unit
+        chambers.append(Chamber("down", web - _CHAMBER * unit, web, across.sleeve))
         shapes.append(body)
         places |= seals
     else:
@@ -100,6 +102,7 @@ def housing_group(
     if "up" in pushes:
         floor = web_top + _CHAMBER * unit
         top = floor + (_body_height(group, "up", unit) + _NOSE * unit)
+        chambers.append(Chamber("up", web_top, floor, across.sleeve))
         nose = top + rings
         body, seals = _piston(group, "up", across, floor, nose, unit)
         shapes.append(body)
@@ -114,7 +117,7 @@ def housing_group(
     places[group.of("piston")[0][0]] = ((*housing, *shapes), anchor, base, top)
     if springs and step is not None and "down" in pushes:
         places |= _outer_springs(springs, step, low)
-    return GroupPlaced(in_order(group, stack, places), (), top, 0, step, (base, top), nose)
+    return GroupPlaced(in_order(group, stack, places), (), top, 0, step, (base, top), nose, tuple(chambers))
 
 
 def _shoulder(base: float, given: Shoulder | None, unit: float, *, sprung: bool) -> Shoulder:

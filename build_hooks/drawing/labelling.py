@@ -118,7 +118,7 @@ def _label(
 
 
 def left_column(
-    notches: Sequence[Notch], gaps: Sequence[Gap], wall: float, frame: Frame
+    notches: Sequence[Notch], gaps: Sequence[Gap], wall: float, frame: Frame, holes: Sequence[Notch] = ()
 ) -> tuple[tuple[Shape, ...], tuple[Text, ...]]:
     """The names of the grooves and the dimensions, left of the wall.
 
@@ -127,6 +127,7 @@ def left_column(
         gaps: the clearances, likewise.
         wall: the outside of the wall.
         frame: how large numbers are.
+        holes: the holes in the wall, likewise.
 
     Returns:
         Guides, dimension lines and arrows; and the texts.
@@ -136,6 +137,11 @@ def left_column(
     room = _LEFT_ROOM * frame.type_size
     entries: list[tuple[float, tuple[str, ...], float, Notch | Gap]] = [
         (notch.high + 4, _groove(notch.name, small, room), small, notch) for notch in notches if notch.name and frame.words
+    ]
+    entries += [
+        ((hole.low + hole.high) / 2, wrapped(_isolated(hole.name or ""), small, room), small, hole)
+        for hole in holes
+        if frame.words
     ]
     entries += [
         (gap.low + 0.6 * large, tuple(fitted(line, large, room) for line in _lines(gap.label)), large, gap)
@@ -153,13 +159,17 @@ def left_column(
         else:
             shapes.append(Line((Point(edge - 6, height), Point(wall - 3, wanted)), "guide"))
         first = height - 0.6 * size * (len(lines) - 1)
-        role: Role = "measure" if isinstance(what, Gap) else "groove"
+        role: Role = "measure" if isinstance(what, Gap) else "feed" if what in holes else "groove"
         texts += [text_at(line, role, Point(edge - 9, first + 1.2 * size * at), size, "end") for at, line in enumerate(lines)]
     return tuple(shapes), tuple(texts)
 
 
 def _groove(name: str, size: float, room: float) -> tuple[str, ...]:
-    return wrapped(f"{_FIRST_STRONG_ISOLATE}{name}{_END_ISOLATE} groove", size, room)
+    return wrapped(f"{_isolated(name)} groove", size, room)
+
+
+def _isolated(name: str) -> str:
+    return f"{_FIRST_STRONG_ISOLATE}{name}{_END_ISOLATE}"
 
 
 def _lines(label: str) -> tuple[str, ...]:

@@ -25,7 +25,7 @@ __all__ = [
 ]
 
 type Anchor = Literal["start", "middle", "end"]
-type Role = Literal["number", "name", "tag-once", "tag-alike", "tag-measure", "groove", "measure", "note", "title"]
+type Role = Literal["number", "name", "tag-once", "tag-alike", "tag-measure", "groove", "feed", "measure", "note", "title"]
 
 # The smallest type of a drawing, against that of its numbers: all of it must be legible on a phone and on paper.
 SMALL_TYPE: Final = 0.8

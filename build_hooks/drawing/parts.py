@@ -7,7 +7,9 @@ from typing import Literal
 
 from calc_engine.practice import SideDirection, SideMark
 
-__all__ = ["ChamferedEdge", "DrawnClearance", "DrawnPart", "DrawnStack", "Edge", "End", "Holders", "Kind", "Push", "Teeth"]
+__all__ = [
+    "ChamferedEdge", "DrawnClearance", "DrawnHole", "DrawnPart", "DrawnStack", "Edge", "End", "Holders", "Kind", "Push", "Teeth", "Through",
+]  # fmt: skip
 
 type Kind = Literal[
     "friction", "steel", "wave", "backing", "reaction", "pressure", "snap-ring", "piston", "seal", "lip-seal",
@@ -18,6 +20,7 @@ type Edge = Literal["inner", "outer"]
 type ChamferedEdge = Literal["inner", "outer", "both"]
 type Push = Literal["up", "down"]
 type End = Literal["bottom", "top"]
+type Through = Literal["boss", "wall", "floor"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +111,21 @@ class Holders:
 
 
 @dataclass(frozen=True, slots=True)
+class DrawnHole:
+    """A feed hole of the drum, or the hole of a check ball.
+
+    Attributes:
+        name: what it is called.
+        through: what of the drum it leads through.
+        ball: a check ball sits in it.
+    """
+
+    name: str
+    through: Through
+    ball: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class DrawnStack:
     """A pack: its parts from the bottom of the drum up.
 
@@ -122,6 +140,7 @@ class DrawnStack:
         holders: what holds the first part, if that is of another pack.
         windows: the wall of the drum has windows beside the plates.
         pressed_from: the end that its piston is at, None when nobody said.
+        holes: the holes of the drum that lead to the chamber of its piston.
     """
 
     title: str
@@ -134,3 +153,4 @@ class DrawnStack:
     holders: Holders = Holders()
     windows: bool = False
     pressed_from: End | None = None
+    holes: tuple[DrawnHole, ...] = ()

@@ -13,7 +13,7 @@ from typing import Final
 from build_hooks.drawing import outlines
 from build_hooks.drawing.grouping import Numbered, PistonGroup
 from build_hooks.drawing.parts import DrawnPart, Edge
-from build_hooks.drawing.placed import Notch, Placed, Shoulder
+from build_hooks.drawing.placed import Chamber, Notch, Placed, Shoulder
 from build_hooks.drawing.shapes import Area, Dot, Hatch, Line, Point, Shape, box
 from build_hooks.drawing.sizes import (
     BOSS_LEFT,
@@ -64,6 +64,7 @@ class GroupPlaced:
         shoulder: where the wall must step out for it, None when it need not.
         smooth: the piece of wall that it slides in or stands in, which has no teeth.
         nose: how high the nose reaches that pushes up on the pack above, None for none.
+        chambers: the rooms behind its pistons.
     """
 
     placed: tuple[Placed, ...]
@@ -73,6 +74,7 @@ class GroupPlaced:
     shoulder: Shoulder | None = None
     smooth: tuple[float, float] | None = None
     nose: float | None = None
+    chambers: tuple[Chamber, ...] = ()
 
 
 # Outlines, anchor, underside and upper side of parts, by their place in the group.
@@ -146,7 +148,8 @@ def lower_group(group: PistonGroup, stack: int, base: float, scale: Scale) -> Gr
     piston = (*faced(group.piston, outline, rim if group.piston.side_direction != "down" else floor), *ball)
     places = {**outer, **inner, **sealed, **sprung, group.of("piston")[0][0]: (piston, anchor, base, rim)}
     boss = max(collar, top) + (16 if notches else 8) * unit
-    return GroupPlaced(in_order(group, stack, places), (*boss_slots, *notches), rim, boss)
+    chamber = Chamber("up", base, floor)
+    return GroupPlaced(in_order(group, stack, places), (*boss_slots, *notches), rim, boss, chambers=(chamber,))
 
 
 def _by_groove(seals: Numbered) -> tuple[Numbered, Numbered]:
@@ -274,7 +277,8 @@ def upper_group(group: PistonGroup, stack: int, base: float, inner: float, scale
         if shoulder is not None
         else inner_springs(group, spring_base, web_low, scale)
     )
-    return GroupPlaced(in_order(group, stack, places), (), top, 0, shoulder, (web_low - shimmed - GAP, top))
+    chamber = Chamber("down", top, top + _CHAMBER * unit, (WEB_RIGHT, WEB_RIGHT))
+    return GroupPlaced(in_order(group, stack, places), (), top, 0, shoulder, (web_low - shimmed - GAP, top), chambers=(chamber,))
 
 
 def _shims(shims: Numbered, base: float, scale: Scale) -> Places:

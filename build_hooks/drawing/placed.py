@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from build_hooks.drawing.parts import DrawnPart
+from build_hooks.drawing.parts import DrawnPart, Push, Through
 from build_hooks.drawing.shapes import Point, Shape
 
-__all__ = ["Gap", "Notch", "Pile", "Placed", "Shoulder"]
+__all__ = ["Chamber", "Gap", "Hole", "Notch", "Pile", "Placed", "Shoulder"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +65,42 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True)
+class Chamber:
+    """The room behind a piston that fluid is fed to.
+
+    Attributes:
+        push: which way its piston pushes.
+        low: its lower end.
+        high: its upper end.
+        inner: the wall of its own towards the axis, from left to right; None where the boss of the drum is that wall.
+    """
+
+    push: Push
+    low: float
+    high: float
+    inner: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A hole of the drum, heights counting upwards.
+
+    Attributes:
+        name: what it is called.
+        through: what it leads through.
+        ball: a check ball sits in it.
+        chamber: where it leads to.
+        out: how far the wall stands out there.
+    """
+
+    name: str
+    through: Through
+    ball: bool
+    chamber: Chamber
+    out: float = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Shoulder:
     """Where the wall steps out, so that a part can rest on it.
 
@@ -103,6 +139,7 @@ class Pile:
         smooth: pieces of the wall without teeth, from one height to another.
         holders: rings of another pack, which hold the first plate.
         nose: how high the nose of the last piston reaches that pushes up through the ring over its housing.
+        chambers: the rooms behind the pistons, each with the stack that its piston is of.
     """
 
     placed: tuple[Placed, ...] = ()
@@ -119,6 +156,7 @@ class Pile:
     smooth: tuple[tuple[float, float], ...] = ()
     holders: tuple[Shape, ...] = ()
     nose: float = 0
+    chambers: tuple[tuple[int, Chamber], ...] = ()
 
     @property
     def top(self) -> float:

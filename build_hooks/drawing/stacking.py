@@ -389,6 +389,7 @@ def _add_group(pile: Pile, group: PistonGroup, stack: int, gap: float, scale: Sc
         rim=done.top,
         plates=done.top,
         nose=done.nose or pile.nose,
+        chambers=(*pile.chambers, *((stack, chamber) for chamber in done.chambers)),
         inner=max(pile.inner, done.top if over else done.boss),
         shoulder=done.shoulder if done.shoulder is not None else pile.shoulder,
         ledge=None,

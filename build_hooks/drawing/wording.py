@@ -55,6 +55,10 @@ def description(stacks: Sequence[DrawnStack], scale: Scale, *, exploded: bool) -
         sentences.append(f"{stack.title}, from the bottom: {'; '.join(_runs(stack.parts))}.")
         if stack.pressed_from is not None:
             sentences.append(f"Its piston presses it from the {stack.pressed_from}.")
+        sentences += [
+            f"{hole.name}, {'a check ball in' if hole.ball else 'through'} the {hole.through}: to the chamber of {stack.title}."
+            for hole in stack.holes
+        ]
         held = [
             f"{ring.name} {where} it" for ring, where in ((stack.holders.below, "under"), (stack.holders.above, "over")) if ring
         ]

@@ -22,8 +22,8 @@ from build_hooks.model.fields import (
 from build_hooks.model.keys import Keys, Named
 
 __all__ = [
-    "NEEDS_THICKNESS", "ChamferedEdge", "Check", "CheckedQuantity", "ClearanceSpec", "Drum", "Limits", "LineUp",
-    "Method", "OrderPiece", "PackEnd", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
+    "NEEDS_THICKNESS", "BallPlace", "ChamferedEdge", "Check", "CheckBall", "CheckedQuantity", "ClearanceSpec", "Drum", "Feed", "FeedWay",
+    "Limits", "LineUp", "Method", "OrderPiece", "PackEnd", "Part", "PartKind", "Push", "Shaft", "State", "Status", "Teeth", "WaveState",
 ]  # fmt: skip
 
 
@@ -132,6 +132,40 @@ class Status(Keys):
     revision: Text | None = Field(default=None, description="The revision of this data.", examples=["C"])
 
 
+class FeedWay(StrEnum):
+    """Through what of a drum a feed reaches a chamber."""
+
+    BOSS = "boss"
+    WALL = "wall"
+
+
+class BallPlace(StrEnum):
+    """Where a check ball of a drum sits."""
+
+    FLOOR = "floor"
+    WALL = "wall"
+
+
+class Feed(Keys):
+    """A hole of a drum through which fluid reaches the chamber of a piston."""
+
+    name: Name = Field(description="What it is called.", examples=["Forward feed"])
+    chamber: Reference = Field(description="The id of the pack whose piston it feeds.", examples=["forward"])
+    through: Annotated[FeedWay, *choice_of(FeedWay, "a way for a feed")] = Field(
+        description="What it leads through: boss or wall.", examples=["boss"]
+    )
+
+
+class CheckBall(Keys):
+    """A check ball of a drum, which empties a chamber; that of a piston is said at the piston."""
+
+    name: Name = Field(description="What it is called.", examples=["Drum check ball"])
+    chamber: Reference = Field(description="The id of the pack whose chamber it empties.", examples=["forward"])
+    place: Annotated[BallPlace, *choice_of(BallPlace, "a place for a check ball")] = Field(
+        description="What it sits in: floor or wall.", examples=["floor"]
+    )
+
+
 class OrderPiece(Keys):
     """A piece of a pack in the order in which a whole drum goes together."""
 
@@ -179,6 +213,16 @@ class Drum(Named):
         examples=["[housing]"],
     )
     windows: Count | None = Field(default=None, description="How many windows its wall has beside the plates.", examples=[4])
+    feeds: tuple[Feed, ...] = Field(
+        default=(),
+        description="Its feed holes.",
+        examples=["[{name: Forward feed, chamber: forward, through: boss}]"],
+    )
+    check_balls: tuple[CheckBall, ...] = Field(
+        default=(),
+        description="The check balls in its floor and wall.",
+        examples=["[{name: Drum check ball, chamber: forward, place: floor}]"],
+    )
     order: tuple[
         Annotated[Annotated[Reference, Tag("id")] | Annotated[OrderPiece, Tag("piece")], Discriminator(_piece_tag, **_NO_PIECE)],
         ...,

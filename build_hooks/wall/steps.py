@@ -84,8 +84,10 @@ def _part_step(shop: Shop, unit: Unit, step: PartStep, total: int, then: Sequenc
     return element(
         "li",
         {"class": "wall-step", "data-part": entry.part.id, **named, "tabindex": "-1"},
-        element("p", {"class": "wall-count"}, f"{step.number} of {total}{', already in' if step.already_in else ''}"),
+        element("p", {"class": "wall-count"}, f"{step.number} of {total}"),
         element("h2", {"class": "wall-part", "dir": "auto"}, entry.part.name),
+        # Not behind the count: that line has no room left once it says that there is more.
+        element("p", {"class": "wall-turn"}, "Already in") if step.already_in else None,
         element("p", {"class": "wall-turn"}, _turn(entry)) if entry.turns > 1 else None,
         element("div", {"class": "wall-chunks"}, *_chunks(shop, unit, entry), *then),
     )

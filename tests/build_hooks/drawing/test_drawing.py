@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from build_hooks.drawing import DrawnClearance, DrawnPart, DrawnStack, Frame, draw_exploded, draw_section
-from build_hooks.drawing.parts import Holders
+from build_hooks.drawing.parts import DrawnHole, Holders
 from build_hooks.markdown.html import html_of
 from calc_engine import Element
 
@@ -83,6 +83,7 @@ LOWER = DrawnStack(
     ),
     DrawnClearance("0.90 to 1.40 mm", 12, 13, 1.15),
     windows=True,
+    holes=(DrawnHole("Forward feed", "boss"), DrawnHole("Drum check ball", "floor", ball=True)),
 )
 UPPER = DrawnStack(
     "Direct pack",
@@ -110,6 +111,8 @@ UPPER = DrawnStack(
         ),
     ),
     DrawnClearance("0.80 to 1.20 mm", 17, 20, 1.0),
+    holes=(DrawnHole("Direct feed", "wall"), DrawnHole("Ball of the wall", "wall", ball=True)),
+    pressed_from="top",
 )
 THREE = DrawnStack(
     "Small pack", "", "Drum", ("only",), (steel(1), friction(2), DrawnPart(3, "ring", "Ring", "snap-ring", 2.0, groove="only"))
@@ -250,10 +253,13 @@ def test_a_screen_reader_hears_the_whole_stack() -> None:
         "4: Return spring; 5: Retainer, lip up; 6: Retainer ring, in the boss ring groove, always new; 7: Wave plate, 3 waves; "
         "8 to 11: 2 times Steel plate, then Friction plate; "
         "12: Reaction plate, chamfer up, shared by two packs, has a look-alike; 13: Forward ring, in the middle groove, has a look-alike; "
-        "14: Forward hub, step down. Clearance 0.90 to 1.40 mm, between 12 and 13. "
+        "14: Forward hub, step down. Forward feed, through the boss: to the chamber of Forward pack. "
+        "Drum check ball, a check ball in the floor: to the chamber of Forward pack. Clearance 0.90 to 1.40 mm, between 12 and 13. "
         "Direct pack, from the bottom: 12: Reaction plate, chamfer up, shared by two packs, has a look-alike; 15: Friction plate; "
         "16: Steel plate; 17: Pressure plate, dimple up; 18: Return spring; 19: Seal; 20: Piston housing; "
-        "21: Cover ring, chamfer up, in the upper groove, always new. Clearance 0.80 to 1.20 mm, between 17 and 20. "
+        "21: Cover ring, chamfer up, in the upper groove, always new. Its piston presses it from the top. "
+        "Direct feed, through the wall: to the chamber of Direct pack. "
+        "Ball of the wall, a check ball in the wall: to the chamber of Direct pack. Clearance 0.80 to 1.20 mm, between 17 and 20. "
         "Plates and rings to scale in thickness. All else not to scale."
     )
 
@@ -356,7 +362,7 @@ def test_the_style_sheet_knows_every_class() -> None:
     """Each class of a shape is styled; those of plain words and plain hatch need no rule of their own."""
     sheet = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
     styled = set(re.findall(r"\.(drawing-[a-z-]+)", sheet))
-    plain = {"drawing-groove", "drawing-name", "drawing-note", "drawing-title", "drawing-piston-hatch"}
+    plain = {"drawing-groove", "drawing-feed", "drawing-name", "drawing-note", "drawing-title", "drawing-piston-hatch"}
     for drawn in DRAWN.values():
         shapes = (node for node in tree(drawn).iter() if node.tag in {"path", "circle", "rect", "text"})
         words = {word for shape in shapes for word in shape.get("class", "").split()}

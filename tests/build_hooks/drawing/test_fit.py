@@ -11,13 +11,15 @@ from hypothesis import strategies as st
 
 from build_hooks.drawing import DrawnClearance, DrawnPart, DrawnStack
 from build_hooks.drawing.adapter import drum_stacks, linked_stacks, pack_stack
+from build_hooks.drawing.drum import DRUM_FLOOR
 from build_hooks.drawing.geometry import section_layout
 from build_hooks.drawing.grouping import PistonGroup, grouped
 from build_hooks.drawing.layout import Frame, Layout
-from build_hooks.drawing.parts import ChamferedEdge, Edge, End, Push
+from build_hooks.drawing.parts import ChamferedEdge, DrawnHole, Edge, End, Push
 from build_hooks.drawing.shapes import Area, Box, Dot, Line, Shape, bounds
 from build_hooks.drawing.sizes import BOSS_LEFT, scale_for
 from build_hooks.drawing.stacking import piled
+from build_hooks.drawing.wording import description
 from build_hooks.library import load
 from build_hooks.model import Unit
 
@@ -324,6 +326,52 @@ def test_a_check_ball_is_drawn_where_the_data_says_so(ball: bool) -> None:
     balls = [shape for shape in shapes if isinstance(shape, Dot)]
     assert len(balls) == ball
     assert all(bounds(shapes[:1]).holds(bounds([one])) for one in balls)
+
+
+FEEDS = (DrawnHole("Own feed", "boss"), DrawnHole("Wall feed", "wall"), DrawnHole("Ball", "floor", ball=True))
+
+
+def test_feeds_and_check_balls_lead_to_the_chamber_and_carry_their_names() -> None:
+    """Under a piston that pushes up: through the boss and the wall at the height of the chamber, the ball in the floor below it."""
+    piston = DrawnPart(1, "piston", "Piston", "piston")
+    stack = DrawnStack("Pack", "", "Drum", (), (piston, steel(2), FRICTION), holes=FEEDS)
+    layout = section_layout([stack], FRAME)
+    assert [text.text.strip("\u2068\u2069") for text in layout.words if text.role == "feed"] == ["Wall feed", "Own feed", "Ball"]
+    boss, wall, ball = (bounds([area]) for area in areas(layout.over) if area.of == "outline")
+    body = bounds(body_of(layout, 1))
+    chamber = (body.bottom, drum_floor(layout))
+    for hole in (boss, wall):
+        assert chamber[0] <= hole.top < hole.bottom <= chamber[1]
+    assert body.right < boss.left
+    assert wall.right < body.left
+    assert ball.top == pytest.approx(chamber[1])
+    (dot,) = (shape for shape in layout.over if isinstance(shape, Dot))
+    assert ball.holds(bounds([dot]))
+    assert "Ball, a check ball in the floor: to the chamber of Pack." in description(
+        [stack], scale_for([stack], 24), exploded=False
+    )
+
+
+def drum_floor(layout: Layout) -> float:
+    """The height of the inside of the floor: between the two highest corners that the section has below its boss."""
+    heights = sorted({point.y for point in drum_of(layout).points})
+    return heights[-1] - DRUM_FLOOR
+
+
+def test_a_pack_is_fed_through_the_housing_that_holds_its_piston(units: dict[str, Unit]) -> None:
+    """The chamber that pushes down is that of the pack below, the one that pushes up that of the pack above; no two lines cross."""
+    unit = units["rowan-6"]
+    layout = section_layout(drum_stacks(unit, unit.drums["main-drum"]), FRAME)
+    housing = bounds(next(piece.shapes for piece in layout.pieces if piece.part.part_id == "centre-housing"))
+    holes = [bounds([area]) for area in areas(layout.over) if area.of == "outline"]
+    assert [housing.holds(hole) for hole in holes] == [False, True, True]
+    assert holes[2].bottom < holes[1].top
+    lanes = [shape for shape in layout.over if isinstance(shape, Line) and shape.of == "hidden"]
+    assert [line.points[1].x for line in lanes] == sorted(line.points[1].x for line in lanes)
+    # On a shop screen the holes are there, but no words.
+    bare = section_layout(drum_stacks(unit, unit.drums["main-drum"]), SHOP_SCREEN)
+    assert [text.role for text in bare.words] == []
+    assert sum(area.of == "outline" for area in areas(bare.over)) == 3
 
 
 def test_the_piston_is_at_the_end_that_presses_the_pack() -> None:

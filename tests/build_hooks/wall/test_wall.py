@@ -69,7 +69,7 @@ def test_a_whole_drum_has_one_page_with_each_place_to_measure(library: Library) 
     ]
     again = soup.select_one("[data-step=again-19]")
     assert (again["data-part"], again["data-lights"]) == ("reaction-plate-500", "19")
-    assert again.select_one(".wall-count").text == "19 of 36, already in"
+    assert [again.select_one(f".wall-{kind}").text for kind in ("count", "turn")] == ["19 of 36", "Already in"]
     assert soup.select_one(".wall-end h2").text == "All 36 parts in"
     assert (
         soup.select_one(".wall-end .wall-hold").text == "HOLD All 2 clearances within their limits, readings on the build sheet?"
