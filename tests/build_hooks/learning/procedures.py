@@ -42,7 +42,8 @@ def sections_of(folder: Path) -> Iterator[Section]:
     for path in sorted(folder.glob("*.md")):
         text = path.read_text(encoding="utf-8")
         packs = tuple(dict.fromkeys(re.findall(r"^pack: (\S+)$", text, re.MULTILINE)))
-        for part in re.split(r"^## ", text, flags=re.MULTILINE)[1:]:
+        # A short page has no sections: then all of it is one.
+        for part in re.split(r"^## ", text, flags=re.MULTILINE)[1:] or [text]:
             heading, _, body = part.partition("\n")
             yield Section(heading, tuple(_STEP.findall(body)), packs, part)
 

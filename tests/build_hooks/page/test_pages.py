@@ -314,7 +314,8 @@ def test_every_page_says_that_it_is_invented(docs: Path) -> None:
     assert list(problems) == []
     assert edition is not None
     written = edition.content("units/test-2/page.md", "<h1>A</h1><p>b</p>")
-    assert written.startswith('<h1>A</h1><div class="bench-standing"')
+    assert written.startswith('<h1>A</h1><bench-job-bar ')
+    assert '</bench-job-bar><div class="bench-standing"' in written
     assert "not for use on a real unit" in written
     assert "Draft" in written
 
@@ -400,6 +401,6 @@ def test_the_page_of_a_drum_has_its_floats(with_float: Path) -> None:
     """With the limits of the packs; what has no stack is no list of parts."""
     library, _ = load(with_float)
     assert library is not None
-    page = bench_pages(library, read_pages(with_float, library)[0])["bench/test-2/drum.md"]
+    page = bench_pages(library, read_pages(with_float, library)[0])["bench/test-2/drum.md"].text
     assert "```spec\nfloat: play\n```" in page
     assert "```stack\npack: play" not in page

@@ -19,11 +19,11 @@ NAMES = list(CATALOGUE)
 PACK: dict[str, Any] = dict(CATALOGUE["pack-clearance"].example)
 TAGS = {
     "div", "strong", "p", "svg", "path", "rect", "text", "ul", "ol", "li", "table", "caption", "thead", "tbody", "tr", "th", "td", "h4",
-    "details", "summary",
+    "details", "summary", "circle",
 }  # fmt: skip
 CHILDREN = {
     "table": {"caption", "thead", "tbody"}, "thead": {"tr"}, "tbody": {"tr"}, "tr": {"th", "td"}, "ul": {"li"}, "ol": {"li"},
-    "svg": {"path", "rect", "text"},
+    "svg": {"path", "rect", "text", "circle"},
 }  # fmt: skip
 
 
