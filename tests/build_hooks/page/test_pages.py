@@ -314,7 +314,7 @@ def test_every_page_says_that_it_is_invented(docs: Path) -> None:
     assert list(problems) == []
     assert edition is not None
     written = edition.content("units/test-2/page.md", "<h1>A</h1><p>b</p>")
-    assert written.startswith('<h1>A</h1><bench-job-bar ')
+    assert written.startswith("<h1>A</h1><bench-job-bar ")
     assert '</bench-job-bar><div class="bench-standing"' in written
     assert "not for use on a real unit" in written
     assert "Draft" in written
