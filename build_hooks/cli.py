@@ -48,7 +48,10 @@ def _run(arguments: Sequence[str] | None) -> int:
     parsed = _parser().parse_args(arguments)
     try:
         status: int = parsed.command(parsed)
-    except (NoJobFileError, NotMadeError, NotWrittenError) as refused:
+    except NoJobFileError as refused:
+        sys.stderr.writelines(f"{printable(line)}\n" for line in refused.args)
+        return 1
+    except (NotMadeError, NotWrittenError) as refused:
         sys.stderr.write(f"{printable(str(refused))}\n")
         return 1
     return status
