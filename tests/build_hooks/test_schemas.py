@@ -17,6 +17,7 @@ DATA = {
     "unit": sorted(DOCS.glob("units/*/unit.yml")),
     "path": sorted(DOCS.glob("learning/*.yml")),
     "progress": [Path(__file__).parent / "learning" / "sample-record.json"],
+    "jobs": [Path(__file__).parent / "jobs" / "sample-jobs.json"],
 }
 
 
@@ -141,7 +142,7 @@ def test_every_key_has_a_description_and_no_mapping_takes_unknown_keys(name: str
     """An editor shows what each key means and completes it."""
     schema = schema_of(name)
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
-    assert schema["title"] == ("progress.json" if name == "progress" else f"{name}.yml")
+    assert schema["title"] == (f"{name}.json" if name in {"progress", "jobs"} else f"{name}.yml")
     for node in nodes_of(schema):
         assert "null" not in str(node.get("type"))
         for key, rule in node.get("properties", {}).items():
