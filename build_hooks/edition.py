@@ -77,7 +77,7 @@ class Edition:
         if page is None:
             return html
         unit = self.library.units.get(page.unit_id) if page.unit_id else None
-        bar = html_of(job_bar(self.library, source_path, self.today))
+        bar = html_of(job_bar(self.library, source_path, self.today, has_steps=self._has_steps(source_path)))
         strip = bar + html_of(
             made_strip(self.library, by_hand=source_path in self.learning.pages)
             if source_path in self.made and page.source.facts.status is None
@@ -96,6 +96,11 @@ class Edition:
         """Whether somebody does a job by this page: one of a unit, but not the unit's overview."""
         page = self.pages.by_path[source_path]
         return page.unit_id is not None and not source_path.endswith("index.md") and source_path not in self.made
+
+    def _has_steps(self, source_path: str) -> bool:
+        """Whether an author wrote a page of steps: a procedure, or a standard of the shop."""
+        is_standard = source_path.startswith("standards/") and not source_path.endswith("index.md")
+        return is_standard or self._is_procedure(source_path)
 
     def refused(self, source_path: str, html: str) -> tuple[Problem, ...]:
         """What a page may not hold and was not found before: an extension of the manual's own may have made it."""

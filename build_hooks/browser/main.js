@@ -35,12 +35,12 @@ const engine = new EngineClient({
 const prefix = `benchleaf:${new URL(".", address).pathname}:`;
 const store = new Store(() => localStorage, prefix);
 const tab = new Store(() => sessionStorage, prefix);
+const timers = runTimers(store);
 defineCalcPanel({
   engine,
   units: new UnitsChoice(store),
-  readings: defineJobs({ store, tab, prefix }),
+  readings: defineJobs({ store, tab, timers, prefix }),
 });
-runTimers(store);
 defineLearning({
   engine,
   store,

@@ -103,6 +103,31 @@ class Tick(Entry):
     next: Long = Field(description="The next hold point that is open, in its words; may be empty.", examples=["Circlip seated?"])
 
 
+class StepTaken(Entry):
+    """A step of a procedure was done, or left out."""
+
+    page: Short = Field(description="The page.", examples=["units/alder-4/front-drum-clearance/"])
+    title: Short = Field(description="The page's title.", examples=["Front drum: clearance"])
+    section: Short = Field(description="The section of the page.", examples=["Strip back"])
+    step: Long = Field(
+        description="The step, as far as it is needed to find it again.", examples=["Press the housing down by 1 mm."]
+    )
+    number: Total = Field(description="Which of the page's steps it is.", examples=[12])
+    total: Total = Field(description="How many the page has.", examples=[87])
+    state: Literal["done", "skipped"] = Field(description="Whether it was done.")
+    reason: Long = Field(
+        description="Why it was left out; empty for one that was done.", examples=["No press here: done in bay 4."]
+    )
+
+
+class WaitPress(Entry):
+    """Somebody started a timer of the job, or did something with it."""
+
+    page: Short = Field(description="The page it belongs to.", examples=["standards/friction-plates-and-soak/"])
+    title: Short = Field(description="What is waited for.", examples=["Soak the friction plates"])
+    press: Literal["started", "paused", "resumed", "confirmed", "reset"] = Field(description="What was done.")
+
+
 class Replaced(Entry):
     """A part was replaced, or was not after all."""
 
@@ -155,6 +180,8 @@ class JobFile(Keys):
     forms: tuple[FormChange, ...] = Field(description="What was typed into forms.")
     answers: tuple[Answered, ...] = Field(description="What was answered.")
     ticks: tuple[Tick, ...] = Field(description="Hold points ticked.")
+    steps: tuple[StepTaken, ...] = Field(description="Steps done or left out.")
+    waits: tuple[WaitPress, ...] = Field(description="Timers started and stopped.")
     parts: tuple[Replaced, ...] = Field(description="Parts replaced.")
     notes: tuple[Note, ...] = Field(description="Notes.")
     accepted: tuple[Accepted, ...] = Field(description="What was accepted out of its limits.")

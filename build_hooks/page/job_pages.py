@@ -19,13 +19,14 @@ _ABOUT_LIST: Final = "Every rebuild on this bench: what was read, decided and ti
 _ABOUT_SHEET: Final = "One sheet that proves the work of a job: readings, limits, parts and hold points, as they were noted."
 
 
-def job_bar(library: Library, source_path: str, today: date) -> Element:
+def job_bar(library: Library, source_path: str, today: date, *, has_steps: bool) -> Element:
     """The strip that says which job the page works on. The page's script fills it.
 
     Args:
         library: for the shop's name, its units and its people.
         source_path: the page's path below the docs folder.
         today: the day of the build, which names the edition.
+        has_steps: whether the page is a procedure, which can be worked through step by step.
     """
     shop, root = library.shop, root_of(source_path) or "./"
     return element(
@@ -37,6 +38,7 @@ def job_bar(library: Library, source_path: str, today: date) -> Element:
             "data-jobs": f"{root}{_FOLDER}/",
             "data-units": encode([unit.name for unit in library.units.values()]),
             "data-people": encode([senior.name for senior in shop.seniors.values()]),
+            **({"data-steps": "true"} if has_steps else {}),
         },
     )
 

@@ -33,7 +33,7 @@ export class BenchBuildSheet extends HTMLElement {
     if (this.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement) return;
     const isMine = asked === jobs.current && standing.state === "open";
     this.dataset.sheetJob = asked;
-    this.replaceChildren(...this.#work(isMine, asked, standing), this.#sheet(standing, isMine), this.#tag(standing));
+    this.replaceChildren(...this.#work(isMine, asked, standing), this.#sheet(standing, isMine), ...picturesOf(standing), this.#tag(standing));
   }
 
   /**
@@ -60,6 +60,7 @@ export class BenchBuildSheet extends HTMLElement {
         "p",
         { class: "bench-job-buttons" },
         button(TEXTS.print, () => print("sheet"), { "data-bench": "print-sheet" }),
+        standing.pictures.length > 0 ? button(TEXTS.printPictures, () => print("pictures"), { "data-bench": "print-pictures" }) : null,
         button(TEXTS.printTag, () => print("tag"), { "data-bench": "print-tag" }),
         asked !== jobs.current ? button(TEXTS.work, () => void jobs.choose(asked), { "data-bench": "work-on" }) : null,
         isMine ? button(TEXTS.close, () => void jobs.setState("closed"), { "data-bench": "close-job" }) : null,
@@ -99,6 +100,8 @@ export class BenchBuildSheet extends HTMLElement {
       make("h3", {}, TEXTS.parts),
       partsTable(standing),
       ...holdsTable(standing),
+      ...skippedList(standing),
+      ...waitsList(standing),
       ...notesList(standing),
       ...correctedList(standing),
       make("p", { class: "bench-sheet-edition" }, TEXTS.editions(editionsOf(standing), enginesOf(standing))),
@@ -224,6 +227,36 @@ function holdsTable(standing) {
     );
   });
   return [make("h3", {}, TEXTS.holds), make("ul", { class: "bench-sheet-holds" }, ...lines)];
+}
+
+/** @param {Standing} standing */
+function picturesOf(standing) {
+  if (standing.pictures.length === 0) return [];
+  const pictures = standing.pictures.map(({ data, about, person, at, width, height }) =>
+    make(
+      "figure",
+      {},
+      make("img", { src: data, width, height, alt: about, loading: "lazy" }),
+      make("figcaption", {}, [about, person, momentOf(at)].filter(Boolean).join(", ")),
+    ),
+  );
+  return [make("section", { class: "bench-pictures", "data-bench": "pictures" }, make("h2", {}, TEXTS.pictures), ...pictures)];
+}
+
+/** @param {Standing} standing */
+function skippedList(standing) {
+  const skipped = Object.values(standing.steps).flatMap((page) => Object.values(page.skipped));
+  if (skipped.length === 0) return [];
+  const items = skipped.map(({ title, number, step, reason, person }) => make("li", {}, `${title}, step ${number}: ${step.slice(0, 120)} `, make("strong", {}, `${reason} (${person || "–"})`)));
+  return [make("h3", {}, TEXTS.skipped), make("ul", {}, ...items)];
+}
+
+/** @param {Standing} standing */
+function waitsList(standing) {
+  const shown = standing.waits.filter(({ press }) => press === "started" || press === "confirmed");
+  if (shown.length === 0) return [];
+  const words = shown.map(({ title, press, person, at }) => `${title} ${TEXTS.presses[press]} ${momentOf(at)}${person ? ` (${person})` : ""}`);
+  return [make("h3", {}, TEXTS.waits), make("p", {}, words.join("; "))];
 }
 
 /** @param {Standing} standing */

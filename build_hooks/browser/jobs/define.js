@@ -7,6 +7,9 @@ import { BenchJobBar } from "./job-bar.js";
 import { BenchJobs } from "./job-list.js";
 import { JobReadings } from "./job-readings.js";
 import { Jobs } from "./jobs.js";
+import { TEXTS } from "./jobs-texts.js";
+import { offerSteps } from "./step-view.js";
+import { noteTimers } from "./timer-notes.js";
 
 const ELEMENTS = { "bench-job-bar": BenchJobBar, "bench-jobs": BenchJobs, "bench-build-sheet": BenchBuildSheet };
 
@@ -16,10 +19,11 @@ const ELEMENTS = { "bench-job-bar": BenchJobBar, "bench-jobs": BenchJobs, "bench
  * @param {object} given
  * @param {import("../page/store.js").Store} given.store of the browser
  * @param {import("../page/store.js").Store} given.tab of this tab
+ * @param {import("../timer/timers.js").Timers} given.timers
  * @param {string} given.prefix distinguishes this manual from others
  * @returns {JobReadings} where forms keep what is typed
  */
-export function defineJobs({ store, tab, prefix }) {
+export function defineJobs({ store, tab, timers, prefix }) {
   const bar = document.querySelector("bench-job-bar");
   const facts = bar instanceof HTMLElement ? bar.dataset : {};
   const jobs = new Jobs({
@@ -33,5 +37,7 @@ export function defineJobs({ store, tab, prefix }) {
   for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
   noteAnswers(jobs);
   keepTicks(jobs);
+  offerSteps(jobs);
+  noteTimers(jobs, timers, TEXTS.job);
   return new JobReadings(jobs, tab);
 }

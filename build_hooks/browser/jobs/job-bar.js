@@ -1,5 +1,6 @@
 import { button, make } from "../page/make.js";
 import { TEXTS } from "./jobs-texts.js";
+import { BUDGET, megabytes, sizeOf, smaller } from "./pictures.js";
 
 const OTHERS = 3; // Open jobs that one press goes to.
 
@@ -13,7 +14,8 @@ export class BenchJobBar extends HTMLElement {
     const { jobs } = BenchJobBar;
     this.trouble = make("p", { class: "bench-trouble", role: "status", "data-bench": "job-trouble", hidden: true });
     this.line = make("div", { class: "bench-job-line" });
-    this.append(this.line, this.trouble);
+    this.said = make("p", { class: "bench-job-said", role: "status", "data-bench": "job-said" });
+    this.append(this.line, this.trouble, this.said);
     for (const name of ["change", "list", "trouble"]) jobs.addEventListener(name, () => void this.#show());
     void jobs.ready.then(() => this.#show());
   }
@@ -42,8 +44,32 @@ export class BenchJobBar extends HTMLElement {
       make("strong", {}, TEXTS.job(details.number)),
       ...[details.unit, details.complaint, state === "closed" ? TEXTS.closed : ""].filter(Boolean).map((words) => ` · ${words}`),
     );
+    const photo = make("input", { type: "file", id: "bench-job-photo", accept: "image/*", "data-bench": "photo", onchange: () => void this.#photo(photo) });
+    const picture = state === "open" ? make("label", { class: "bench-file", for: photo.id }, make("span", {}, TEXTS.addPicture), photo) : null;
     const sheet = make("a", { href: `${this.#facts.jobs}sheet/${location.protocol === "file:" ? "index.html" : ""}`, "data-bench": "build-sheet" }, TEXTS.sheet);
-    this.line?.replaceChildren(name, this.#worker(), sheet, ...ways);
+    this.line?.replaceChildren(name, this.#worker(), ...(picture ? [picture] : []), sheet, ...ways);
+  }
+
+  /** @param {HTMLInputElement} input */
+  async #photo(input) {
+    const { jobs } = BenchJobBar;
+    const job = jobs.current;
+    const file = input.files?.[0];
+    if (!file || !jobs.standing) return;
+    const picture = await smaller(file);
+    input.value = "";
+    if (job !== jobs.current || !jobs.standing) return;
+    const used = sizeOf(jobs.standing);
+    if (!picture) return this.#say(TEXTS.noPicture);
+    if (used + picture.data.length > BUDGET) return this.#say(TEXTS.picturesFull(megabytes(used), megabytes(BUDGET)));
+    const about = (document.querySelector("h1")?.textContent ?? "").replace(/¶$/, "").trim().slice(0, 100);
+    await jobs.note("pictures", { about, ...picture });
+    this.#say(TEXTS.pictureAdded(jobs.standing.pictures.length, megabytes(sizeOf(jobs.standing)), megabytes(BUDGET)));
+  }
+
+  /** @param {string} words */
+  #say(words) {
+    if (this.said) this.said.textContent = words;
   }
 
   #worker() {

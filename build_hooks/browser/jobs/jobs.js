@@ -268,7 +268,11 @@ export function openThings(standing) {
   const verdicts = lastAnswers(standing)
     .filter((answer) => !isIn(/** @type {any} */ (answer)) && !standing.accepted[answer.id])
     .map((answer) => `${answer.title}: ${answer.shown.advice ?? answer.shown.verdict ?? ""}`);
-  return [...holds, ...verdicts];
+  const steps = Object.values(standing.steps).flatMap(({ last, skipped }) => [
+    ...(last.number < last.total ? [`${last.title}: stopped after step ${last.number} of ${last.total}, ${last.section}`] : []),
+    ...Object.values(skipped).map(({ title, number, step, reason }) => `${title}: step ${number} left out (${reason}): ${step.slice(0, 80)}`),
+  ]);
+  return [...steps, ...holds, ...verdicts];
 }
 
 /** @param {Standing} standing */

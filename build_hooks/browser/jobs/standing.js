@@ -25,7 +25,9 @@ import { inOrder } from "../records/job-entries.js";
  * @property {Record<string, Record<string, any>>} forms what each form holds, by its entries
  * @property {Entry[]} answers all, the oldest first
  * @property {Record<string, HoldPage>} pages
+ * @property {Record<string, {last: Entry, skipped: Record<string, Entry>}>} steps of each page the one that was taken last, and those left out
  * @property {Record<string, Entry>} parts replaced ones, by part and number
+ * @property {Entry[]} waits what was done with timers
  * @property {Entry[]} notes
  * @property {Entry[]} pictures
  * @property {Record<string, Entry>} accepted by the answer's id
@@ -46,7 +48,7 @@ export function standingOf(entries) {
   const standing = {
     details: { number: "", unit: "", serial: "", complaint: "", technician: "" },
     state: "open", opened: "", closed: "", changed: "",
-    forms: emptyMap(), answers: [], pages: emptyMap(), parts: emptyMap(), notes: [], pictures: [], accepted: emptyMap(), corrected: [], people: [],
+    forms: emptyMap(), answers: [], pages: emptyMap(), steps: emptyMap(), parts: emptyMap(), waits: [], notes: [], pictures: [], accepted: emptyMap(), corrected: [], people: [],
   }; // prettier-ignore
   for (const entry of ordered) {
     standing.changed = entry.value.at;
@@ -84,11 +86,18 @@ const ADD = {
     if (value.ticked) page.ticks[value.hold] = value;
     else delete page.ticks[value.hold];
   },
+  steps: (standing, value) => {
+    const page = (standing.steps[value.page] ??= { last: value, skipped: emptyMap() });
+    page.last = value;
+    if (value.state === "skipped") page.skipped[value.step] = value;
+    else delete page.skipped[value.step];
+  },
   parts: (standing, value) => {
     const key = `${value.part}\n${value.number}`;
     if (value.count > 0) standing.parts[key] = value;
     else delete standing.parts[key];
   },
+  waits: (standing, value) => void standing.waits.push(value),
   notes: (standing, value) => void standing.notes.push(value),
   pictures: (standing, value) => void standing.pictures.push(value),
   accepted: (standing, value) => void (standing.accepted[value.answer] = value),

@@ -12,6 +12,7 @@ const SOUNDED = "timers-sounded";
  *
  * @param {import("../page/store.js").Store} store
  * @param {HTMLElement} [place] that the list of timers is put at the end of
+ * @returns {Timers}
  */
 export function runTimers(store, place = document.body) {
   const timers = new Timers(store);
@@ -45,4 +46,5 @@ export function runTimers(store, place = document.body) {
   // Another page has started or stopped one.
   window.addEventListener("storage", () => timers.dispatchEvent(new Event("change")));
   settle();
+  return timers;
 }

@@ -24,17 +24,16 @@ export class TimerBlock extends HTMLElement {
 
   #buttons() {
     const { timers } = TimerBlock;
-    const key = this.#key();
     const press = (/** @type {string} */ name, /** @type {string} */ words, /** @type {() => void} */ act) =>
       button(words, act, { "data-press": name, "aria-label": `${words}: ${this.#title()}` });
     return make(
       "div",
       { class: "bench-timer-buttons", "data-bench": "timer-buttons" },
       press("start", TEXTS.start, () => this.#start()),
-      press("pause", TEXTS.pause, () => timers.pause(key)),
-      press("go-on", TEXTS.goOn, () => timers.goOn(key)),
-      press("confirm", TEXTS.confirm, () => timers.confirm(key)),
-      press("reset", TEXTS.putBack, () => timers.remove(key)),
+      press("pause", TEXTS.pause, () => timers.pause(this.#key())),
+      press("go-on", TEXTS.goOn, () => timers.goOn(this.#key())),
+      press("confirm", TEXTS.confirm, () => timers.confirm(this.#key())),
+      press("reset", TEXTS.putBack, () => timers.remove(this.#key())),
     );
   }
 
@@ -74,7 +73,7 @@ export class TimerBlock extends HTMLElement {
   }
 
   #key() {
-    return `${location.pathname}#${this.id}`;
+    return TimerBlock.timers.keyOf(`${location.pathname}#${this.id}`);
   }
 }
 

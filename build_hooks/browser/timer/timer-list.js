@@ -52,11 +52,11 @@ export class TimerList {
   }
 
   /** @param {import("./timers.js").Timer} timer */
-  #add({ key, title, page }) {
+  #add({ key, title, page, owner }) {
     const item = make(
       "li",
       {},
-      make("a", { href: `${page}${key.slice(key.indexOf("#"))}` }, title),
+      make("a", { href: `${page}${key.slice(key.indexOf("#")).split("@")[0]}` }, owner ? `${owner}: ${title}` : title),
       make("span", { class: "bench-timer-left", "data-bench": "left" }),
       button(TEXTS.confirm, () => this.timers.confirm(key), { "aria-label": `${TEXTS.confirm}: ${title}` }),
       button(TEXTS.putBack, () => this.timers.remove(key), { "aria-label": `${TEXTS.putBack}: ${title}` }),

@@ -6,6 +6,7 @@
  * @property {number} ends when it is over, in milliseconds since 1970; means nothing while it is paused
  * @property {number | null} left what was left when it was paused, in milliseconds; null while it runs
  * @property {number | null} found when a page first saw that it is over, in milliseconds since 1970
+ * @property {string} [owner] whose it is, in words: the job that it was started for
  * @property {boolean} heard whether somebody has confirmed that it is over
  */
 
@@ -26,6 +27,24 @@ export class Timers extends EventTarget {
     super();
     this.store = store;
     this.now = now;
+  }
+
+  /** Whose timers are started from now on: what their keys end with, and its name in words. Empty when they are nobody's. */
+  owner = { key: "", name: "" };
+
+  /** @param {{key: string, name: string}} owner */
+  belongTo(owner) {
+    if (owner.key === this.owner.key && owner.name === this.owner.name) return;
+    this.owner = owner;
+    this.dispatchEvent(new Event("change"));
+  }
+
+  /**
+   * @param {string} address of a page and the id of a block
+   * @returns {string} the key of the owner's timer there
+   */
+  keyOf(address) {
+    return this.owner.key ? `${address}@${this.owner.key}` : address;
   }
 
   /** What a browser that stores nothing has of them: they run as long as the page is open. @type {unknown} */
@@ -89,19 +108,23 @@ export class Timers extends EventTarget {
    * @param {string} page
    */
   start(key, title, minutes, page) {
-    this.#put({ key, title, page, ends: this.now() + minutes * 60_000, left: null, found: null, heard: false });
+    const owner = this.owner.name ? { owner: this.owner.name } : {};
+    this.#put({ key, title, page, ends: this.now() + minutes * 60_000, left: null, found: null, heard: false, ...owner });
+    this.#tell("started", key);
   }
 
   /** @param {string} key */
   pause(key) {
     const timer = this.get(key);
     if (timer && this.stateOf(timer) === "running") this.#put({ ...timer, left: this.left(timer) });
+    this.#tell("paused", key);
   }
 
   /** @param {string} key */
   goOn(key) {
     const timer = this.get(key);
     if (timer?.left != null) this.#put({ ...timer, ends: this.now() + timer.left, left: null });
+    this.#tell("resumed", key);
   }
 
   /**
@@ -112,10 +135,12 @@ export class Timers extends EventTarget {
   confirm(key) {
     const timer = this.get(key);
     if (timer) this.#put({ ...timer, heard: true });
+    this.#tell("confirmed", key);
   }
 
   /** @param {string} key */
   remove(key) {
+    this.#tell("reset", key);
     this.#write(this.all().filter((timer) => timer.key !== key));
   }
 
@@ -124,6 +149,15 @@ export class Timers extends EventTarget {
     for (const timer of this.all()) {
       if (this.stateOf(timer) === "over" && timer.found === null) this.#put({ ...timer, found: this.now() });
     }
+  }
+
+  /**
+   * @param {"started" | "paused" | "resumed" | "confirmed" | "reset"} press what somebody has done
+   * @param {string} key
+   */
+  #tell(press, key) {
+    const timer = this.get(key);
+    if (timer) this.dispatchEvent(new CustomEvent("press", { detail: { press, timer } }));
   }
 
   /** @param {Timer} timer */

@@ -1,0 +1,229 @@
+import { button, make } from "../page/make.js";
+import { pageOf } from "../page/page-of.js";
+import { TEXTS } from "./jobs-texts.js";
+import { cardsOf } from "./step-cards.js";
+
+/** @typedef {import("./step-cards.js").Card} Card */
+
+/** A procedure step by step: the caution, the step, its hold, then the next. It shows the page's own elements and puts them back. */
+export class StepView {
+  /** @type {Card[]} */
+  #cards;
+  #at = 0;
+  /** @type {Map<Element, Comment>} where each element that is shown belongs */
+  #places = new Map();
+  #showsForm = false;
+
+  /**
+   * @param {import("./jobs.js").Jobs} jobs
+   * @param {Element} article
+   * @param {string} title of the page
+   */
+  constructor(jobs, article, title) {
+    this.jobs = jobs;
+    this.title = title;
+    this.page = pageOf(location);
+    this.#cards = cardsOf(article);
+    this.forms = Array.from(article.querySelectorAll("bench-calc"));
+    this.head = make("p", { class: "bench-step-head", role: "status", "data-bench": "step-position" });
+    this.body = make("div", { class: "bench-step-body md-typeset", tabindex: -1 });
+    this.foot = make("div", { class: "bench-step-foot" });
+    this.dialog = make(
+      "dialog",
+      { class: "bench-steps", "aria-label": title, "data-bench": "steps", onkeydown: (/** @type {KeyboardEvent} */ event) => this.#key(event), onclose: () => this.#putBack() },
+      this.head, this.body, this.foot,
+    ); // prettier-ignore
+    article.append(this.dialog);
+    this.dialog.addEventListener("change", () => this.#drawFoot());
+  }
+
+  get isWorthwhile() {
+    return this.#cards.filter(({ number }) => number !== null).length >= 3;
+  }
+
+  get total() {
+    return this.#cards.length;
+  }
+
+  /** Where the current job goes on: behind the step that was taken last. */
+  get resumesAt() {
+    const last = this.jobs.standing?.steps[this.page]?.last;
+    if (!last) return 0;
+    const same = this.#cards.findIndex(({ words }) => words === last.step);
+    return Math.min(same >= 0 ? same + 1 : last.number, this.total - 1);
+  }
+
+  open() {
+    this.#at = this.resumesAt;
+    this.dialog.showModal();
+    this.#show();
+  }
+
+  #show() {
+    this.#putBack();
+    const card = this.#cards[this.#at];
+    if (!card) return;
+    this.#showsForm = false;
+    this.head.replaceChildren(make("strong", {}, TEXTS.position(this.#at + 1, this.total)), ` · ${card.section || this.title}`);
+    const step = card.number === null ? make("div", {}) : make("ol", { start: card.number });
+    this.body.replaceChildren();
+    for (const node of card.cautions) this.#take(node, this.body);
+    for (const node of card.before) this.#take(node, this.body);
+    this.body.append(step);
+    for (const node of card.nodes) this.#take(node, step);
+    for (const node of card.after) this.#take(node, this.body);
+    this.body.scrollTop = 0;
+    this.#drawFoot();
+    this.#focus();
+  }
+
+  /** The way on has the focus, so that Enter of a remote goes on; at a hold point its box has. */
+  #focus() {
+    const hold = this.#openHold();
+    const next = this.foot.querySelector("[data-bench=next-step]");
+    const target = hold ?? (next instanceof HTMLElement ? next : null);
+    target?.focus({ preventScroll: true });
+  }
+
+  #drawFoot() {
+    const card = this.#cards[this.#at];
+    if (!card || this.#showsForm) return;
+    const hold = this.#openHold();
+    const isLast = this.#at === this.total - 1;
+    const words = card.number === null ? TEXTS.nextRead : isLast ? TEXTS.lastStep : TEXTS.nextStep;
+    this.foot.replaceChildren(
+      button(TEXTS.previousStep, () => this.#back(), { "data-bench": "previous-step", disabled: this.#at === 0 }),
+      button(words, () => void this.#next(), { "data-bench": "next-step", "aria-disabled": hold !== null }),
+      button(TEXTS.skip, () => this.#askReason(), { "data-bench": "skip-step" }),
+      ...(this.forms.length > 0 && !card.nodes.some((node) => node.matches("bench-calc")) ? [button(TEXTS.form, () => this.#showForm(), { "data-bench": "show-form" })] : []),
+      button(TEXTS.leaveSteps, () => this.dialog.close(), { "data-bench": "leave-steps" }),
+      make("p", { class: "bench-step-said", role: "status", "data-bench": "step-said" }),
+    );
+  }
+
+  #back() {
+    if (this.#at === 0) return;
+    this.#at -= 1;
+    this.#show();
+  }
+
+  async #next() {
+    if (this.#openHold()) {
+      this.#say(TEXTS.tickFirst);
+      return this.#focus();
+    }
+    await this.#note("done", "");
+    this.#goOn();
+  }
+
+  #goOn() {
+    if (this.#at < this.total - 1) {
+      this.#at += 1;
+      return this.#show();
+    }
+    this.#say(TEXTS.allDone);
+  }
+
+  #askReason() {
+    const entry = make("input", { type: "text", id: "bench-skip-reason", maxlength: 300, autocomplete: "off" });
+    const sure = async (/** @type {Event} */ event) => {
+      event.preventDefault();
+      const reason = entry.value.trim();
+      if (!reason) return entry.focus();
+      await this.#note("skipped", reason);
+      this.#goOn();
+    };
+    this.foot.replaceChildren(
+      make(
+        "form",
+        { class: "bench-skip", onsubmit: sure },
+        make("label", { for: entry.id }, TEXTS.skipReason),
+        entry,
+        make("button", { type: "submit", "data-bench": "skip-sure" }, TEXTS.skipSure),
+        button(TEXTS.backToStep, () => (this.#drawFoot(), this.#focus())),
+      ),
+    );
+    entry.focus();
+  }
+
+  #showForm() {
+    this.#putBack();
+    this.#showsForm = true;
+    this.body.replaceChildren();
+    for (const form of this.forms) this.#take(form, this.body);
+    this.foot.replaceChildren(button(TEXTS.backToStep, () => this.#show(), { "data-bench": "back-to-step" }));
+    const first = this.body.querySelector("[data-bench=pack] input[type=text]") ?? this.body.querySelector("input[type=text]");
+    if (first instanceof HTMLElement) first.focus();
+  }
+
+  /** @param {"done" | "skipped"} state @param {string} reason */
+  async #note(state, reason) {
+    const card = this.#cards[this.#at];
+    if (!card || !this.jobs.current) return;
+    await this.jobs.note("steps", {
+      page: this.page.slice(0, 120), title: this.title.slice(0, 120), section: card.section, step: card.words,
+      number: this.#at + 1, total: this.total, state, reason,
+    }); // prettier-ignore
+  }
+
+  /** @returns {HTMLInputElement | null} the first hold point of this step that is not ticked */
+  #openHold() {
+    const holds = Array.from(this.body.querySelectorAll("input[data-bench=hold]"));
+    return /** @type {HTMLInputElement | undefined} */ (holds.find((hold) => hold instanceof HTMLInputElement && !hold.checked)) ?? null;
+  }
+
+  /** @param {KeyboardEvent} event */
+  #key(event) {
+    const { target, key } = event;
+    const isText = target instanceof HTMLInputElement && target.type !== "checkbox";
+    if (isText || target instanceof HTMLSelectElement || this.#showsForm) return;
+    if (key === "ArrowRight") (event.preventDefault(), void this.#next());
+    else if (key === "ArrowLeft") (event.preventDefault(), this.#back());
+    // Enter ticks a hold, as a remote has no space bar; ticked, it goes on.
+    else if (key === "Enter" && target instanceof HTMLInputElement) (event.preventDefault(), target.checked ? void this.#next() : target.click());
+  }
+
+  /** @param {string} words */
+  #say(words) {
+    const place = this.foot.querySelector("[data-bench=step-said]");
+    if (place) place.textContent = words;
+  }
+
+  /**
+   * @param {Element} node
+   * @param {Element} place
+   */
+  #take(node, place) {
+    const mark = document.createComment("");
+    node.before(mark);
+    this.#places.set(node, mark);
+    place.append(node);
+  }
+
+  #putBack() {
+    for (const [node, mark] of this.#places) mark.replaceWith(node);
+    this.#places.clear();
+  }
+}
+
+/**
+ * Offers to work through the page, if it is a procedure.
+ *
+ * @param {import("./jobs.js").Jobs} jobs
+ */
+export function offerSteps(jobs) {
+  const bar = document.querySelector("bench-job-bar[data-steps]");
+  const article = bar?.parentElement;
+  if (!bar || !article) return;
+  const title = (article.querySelector("h1")?.textContent ?? "").replace(/¶$/, "").trim();
+  const view = new StepView(jobs, article, title);
+  if (!view.isWorthwhile) return view.dialog.remove();
+  const way = button(TEXTS.workThrough, () => view.open(), { "data-bench": "work-through" });
+  const name = () => {
+    const at = view.resumesAt;
+    way.textContent = at > 0 ? TEXTS.resumeAt(at + 1, view.total) : TEXTS.workThrough;
+  };
+  jobs.addEventListener("change", name);
+  void jobs.ready.then(name);
+  bar.after(make("p", { class: "bench-step-way" }, way));
+}
