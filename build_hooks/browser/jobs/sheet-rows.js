@@ -1,3 +1,5 @@
+import { fieldsOf, listOf, wordsOf } from "./noted.js";
+
 /**
  * The lines of a build sheet from an answer as it was noted. Requests and results are named as the engine's contract has them, which is
  * fixed: what is noted today is read in years to come. Figures are those that were shown; nothing is worked out here.
@@ -19,14 +21,14 @@
 export function measuredRows(answer) {
   const { request, result, shown, sources } = answer;
   if (Array.isArray(request.packs) && Array.isArray(request.trials)) return packRows(answer);
-  if (!request.limits || typeof result.clearance !== "string") return [];
+  if (!fieldsOf(request.limits).min || typeof result.clearance !== "string") return [];
   return [
     {
       what: answer.title,
       readings: readingsText(request),
       clearance: withUncertainty(shown.clearance, shown.uncertainty),
-      limits: sources[""] ?? limitsText(request.limits),
-      verdict: String(shown.verdict ?? ""),
+      limits: wordsOf(sources[""]) || limitsText(request.limits),
+      verdict: wordsOf(shown.verdict),
       isOut: result.verdict !== "in",
     },
   ];
@@ -37,20 +39,22 @@ export function measuredRows(answer) {
  * @returns {MeasuredRow[]}
  */
 function packRows({ title, request, result, shown, sources }) {
-  return request.packs.flatMap((/** @type {any} */ pack) => {
-    const state = result.packs?.[pack.name];
-    const row = Array.isArray(shown.packs) ? shown.packs.find((/** @type {any} */ one) => Object.values(one)[0] === pack.name) : undefined;
+  return request.packs.flatMap((/** @type {unknown} */ given) => {
+    const pack = fieldsOf(given);
+    const name = wordsOf(pack.name);
+    const state = ownOf(result.packs, name);
+    const row = listOf(shown.packs).map(fieldsOf).find((one) => Object.values(one)[0] === name);
     if (!state || !row) return [];
-    const trial = request.trials[state.trial - 1];
+    const readings = ownOf(fieldsOf(request.trials[Number(state.trial) - 1]).readings, name) ?? {};
     const only = state.stale ? " (only expected: not measured since the part was changed)" : "";
     return [
       {
-        what: `${title}: ${pack.name}`,
-        readings: `${readingsText(trial?.readings?.[pack.name] ?? {})}${request.trials.length > 1 ? ` (trial ${state.trial} of ${request.trials.length})` : ""}`,
+        what: `${title}: ${name}`,
+        readings: `${readingsText(readings)}${request.trials.length > 1 ? ` (trial ${wordsOf(state.trial)} of ${request.trials.length})` : ""}`,
         clearance: withUncertainty(row.Clearance, row.Uncertainty),
-        limits: sources[pack.name] ?? limitsText(pack.limits),
-        verdict: `${row.Verdict}${only}`,
-        isOut: state.verdict !== "in" || state.stale,
+        limits: wordsOf(fieldsOf(sources)[name]) || limitsText(pack.limits),
+        verdict: `${wordsOf(row.Verdict)}${only}`,
+        isOut: state.verdict !== "in" || Boolean(state.stale),
       },
     ];
   });
@@ -63,22 +67,34 @@ function packRows({ title, request, result, shown, sources }) {
  * @returns {string[]}
  */
 export function fittedParts({ request }) {
-  const last = Array.isArray(request.trials) ? request.trials.at(-1)?.fitted : undefined;
-  if (last) {
-    return Object.entries(last).map(([place, part]) => `${place}: ${part.id}${part.measured ? `, measured ${part.measured}` : ""}`);
+  const { fitted } = fieldsOf(listOf(request.trials).at(-1));
+  if (fitted) {
+    const parts = Object.entries(fieldsOf(fitted)).map(([place, part]) => ({ place, id: wordsOf(fieldsOf(part).id), measured: wordsOf(fieldsOf(part).measured) }));
+    return parts.map(({ place, id, measured }) => `${place}: ${id}${measured ? `, measured ${measured}` : ""}`);
   }
   return typeof request.fitted === "string" ? [request.fitted] : [];
 }
 
 /** @param {Record<string, any>} readings */
 function readingsText(readings) {
-  const lists = ["lifts", "leaves", "to_plate", "to_ring", "readings"].flatMap((name) => (Array.isArray(readings[name]) ? [readings[name]] : []));
-  return lists.map((list) => list.map((/** @type {any} */ one) => (Array.isArray(one) ? one.join(" + ") : one)).join("; ")).join(" less ");
+  const lists = ["lifts", "leaves", "to_plate", "to_ring", "readings"].map((name) => listOf(readings[name])).filter((list) => list.length > 0);
+  return lists.map((list) => list.map((one) => (Array.isArray(one) ? one.map(wordsOf).join(" + ") : wordsOf(one))).join("; ")).join(" less ");
 }
 
-/** @param {{min: string, max: string}} limits */
-function limitsText({ min, max }) {
-  return `${min} to ${max}`;
+/** @param {unknown} limits */
+function limitsText(limits) {
+  const { min, max } = fieldsOf(limits);
+  return `${wordsOf(min)} to ${wordsOf(max)}`;
+}
+
+/**
+ * @param {unknown} fields
+ * @param {string} name
+ * @returns {Record<string, any> | undefined} nothing of what every object has
+ */
+function ownOf(fields, name) {
+  const value = Object.hasOwn(fieldsOf(fields), name) ? fieldsOf(fields)[name] : undefined;
+  return typeof value === "object" && value !== null ? value : undefined;
 }
 
 /**
@@ -86,5 +102,5 @@ function limitsText({ min, max }) {
  * @param {unknown} uncertainty
  */
 function withUncertainty(clearance, uncertainty) {
-  return uncertainty ? `${clearance} ± ${uncertainty}` : String(clearance ?? "");
+  return [clearance, uncertainty].map(wordsOf).filter(Boolean).join(" ± ");
 }
