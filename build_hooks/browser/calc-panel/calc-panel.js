@@ -21,6 +21,7 @@ import { TEXTS } from "./panel-texts.js";
  * @typedef {{title: string, page: string}} About what a form is called, and the page that it is on
  * @typedef {EventTarget & {
  *   ready: Promise<void>, isClosed: boolean, get: (form: string) => unknown, isWaiting: (form: string) => boolean,
+ *   holds: (form: string, readings: object) => boolean,
  *   set: (form: string, readings: object, about: About) => void, remove: (form: string, about: About) => void,
  * }} Readings where what is typed is kept; `other` says that it is another job's now, `more` that another tab has added some
  */
@@ -326,7 +327,11 @@ export class CalcPanel extends HTMLElement {
   }
 
   #keep() {
-    if (this.form) CalcPanel.bench.readings.set(this.key, { ...readingsOf(this.form), trials: this.trials?.kept }, this.about);
+    if (this.form) CalcPanel.bench.readings.set(this.key, this.#typed, this.about);
+  }
+
+  get #typed() {
+    return this.form ? { ...readingsOf(this.form), trials: this.trials?.kept } : { lists: {}, entries: [], mappings: {} };
   }
 
   /** Another job's readings: nothing of the one before may be left in the form. */
@@ -337,7 +342,11 @@ export class CalcPanel extends HTMLElement {
 
   /** Another tab has typed into the same form. What is being typed here goes first. */
   #takeMore() {
-    if (!this.form || this.form.contains(document.activeElement) || CalcPanel.bench.readings.isWaiting(this.key)) return;
+    const { readings } = CalcPanel.bench;
+    this.form?.toggleAttribute("inert", readings.isClosed); // Nobody types into what is not kept any more.
+    if (!this.form || this.form.contains(document.activeElement) || readings.isWaiting(this.key)) return;
+    if (readings.holds(this.key, this.#typed)) return;
+    this.#empty(); // What the other tab has emptied would stay, and be written again with the next key.
     this.#restore();
   }
 

@@ -1,3 +1,4 @@
+import { placeOf } from "../records/job-entries.js";
 import { shownOutputs } from "./shown-outputs.js";
 
 const QUIET = 1000; // Milliseconds that an answer must stand before it is noted: figures on the way to it are none.
@@ -33,9 +34,11 @@ export function noteAnswers(jobs) {
     };
     waiting.set(form, { timer: setTimeout(write, QUIET), write });
   });
-  window.addEventListener("pagehide", () => {
+  const writeAll = () => {
     for (const { timer, write } of waiting.values()) (clearTimeout(timer), write());
-  });
+  };
+  window.addEventListener("pagehide", writeAll);
+  jobs.addEventListener("leave", writeAll);
 }
 
 /** @param {Event} event */
@@ -44,10 +47,16 @@ function keyOf({ target }) {
 }
 
 /**
+ * Readings that were answered are not answered again because the page was opened once more: in a later edition its limits may be others,
+ * and the job says what held when it was measured.
+ *
  * @param {import("./jobs.js").Jobs} jobs
  * @param {{form: string, engine: string, request: object}} answer
  */
 function isKnown(jobs, { form, engine, request }) {
   const last = jobs.standing?.answers.filter((one) => one.form === form).at(-1);
-  return last !== undefined && last.engine === engine && JSON.stringify(last.request) === JSON.stringify(request);
+  if (last === undefined) return false;
+  const typed = jobs.standing?.typed[form];
+  const isOlder = typed !== undefined && placeOf(typed) < placeOf(last);
+  return isOlder || (last.engine === engine && JSON.stringify(last.request) === JSON.stringify(request));
 }

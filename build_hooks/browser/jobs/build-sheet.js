@@ -2,9 +2,10 @@ import { button, make } from "../page/make.js";
 import { dayOf } from "./job-list.js";
 import { openThings } from "./jobs.js";
 import { TEXTS } from "./jobs-texts.js";
+import { wordsOf } from "./noted.js";
 import { squareCode } from "./square-code.js";
 import { fittedParts, measuredRows } from "./sheet-rows.js";
-import { lastAnswers, standingOf } from "./standing.js";
+import { lastAnswers, progressOf, standingOf } from "./standing.js";
 import { isIn } from "./verdicts.js";
 
 /** @typedef {import("./standing.js").Standing} Standing */
@@ -197,7 +198,7 @@ function otherAnswers(standing) {
     make(
       "ul",
       { class: "bench-sheet-other" },
-      ...answers.map((answer) => make("li", {}, make("strong", {}, answer.title), ": ", String(answer.shown.advice ?? Object.entries(answer.shown).map(([name, value]) => `${name} ${value}`).join(", ")).slice(0, 300))),
+      ...answers.map((answer) => make("li", {}, make("strong", {}, answer.title), ": ", (wordsOf(answer.shown.advice) || Object.entries(answer.shown).map(([name, value]) => `${name} ${wordsOf(value)}`).join(", ")).slice(0, 300))),
     ),
   ];
 }
@@ -213,17 +214,19 @@ function partsTable(standing) {
 function holdsTable(standing) {
   const pages = Object.values(standing.pages);
   if (pages.length === 0) return [];
-  const lines = pages.map(({ title, ticks, last }) => {
+  const lines = pages.map((page) => {
+    const { title, ticks, last } = page;
+    const { done, total, next } = progressOf(page);
     const ticked = Object.values(ticks);
     const people = Array.from(new Set(ticked.map(({ person }) => person).filter(Boolean))).join(", ");
     const first = ticked[0];
     return make(
       "li",
-      { "data-open": last.next !== "" },
+      { "data-open": done < total },
       make("strong", {}, title),
-      `: ${last.done} of ${last.total} ticked`,
+      `: ${done} of ${total} ticked`,
       first ? ` · ${[people, momentOf(first.at), momentOf(last.at)].filter(Boolean).join(", ")}` : "",
-      last.next ? make("span", { class: "bench-sheet-out" }, ` · ${TEXTS.stopped} ${last.next}`) : null,
+      done < total ? make("span", { class: "bench-sheet-out" }, ` · ${TEXTS.stopped} ${next || TEXTS.seePage}`) : null,
     );
   });
   return [make("h3", {}, TEXTS.holds), make("ul", { class: "bench-sheet-holds" }, ...lines)];

@@ -11,16 +11,19 @@ export function keepTicks(jobs) {
   if (holds.length + parts.length === 0) return;
   const names = namesOf(holds);
   const page = pageOf(location);
+  let wasOfJob = false;
   const show = () => {
     const { standing } = jobs;
-    const ticks = standing?.pages[page]?.ticks ?? {};
+    const ticks = standing?.pages[page]?.ticks;
+    // Without a job ticks belong to this visit of the page; those of a job go with it.
+    const isOurs = standing !== null || wasOfJob;
+    wasOfJob = standing !== null;
     for (const hold of holds) {
-      // Without a job ticks stay as they are: they belong to this visit of the page.
-      if (standing) hold.checked = (names.get(hold) ?? "") in ticks;
+      if (isOurs) hold.checked = ticks !== undefined && (names.get(hold) ?? "") in ticks;
       hold.disabled = standing?.state === "closed";
     }
     for (const part of parts) {
-      if (standing) part.checked = `${part.dataset.part}\n${part.dataset.number}` in standing.parts;
+      if (isOurs) part.checked = standing !== null && `${part.dataset.part}\n${part.dataset.number}` in standing.parts;
       part.disabled = standing?.state === "closed";
     }
   };

@@ -1,5 +1,7 @@
 import { button, make } from "../page/make.js";
 import { TEXTS } from "./jobs-texts.js";
+import { jobFileName, jobText } from "../records/job-file.js";
+import { saveFile } from "../records/progress-file.js";
 import { BUDGET, megabytes, sizeOf, smaller } from "./pictures.js";
 
 const OTHERS = 3; // Open jobs that one press goes to.
@@ -137,9 +139,19 @@ export class BenchJobBar extends HTMLElement {
   #showTrouble() {
     const { trouble, aside } = BenchJobBar.jobs.records;
     const words = [trouble === null ? "" : TEXTS.trouble[trouble], aside.length ? TEXTS.aside(aside.length) : ""].filter(Boolean).join(" ");
-    if (!this.trouble) return;
+    if (!this.trouble || this.trouble.dataset.words === words) return;
     this.trouble.hidden = words === "";
-    this.trouble.textContent = words;
+    this.trouble.dataset.words = words; // The button is not made anew while somebody is about to press it.
+    this.trouble.replaceChildren(words, trouble && BenchJobBar.jobs.current ? button(TEXTS.saveNow, () => void this.#save(), { "data-bench": "save-now" }) : "");
+  }
+
+  /** What the browser does not store is lost on the way to another page: it is saved from here. */
+  async #save() {
+    const { jobs } = BenchJobBar;
+    if (!jobs.current) return;
+    const name = jobFileName(jobs.standing?.details.number || jobs.current);
+    saveFile(name, jobText(await jobs.entriesOf(jobs.current), jobs.manual));
+    this.#say(TEXTS.saved(name));
   }
 }
 

@@ -1,7 +1,7 @@
 import { button, make } from "../page/make.js";
 import { AcrossJobs } from "./across-jobs.js";
 import { jobOf } from "../records/job-entries.js";
-import { entriesIn, jobText, readingsTable } from "../records/job-file.js";
+import { LARGEST, entriesIn, jobFileName, jobText, readingsTable } from "../records/job-file.js";
 import { today } from "../records/keys.js";
 import { saveFile } from "../records/progress-file.js";
 import { TEXTS } from "./jobs-texts.js";
@@ -64,7 +64,7 @@ export class BenchJobs extends HTMLElement {
         { class: "bench-job-buttons" },
         button(TEXTS.work, () => void jobs.choose(job.id), { "data-bench": "work-on" }),
         make("a", { href: `sheet/${location.protocol === "file:" ? "index.html" : ""}#job=${job.id}` }, TEXTS.sheet),
-        button(TEXTS.save, () => void this.#save([job], `job-${job.number || job.id}`), { "data-bench": "save-job" }),
+        button(TEXTS.save, () => void this.#save([job], jobFileName(job.number || job.id)), { "data-bench": "save-job" }),
         twice(TEXTS.remove, TEXTS.removeSure, () => void jobs.remove(job.id), "delete-job"),
       ),
     );
@@ -75,7 +75,7 @@ export class BenchJobs extends HTMLElement {
     return make(
       "p",
       { class: "bench-job-buttons" },
-      button(TEXTS.saveAll, () => void this.#save(this.#all, `jobs-${today()}`), { "data-bench": "save-jobs" }),
+      button(TEXTS.saveAll, () => void this.#save(this.#all, `jobs-${today()}.json`), { "data-bench": "save-jobs" }),
       button(TEXTS.saveTable, () => void this.#saveTable(), { "data-bench": "save-readings" }),
       make("label", { class: "bench-file", for: file.id }, make("span", {}, TEXTS.openFile), file),
     );
@@ -89,8 +89,8 @@ export class BenchJobs extends HTMLElement {
     const { jobs } = BenchJobs;
     const entries = [];
     for (const { id } of chosen) entries.push(...(await jobs.entriesOf(id)));
-    saveFile(`${fileName(name)}.json`, jobText(entries, jobs.manual));
-    this.#say(TEXTS.saved(`${fileName(name)}.json`));
+    saveFile(name, jobText(entries, jobs.manual));
+    this.#say(TEXTS.saved(name));
   }
 
   async #saveTable() {
@@ -108,7 +108,8 @@ export class BenchJobs extends HTMLElement {
     const { jobs } = BenchJobs;
     const file = input.files?.[0];
     if (!file) return;
-    const text = await file.text().catch(() => "");
+    // One that is far too large is not even read: it might be larger than the memory.
+    const text = file.size > LARGEST ? " ".repeat(LARGEST + 1) : await file.text().catch(() => "");
     input.value = ""; // So that the same file can be chosen again.
     this.more?.replaceChildren();
     const found = entriesIn(text, jobs.manual);
@@ -148,11 +149,6 @@ function textOf({ number, serial, unit, complaint, technician, people, parts }) 
 /** @param {string} moment */
 export function dayOf(moment) {
   return moment ? new Date(moment).toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" }) : "";
-}
-
-/** @param {string} name */
-function fileName(name) {
-  return name.replace(/[^A-Za-z0-9-]+/g, "-").slice(0, 60);
 }
 
 /**

@@ -19,6 +19,7 @@ export class JobReadings extends EventTarget {
     this.tab = tab;
     this.#job = jobs.current;
     jobs.addEventListener("change", () => this.#changed());
+    jobs.addEventListener("leave", () => void this.flush());
     jobs.addEventListener("taken", () => this.dispatchEvent(new Event("more")));
     for (const name of ["pagehide", "visibilitychange"]) window.addEventListener(name, () => void this.flush());
     document.addEventListener("change", () => void this.flush());
@@ -89,6 +90,15 @@ export class JobReadings extends EventTarget {
       if (Object.keys(changes).length > 0) await this.jobs.note("forms", { form, ...about, changes });
     };
     this.#waiting.set(form, { timer: setTimeout(write, QUIET), write });
+  }
+
+  /**
+   * @param {string} form
+   * @param {any} readings
+   * @returns {boolean} whether the job holds just these
+   */
+  holds(form, readings) {
+    return Object.keys(changesIn(this.jobs.standing?.forms[form] ?? {}, flat(readings))).length === 0;
   }
 
   /** @param {string} form @returns {boolean} whether something typed into it has not been written yet */

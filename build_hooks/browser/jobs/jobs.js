@@ -1,9 +1,10 @@
 import { faultOfStoredJob } from "../records/job-file.js";
 import { jobOf } from "../records/job-entries.js";
-import { newKey, now } from "../records/keys.js";
+import { newKey, nowAfter } from "../records/keys.js";
 import { measuredRows } from "./sheet-rows.js";
-import { lastAnswers, standingOf } from "./standing.js";
+import { lastAnswers, progressOf, standingOf } from "./standing.js";
 import { isIn } from "./verdicts.js";
+import { wordsOf } from "./noted.js";
 
 /**
  * @typedef {import("../records/job-entries.js").Entry} Entry
@@ -40,6 +41,7 @@ export class Jobs extends EventTarget {
   #entries = [];
   /** Changes are written one after the other, so that each sees what the one before has added. */
   #last = Promise.resolve();
+  #loads = 0;
 
   /**
    * @param {object} given
@@ -61,7 +63,7 @@ export class Jobs extends EventTarget {
     this.current = typeof chosen === "string" && chosen !== "" ? chosen : null;
     /** @type {Standing | null} what stands in it; null without a job */
     this.standing = null;
-    this.ready = this.#load();
+    this.ready = this.#load(this.current);
     records.addEventListener("change", () => void this.#reload());
     records.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
   }
@@ -84,7 +86,8 @@ export class Jobs extends EventTarget {
 
   /** @returns {Promise<Summary[]>} every job, the newest change first */
   async summaries() {
-    const all = /** @type {Summary[]} */ (await this.records.all("job"));
+    const stored = await this.records.all("job");
+    const all = await Promise.all(stored.map(async (one) => (isSummary(one) ? one : summaryOf(one.id, await this.entriesOf(one.id)))));
     return all.sort((one, other) => (one.at < other.at ? 1 : -1));
   }
 
@@ -94,7 +97,7 @@ export class Jobs extends EventTarget {
    */
   async entriesOf(job) {
     const stored = await this.records.beginning("entry", `${job}/`);
-    return stored.map(({ list, entry }) => ({ list, value: entry }));
+    return stored.map(listed);
   }
 
   /**
@@ -110,12 +113,16 @@ export class Jobs extends EventTarget {
     return job;
   }
 
-  /** @param {string | null} job */
+  /**
+   * Goes to another job. Until it is read the page shows the one before, and what is noted belongs to that.
+   *
+   * @param {string | null} job
+   */
   async choose(job) {
-    this.current = job;
+    this.dispatchEvent(new Event("leave")); // What was typed a moment ago is noted first.
     this.tab.set(CURRENT, job ?? "");
     this.store.set(CURRENT, job ?? "");
-    this.ready = this.#load();
+    this.ready = this.#last.then(() => this.#load(job));
     await this.ready;
   }
 
@@ -127,20 +134,30 @@ export class Jobs extends EventTarget {
    * @returns {Promise<boolean>} whether the browser has it; without an open job nothing is noted
    */
   note(list, value) {
-    const job = this.current;
-    const done = this.#last.then(async () => {
-      if (!job || (job === this.current && this.standing?.state !== "open")) return false;
-      if (job !== this.current) return this.#add(job, await this.entriesOf(job), [[list, value]]);
-      return this.#add(job, this.#entries, [[list, value]]);
-    });
-    this.#last = done.then(() => {}, () => {}); // prettier-ignore
-    return done;
+    return this.#noted(list, value, (state) => state === "open");
   }
 
   /** @param {"open" | "closed"} state */
   async setState(state) {
-    if (!this.current) return;
-    await this.#add(this.current, this.#entries, [["states", { state }]]);
+    await this.#noted("states", { state }, (before) => before !== state);
+  }
+
+  /**
+   * @param {string} list
+   * @param {Record<string, unknown>} value
+   * @param {(state: string) => boolean} isAllowed
+   * @returns {Promise<boolean>}
+   */
+  #noted(list, value, isAllowed) {
+    const { current: job, ready } = this;
+    const done = this.#last.then(async () => {
+      await ready; // A page that has just been opened does not know yet what is in its job.
+      const entries = !job ? [] : job === this.current ? this.#entries : await this.entriesOf(job);
+      if (!job || entries.length === 0 || !isAllowed(standingOf(entries).state)) return false;
+      return this.#add(job, entries, [[list, value]]);
+    });
+    this.#last = done.then(() => {}, () => {}); // prettier-ignore
+    return done;
   }
 
   /** @param {string} job */
@@ -163,7 +180,7 @@ export class Jobs extends EventTarget {
     return this.records.addMissing(entries.map(asStored), (missing) => {
       for (const { value } of missing) known.get(jobOf(value.id))?.push({ list: value.list, value: value.entry });
       const changed = new Set(missing.map(({ id }) => jobOf(id)));
-      return Array.from(changed, (job) => summaryRecord(job, known.get(job) ?? []));
+      return Array.from(changed, (job) => asSummary(summaryOf(job, known.get(job) ?? [])));
     });
   }
 
@@ -174,8 +191,10 @@ export class Jobs extends EventTarget {
    */
   async #add(job, before, noted) {
     const common = { person: this.worker, device: this.#device(), edition: this.edition };
+    let at = standingOf(before).changed;
     const added = noted.map(([list, value]) => {
-      return { list, value: /** @type {Entry} */ ({ id: `${job}/${newKey()}`, at: now(), ...common, ...value }) };
+      at = nowAfter(at);
+      return { list, value: /** @type {Entry} */ ({ id: `${job}/${newKey()}`, at, ...common, ...value }) };
     });
     for (const { list, value } of added) {
       const wrong = faultOfStoredJob("entry", { id: value.id, list, entry: value });
@@ -186,15 +205,20 @@ export class Jobs extends EventTarget {
       this.#entries = entries;
       this.#stand();
     }
-    const kept = await this.records.put([...added.map(asStored), summaryRecord(job, entries)]);
-    return kept;
+    return this.records.put([...added.map(asStored), asSummary(summaryOf(job, entries))], {
+      kind: "entry",
+      beginning: `${job}/`,
+      // Another tab may have noted something of which this one has not heard.
+      records: (stored) => [asSummary(summaryOf(job, stored.map(listed)))],
+    });
   }
 
-  async #load() {
-    const job = this.current;
+  /** @param {string | null} job */
+  async #load(job) {
+    const mine = ++this.#loads;
     const entries = job ? await this.entriesOf(job) : [];
-    if (job !== this.current) return;
-    if (job && entries.length === 0) this.current = null; // It was removed, or this browser has lost it.
+    if (mine !== this.#loads) return;
+    this.current = entries.length > 0 ? job : null; // It may have been removed, or this browser has lost it.
     this.#entries = entries;
     this.#stand();
   }
@@ -204,7 +228,8 @@ export class Jobs extends EventTarget {
     const job = this.current;
     if (job) {
       const entries = await this.entriesOf(job);
-      if (job === this.current && entries.length > this.#entries.length) {
+      if (job === this.current && entries.length === 0 && this.records.trouble === null) await this.#load(null); // Deleted in another tab.
+      else if (job === this.current && entries.length > this.#entries.length) {
         this.#entries = entries;
         this.#stand();
         this.dispatchEvent(new Event("taken"));
@@ -236,13 +261,36 @@ function asStored({ list, value }) {
 }
 
 /**
+ * @param {any} stored
+ * @returns {Listed}
+ */
+function listed({ list, entry }) {
+  return { list, value: entry };
+}
+
+/** @param {Summary} value */
+function asSummary(value) {
+  return { kind: "job", id: value.id, value };
+}
+
+/**
+ * @param {any} value
+ * @returns {value is Summary}
+ */
+function isSummary(value) {
+  const { id, at, number, unit, serial, complaint, technician, opened, closed, stopped, state, people, parts } = value;
+  const texts = [id, at, number, unit, serial, complaint, technician, opened, closed, stopped, state];
+  return [people, parts].every(Array.isArray) && [...texts, ...people, ...parts].every((text) => typeof text === "string");
+}
+
+/**
  * @param {string} job
  * @param {Listed[]} entries
+ * @returns {Summary}
  */
-function summaryRecord(job, entries) {
+function summaryOf(job, entries) {
   const standing = standingOf(entries);
-  /** @type {Summary} */
-  const value = {
+  return {
     id: job,
     at: standing.changed,
     ...standing.details,
@@ -257,7 +305,6 @@ function summaryRecord(job, entries) {
       .flatMap(measuredRows)
       .map(({ what, exact, bounds, size }) => ({ what, exact, bounds, size })),
   };
-  return { kind: "job", id: job, value };
 }
 
 /**
@@ -268,11 +315,12 @@ function summaryRecord(job, entries) {
  */
 export function openThings(standing) {
   const holds = Object.values(standing.pages)
-    .filter(({ last }) => last.next !== "")
-    .map(({ title, last }) => `${title}: ${last.done} of ${last.total} holds ticked. Next: ${last.next}`);
+    .map((page) => ({ title: page.title, ...progressOf(page) }))
+    .filter(({ done, total }) => done < total)
+    .map(({ title, done, total, next }) => `${title}: ${done} of ${total} holds ticked.${next ? ` Next: ${next}` : ""}`);
   const verdicts = lastAnswers(standing)
     .filter((answer) => !isIn(/** @type {any} */ (answer)) && !standing.accepted[answer.id])
-    .map((answer) => `${answer.title}: ${answer.shown.advice ?? answer.shown.verdict ?? ""}`);
+    .map((answer) => `${answer.title}: ${wordsOf(answer.shown.advice ?? answer.shown.verdict)}`);
   const steps = Object.values(standing.steps).flatMap(({ last, skipped }) => [
     ...(last.number < last.total ? [`${last.title}: stopped after step ${last.number} of ${last.total}, ${last.section}`] : []),
     ...Object.values(skipped).map(({ title, number, step, reason }) => `${title}: step ${number} left out (${reason}): ${step.slice(0, 80)}`),

@@ -1,3 +1,5 @@
+import { fieldsOf, listOf, wordsOf } from "./noted.js";
+
 /**
  * The lines of a build sheet from an answer as it was noted. Requests and results are named as the engine's contract has them, which is
  * fixed: what is noted today is read in years to come. Figures are those that were shown; nothing is worked out here.
@@ -22,17 +24,17 @@
 export function measuredRows(answer) {
   const { request, result, shown, sources } = answer;
   if (Array.isArray(request.packs) && Array.isArray(request.trials)) return packRows(answer);
-  if (!request.limits || typeof result.clearance !== "string") return [];
+  if (!fieldsOf(request.limits).min || typeof result.clearance !== "string") return [];
   return [
     {
       what: answer.title,
       readings: readingsText(request),
       exact: result.clearance,
-      bounds: request.limits,
+      bounds: boundsOf(request.limits),
       size: typeof request.fitted === "string" ? request.fitted : "",
       clearance: withUncertainty(shown.clearance, shown.uncertainty),
-      limits: sources[""] ?? limitsText(request.limits),
-      verdict: String(shown.verdict ?? ""),
+      limits: wordsOf(sources[""]) || limitsText(request.limits),
+      verdict: wordsOf(shown.verdict),
       isOut: result.verdict !== "in",
     },
   ];
@@ -43,23 +45,25 @@ export function measuredRows(answer) {
  * @returns {MeasuredRow[]}
  */
 function packRows({ title, request, result, shown, sources }) {
-  return request.packs.flatMap((/** @type {any} */ pack) => {
-    const state = result.packs?.[pack.name];
-    const row = Array.isArray(shown.packs) ? shown.packs.find((/** @type {any} */ one) => Object.values(one)[0] === pack.name) : undefined;
+  return request.packs.flatMap((/** @type {unknown} */ given) => {
+    const pack = fieldsOf(given);
+    const name = wordsOf(pack.name);
+    const state = ownOf(result.packs, name);
+    const row = listOf(shown.packs).map(fieldsOf).find((one) => Object.values(one)[0] === name);
     if (!state || !row) return [];
-    const trial = request.trials[state.trial - 1];
+    const readings = ownOf(fieldsOf(request.trials[Number(state.trial) - 1]).readings, name) ?? {};
     const only = state.stale ? " (only expected: not measured since the part was changed)" : "";
     return [
       {
-        what: `${title}: ${pack.name}`,
-        readings: `${readingsText(trial?.readings?.[pack.name] ?? {})}${request.trials.length > 1 ? ` (trial ${state.trial} of ${request.trials.length})` : ""}`,
-        exact: state.clearance,
-        bounds: pack.limits,
-        size: sizeThatSets(pack.name, request),
+        what: `${title}: ${name}`,
+        readings: `${readingsText(readings)}${request.trials.length > 1 ? ` (trial ${wordsOf(state.trial)} of ${request.trials.length})` : ""}`,
+        exact: wordsOf(state.clearance),
+        bounds: boundsOf(pack.limits),
+        size: sizeThatSets(name, request),
         clearance: withUncertainty(row.Clearance, row.Uncertainty),
-        limits: sources[pack.name] ?? limitsText(pack.limits),
-        verdict: `${row.Verdict}${only}`,
-        isOut: state.verdict !== "in" || state.stale,
+        limits: wordsOf(fieldsOf(sources)[name]) || limitsText(pack.limits),
+        verdict: `${wordsOf(row.Verdict)}${only}`,
+        isOut: state.verdict !== "in" || Boolean(state.stale),
       },
     ];
   });
@@ -72,9 +76,10 @@ function packRows({ title, request, result, shown, sources }) {
  * @returns {string[]}
  */
 export function fittedParts({ request }) {
-  const last = Array.isArray(request.trials) ? request.trials.at(-1)?.fitted : undefined;
-  if (last) {
-    return Object.entries(last).map(([place, part]) => `${place}: ${part.id}${part.measured ? `, measured ${part.measured}` : ""}`);
+  const { fitted } = fieldsOf(listOf(request.trials).at(-1));
+  if (fitted) {
+    const parts = Object.entries(fieldsOf(fitted)).map(([place, part]) => ({ place, id: wordsOf(fieldsOf(part).id), measured: wordsOf(fieldsOf(part).measured) }));
+    return parts.map(({ place, id, measured }) => `${place}: ${id}${measured ? `, measured ${measured}` : ""}`);
   }
   return typeof request.fitted === "string" ? [request.fitted] : [];
 }
@@ -85,20 +90,37 @@ export function fittedParts({ request }) {
  * @returns {string} the size that is fitted where only this pack is set, else in the first place that touches it
  */
 function sizeThatSets(pack, { positions, trials }) {
-  const touching = (positions ?? []).filter((/** @type {any} */ place) => pack in (place.effect ?? {}));
-  const own = touching.find((/** @type {any} */ place) => Object.keys(place.effect).length === 1) ?? touching[0];
-  return trials.at(-1)?.fitted?.[own?.name]?.id ?? "";
+  const touching = listOf(positions).map(fieldsOf).filter((place) => Object.hasOwn(fieldsOf(place.effect), pack));
+  const own = touching.find((place) => Object.keys(fieldsOf(place.effect)).length === 1) ?? touching[0];
+  return wordsOf(ownOf(fieldsOf(listOf(trials).at(-1)).fitted, wordsOf(own?.name))?.id);
+}
+
+/** @param {unknown} limits */
+function boundsOf(limits) {
+  const { min, max } = fieldsOf(limits);
+  return { min: wordsOf(min), max: wordsOf(max) };
 }
 
 /** @param {Record<string, any>} readings */
 function readingsText(readings) {
-  const lists = ["lifts", "leaves", "to_plate", "to_ring", "readings"].flatMap((name) => (Array.isArray(readings[name]) ? [readings[name]] : []));
-  return lists.map((list) => list.map((/** @type {any} */ one) => (Array.isArray(one) ? one.join(" + ") : one)).join("; ")).join(" less ");
+  const lists = ["lifts", "leaves", "to_plate", "to_ring", "readings"].map((name) => listOf(readings[name])).filter((list) => list.length > 0);
+  return lists.map((list) => list.map((one) => (Array.isArray(one) ? one.map(wordsOf).join(" + ") : wordsOf(one))).join("; ")).join(" less ");
 }
 
-/** @param {{min: string, max: string}} limits */
-function limitsText({ min, max }) {
-  return `${min} to ${max}`;
+/** @param {unknown} limits */
+function limitsText(limits) {
+  const { min, max } = fieldsOf(limits);
+  return `${wordsOf(min)} to ${wordsOf(max)}`;
+}
+
+/**
+ * @param {unknown} fields
+ * @param {string} name
+ * @returns {Record<string, any> | undefined} nothing of what every object has
+ */
+function ownOf(fields, name) {
+  const value = Object.hasOwn(fieldsOf(fields), name) ? fieldsOf(fields)[name] : undefined;
+  return typeof value === "object" && value !== null ? value : undefined;
 }
 
 /**
@@ -106,5 +128,5 @@ function limitsText({ min, max }) {
  * @param {unknown} uncertainty
  */
 function withUncertainty(clearance, uncertainty) {
-  return uncertainty ? `${clearance} ± ${uncertainty}` : String(clearance ?? "");
+  return [clearance, uncertainty].map(wordsOf).filter(Boolean).join(" ± ");
 }

@@ -12,6 +12,7 @@ import { inOrder } from "../records/job-entries.js";
  * @property {string} page
  * @property {string} title
  * @property {Record<string, Entry>} ticks the tick of each, by its words; one that was taken back is not there
+ * @property {Entry} first
  * @property {Entry} last
  */
 
@@ -23,6 +24,7 @@ import { inOrder } from "../records/job-entries.js";
  * @property {string} closed
  * @property {string} changed when its newest entry was noted
  * @property {Record<string, Record<string, any>>} forms what each form holds, by its entries
+ * @property {Record<string, Entry>} typed the newest change of each form
  * @property {Entry[]} answers all, the oldest first
  * @property {Record<string, HoldPage>} pages
  * @property {Record<string, {last: Entry, skipped: Record<string, Entry>}>} steps of each page the one that was taken last, and those left out
@@ -43,12 +45,12 @@ const DETAILS = /** @type {const} */ (["number", "unit", "serial", "complaint", 
  */
 export function standingOf(entries) {
   const ordered = inOrder(entries);
-  const corrections = new Map(ordered.filter(({ list }) => list === "corrections").map(({ value }) => [value.of, value]));
+  const corrections = correctionsIn(ordered);
   /** @type {Standing} */
   const standing = {
     details: { number: "", unit: "", serial: "", complaint: "", technician: "" },
     state: "open", opened: "", closed: "", changed: "",
-    forms: emptyMap(), answers: [], pages: emptyMap(), steps: emptyMap(), parts: emptyMap(), waits: [], notes: [], pictures: [], accepted: emptyMap(), corrected: [], people: [],
+    forms: emptyMap(), typed: emptyMap(), answers: [], pages: emptyMap(), steps: emptyMap(), parts: emptyMap(), waits: [], notes: [], pictures: [], accepted: emptyMap(), corrected: [], people: [],
   }; // prettier-ignore
   for (const entry of ordered) {
     standing.changed = entry.value.at;
@@ -59,6 +61,20 @@ export function standingOf(entries) {
     if (person && !standing.people.includes(person)) standing.people.push(person);
   }
   return standing;
+}
+
+/**
+ * The newest first: a correction that was itself taken back changes nothing.
+ *
+ * @param {Listed[]} ordered
+ * @returns {Map<string, Entry>} by the entry that does not count
+ */
+function correctionsIn(ordered) {
+  const found = new Map();
+  for (const { list, value } of ordered.slice().reverse()) {
+    if (list === "corrections" && !found.has(value.id)) found.set(value.of, value);
+  }
+  return found;
 }
 
 /** @type {Record<string, (standing: Standing, value: Entry) => void>} by the list of the file */
@@ -73,6 +89,7 @@ const ADD = {
   },
   forms: (standing, value) => {
     const form = (standing.forms[value.form] ??= emptyMap());
+    standing.typed[value.form] = value;
     for (const [name, one] of Object.entries(value.changes)) {
       if (one === null) delete form[name];
       else form[name] = one;
@@ -80,7 +97,7 @@ const ADD = {
   },
   answers: (standing, value) => void standing.answers.push(value),
   ticks: (standing, value) => {
-    const page = (standing.pages[value.page] ??= { page: value.page, title: value.title, ticks: emptyMap(), last: value });
+    const page = (standing.pages[value.page] ??= { page: value.page, title: value.title, ticks: emptyMap(), first: value, last: value });
     page.last = value;
     page.title = value.title;
     if (value.ticked) page.ticks[value.hold] = value;
@@ -102,6 +119,20 @@ const ADD = {
   pictures: (standing, value) => void standing.pictures.push(value),
   accepted: (standing, value) => void (standing.accepted[value.answer] = value),
 };
+
+/**
+ * How far the hold points of a page are. Two tablets may each have ticked some of them: then no entry has counted them all.
+ *
+ * @param {HoldPage} page
+ * @returns {{done: number, total: number, next: string}} `next` is one that is open, in its words; empty where none is known
+ */
+export function progressOf({ ticks, last, first }) {
+  const { total } = last;
+  // Another edition of the page may have had other hold points: what its ticks say of these nobody knows.
+  const isOne = first.edition === last.edition;
+  const done = isOne ? Object.keys(ticks).length : last.done;
+  return { done, total, next: done >= total || last.next in ticks ? "" : last.next };
+}
 
 /** The newest answer of each form, in the order in which the forms were first answered. @param {Standing} standing */
 export function lastAnswers(standing) {

@@ -12,9 +12,19 @@
  * @returns {Listed[]}
  */
 export function inOrder(entries) {
-  const moments = entries.map((entry) => ({ entry, moment: Date.parse(entry.value.at) }));
-  const sorted = moments.sort((one, other) => one.moment - other.moment || (one.entry.value.id < other.entry.value.id ? -1 : 1));
-  return sorted.map(({ entry }) => entry);
+  const places = entries.map((entry) => ({ entry, place: placeOf(entry.value) }));
+  return places.sort((one, other) => (one.place < other.place ? -1 : 1)).map(({ entry }) => entry);
+}
+
+/**
+ * Where an entry belongs among the others, as a text that sorts: browsers differ in what they make of 31 February, and thousandths of a
+ * second may be left out of a moment.
+ *
+ * @param {Entry} entry
+ */
+export function placeOf({ at, id }) {
+  const [whole = "", part = ""] = at.replace("Z", "").split(".");
+  return `${whole}.${part.padEnd(3, "0")} ${id}`;
 }
 
 /** @param {string} id of an entry */

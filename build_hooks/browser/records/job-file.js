@@ -11,7 +11,8 @@ import SCHEMA from "./jobs.schema.json";
 
 export const FORMAT = "benchleaf-jobs";
 export const VERSION = 1;
-const LARGEST = 100_000_000; // Characters: some hundred pictures, or some hundred thousand entries.
+export const LARGEST = 100_000_000; // Characters: some hundred pictures, or some hundred thousand entries.
+const DEEPEST = 64; // Levels; an answer drawn as data has half as many. Deeper ones end the stack of what saves them.
 const PROPERTIES = /** @type {Record<string, any>} */ (SCHEMA.properties);
 /** Names of the lists of the file. */
 export const LISTS = Object.keys(PROPERTIES).filter((name) => PROPERTIES[name].type === "array");
@@ -25,7 +26,7 @@ export const LISTS = Object.keys(PROPERTIES).filter((name) => PROPERTIES[name].t
  */
 export function faultOfStoredJob(kind, value) {
   const { list, entry, id } = /** @type {any} */ (value);
-  if (kind !== "entry") return null;
+  if (kind !== "entry") return null; // What is worked out from entries is made anew where it is damaged.
   if (!LISTS.includes(list)) return "it is of no kind that this page knows";
   return faultIn(entry, PROPERTIES[list].items, SCHEMA, `an entry of “${list}”`) ?? (entry.id === id ? null : "its key is not its own");
 }
@@ -40,6 +41,11 @@ export function jobText(entries, manual) {
     LISTS.map((name) => [name, inOrder(entries.filter(({ list }) => list === name)).map(({ value }) => value)]),
   );
   return `${JSON.stringify({ format: FORMAT, version: VERSION, manual, written: now(), ...lists }, null, 1)}\n`;
+}
+
+/** @param {string} number of the job */
+export function jobFileName(number) {
+  return `${`job-${number}`.replace(/[^A-Za-z0-9-]+/g, "-").slice(0, 60)}.json`;
 }
 
 /**
@@ -63,11 +69,23 @@ export function entriesIn(text, manual) {
   if (typeof file.manual === "string" && file.manual !== manual) {
     return { refused: `This file belongs to another manual: ${file.manual.slice(0, 80)}.` };
   }
-  const wrong = faultIn(file, SCHEMA);
+  const wrong = isDeeper(file, DEEPEST) ? `it is nested more than ${DEEPEST} levels deep` : faultIn(file, SCHEMA);
   if (wrong) return { refused: `This file is damaged: ${wrong}.` };
   const entries = LISTS.flatMap((list) => file[list].map((/** @type {any} */ value) => ({ list, value })));
   const impossible = aheadIn(entries) ?? twiceIn(entries) ?? strangerIn(entries);
   return impossible ? { refused: impossible } : { entries };
+}
+
+/**
+ * @param {unknown} value
+ * @param {number} levels
+ */
+function isDeeper(value, levels) {
+  let layer = [value];
+  for (let level = 0; level < levels && layer.length > 0; level++) {
+    layer = layer.flatMap((one) => (typeof one === "object" && one !== null ? Object.values(one) : []));
+  }
+  return layer.length > 0;
 }
 
 /** @param {Listed[]} entries */
@@ -121,12 +139,14 @@ function figuresIn(value, path) {
   return Object.entries(value).flatMap(([name, inner]) => figuresIn(inner, path ? `${path}.${name}` : name));
 }
 
+const AMOUNT = /^[-+]?[0-9.,]+( [A-Za-zµ°·"/]{1,9})?$/u;
+
 /**
  * RFC 4180; what a spreadsheet would take for a formula is made a text.
  *
  * @param {string} text
  */
 function cell(text) {
-  const plain = /^[=+\-@\t\r]/.test(text) && !/^-?[0-9.]/.test(text) ? `'${text}` : text;
+  const plain = /^[=+\-@\t\r\n]/.test(text) && !AMOUNT.test(text) ? `'${text}` : text;
   return /[",\r\n]/.test(plain) ? `"${plain.replaceAll('"', '""')}"` : plain;
 }

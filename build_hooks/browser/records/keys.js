@@ -8,6 +8,15 @@ export function now() {
   return new Date().toISOString();
 }
 
+/**
+ * The present moment, or just after another one: what is noted later counts later, also where a clock is behind or was set back.
+ *
+ * @param {string} moment in universal time; may be empty
+ */
+export function nowAfter(moment) {
+  return new Date(Math.max(Date.now(), (Date.parse(moment) || 0) + 1)).toISOString();
+}
+
 /** Today's date by the shop's clock. */
 export function today() {
   const day = new Date();

@@ -11,6 +11,13 @@ import { openDB } from "idb";
 
 /** @typedef {{key: [string, string], value: unknown, why: string}} Aside a stored record that cannot be read, and why */
 
+/**
+ * @typedef {object} Following records that are worked out from others
+ * @property {string} kind of the others
+ * @property {string} beginning of their ids
+ * @property {(values: StoredRecord["value"][]) => StoredRecord[]} records made of their values
+ */
+
 const STORE = "records";
 
 /**
@@ -124,12 +131,16 @@ export class RecordDatabase extends EventTarget {
    * Writes records, all of them or none.
    *
    * @param {StoredRecord[]} records
+   * @param {Following} [following] what is worked out from all that is stored then, also by other tabs
    * @returns {Promise<boolean>} whether they are in the database; if not, they are in the page and `trouble` says why
    */
-  async put(records) {
+  async put(records, following) {
     const wanted = [...this.#waiting.values(), ...records];
     try {
-      await this.#write((store) => wanted.map((record) => store.put(record)));
+      await this.#write(async (store) => {
+        await Promise.all(wanted.map((record) => store.put(record)));
+        return following ? (await this.#following(store, following)).map((record) => store.put(record)) : [];
+      });
       for (const record of wanted) if (this.#waiting.get(keyOf(record)) === record) this.#waiting.delete(keyOf(record));
       this.#become(null);
     } catch (fault) {
@@ -138,6 +149,15 @@ export class RecordDatabase extends EventTarget {
     }
     this.#changed();
     return this.trouble === null;
+  }
+
+  /**
+   * @param {any} store
+   * @param {Following} following
+   */
+  async #following(store, { kind, beginning, records }) {
+    const stored = /** @type {StoredRecord[]} */ (await store.getAll(IDBKeyRange.bound([kind, beginning], [kind, `${beginning}\uffff`])));
+    return records(stored.filter((record) => (faultOfStored(record) ?? this.faultOf(kind, record.value)) === null).map(({ value }) => value));
   }
 
   /**

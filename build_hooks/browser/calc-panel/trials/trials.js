@@ -4,6 +4,7 @@ import { isStoredReadings, putBack, readingsOf } from "../form/stored-readings.j
 import { earlierTrial, showEarlierReadings } from "./earlier-trials.js";
 import { partQuestion } from "./part-question.js";
 import { TEXTS } from "../panel-texts.js";
+import { isPanel } from "../../page/node-maker.js";
 
 /**
  * @typedef {import("../../page/node-maker.js").ElementData} ElementData
@@ -290,5 +291,14 @@ export class Trials {
  */
 function isEarlier(value) {
   const { trial, entries, panel } = /** @type {Partial<EarlierTrial>} */ (value ?? {});
-  return typeof trial === "object" && trial !== null && isStoredReadings(entries) && (panel === null || Array.isArray(panel));
+  const parts = typeof trial === "object" && trial !== null ? Object.values(trial) : [null];
+  return parts.every(isFields) && isStoredReadings(entries) && (panel === null || isPanel(panel));
+}
+
+/**
+ * @param {unknown} value
+ * @returns {boolean} fields of fields: what was fitted by its place, or what was read by its pack
+ */
+function isFields(value) {
+  return typeof value === "object" && value !== null && Object.values(value).every((one) => typeof one === "object" && one !== null);
 }
