@@ -10,7 +10,7 @@ from build_hooks.model import Gauge, Shop
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted
 
-__all__ = ["shop_faults"]
+__all__ = ["shop_faults", "shop_warnings"]
 
 # A feeler gauge has no steps to read; its leaves have an error all the same.
 _NEEDED: Final = {
@@ -30,3 +30,19 @@ def shop_faults(root: Node) -> Iterator[Fault]:
             if gauge.lacks(key, Gauge.model_fields):
                 message = f"{quoted(gauge_id)} has no {quoted(key)}, and a gauge of kind {kind} needs one."
                 yield Fault(gauge.mark, "missing-key", message, f"Add it, for example {key}: {_EXAMPLES[key]}.")
+
+
+def shop_warnings(root: Node, shop: Shop) -> Iterator[Fault]:
+    """What works, but should not stay so.
+
+    Args:
+        root: the tree of shop.yml, for the places.
+        shop: the same, found sound.
+    """
+    jobs = root.get("jobs")
+    folder = jobs.get("folder") if jobs else None
+    if folder and shop.jobs and shop.jobs.folder.is_plain:
+        message = (
+            f"{quoted(shop.jobs.folder.address)} is not encrypted: whoever is in this network can read the jobs and the password."
+        )
+        yield Fault(folder.mark, "plain-folder", message, "Let the server offer it by https, and write https here.")

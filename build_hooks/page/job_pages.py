@@ -37,6 +37,7 @@ def job_bar(library: Library, source_path: str, today: date) -> Element:
             "data-jobs": f"{root}{_FOLDER}/",
             "data-units": encode([unit.name for unit in library.units.values()]),
             "data-people": encode([senior.name for senior in shop.seniors.values()]),
+            **({"data-folder": shop.jobs.folder.address} if shop.jobs else {}),
         },
     )
 
