@@ -7,6 +7,7 @@ import { BenchJobBar } from "./job-bar.js";
 import { BenchJobs } from "./job-list.js";
 import { JobReadings } from "./job-readings.js";
 import { Jobs } from "./jobs.js";
+import { shareJobs } from "./shared-state.js";
 
 const ELEMENTS = { "bench-job-bar": BenchJobBar, "bench-jobs": BenchJobs, "bench-build-sheet": BenchBuildSheet };
 
@@ -29,9 +30,11 @@ export function defineJobs({ store, tab, prefix }) {
     edition: facts.edition ?? "",
     manual: facts.manual ?? "",
   });
+  BenchJobs.isShared = Boolean(facts.folder) && location.protocol !== "file:";
   for (const element of [BenchJobBar, BenchJobs, BenchBuildSheet]) element.jobs = jobs;
   for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
   noteAnswers(jobs);
   keepTicks(jobs);
+  if (facts.folder) shareJobs({ jobs, store, tab, folder: facts.folder });
   return new JobReadings(jobs, tab);
 }

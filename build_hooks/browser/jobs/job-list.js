@@ -11,6 +11,7 @@ const SHOWN = 50; // Jobs drawn at once; the others are found.
 export class BenchJobs extends HTMLElement {
   /** @type {import("./jobs.js").Jobs} */
   static jobs;
+  static isShared = false;
   /** @type {import("./jobs.js").Summary[]} */
   #all = [];
 
@@ -126,7 +127,7 @@ export class BenchJobs extends HTMLElement {
   #where() {
     const kept = make("span", {});
     void navigator.storage?.persisted?.().then((is) => (kept.textContent = ` ${is ? TEXTS.persisted : TEXTS.notPersisted}`), () => {}); // prettier-ignore
-    return make("p", { class: "bench-job-where" }, TEXTS.where, kept);
+    return make("p", { class: "bench-job-where" }, BenchJobs.isShared ? TEXTS.whereShared : TEXTS.where, kept);
   }
 
   /** @param {string} words */
