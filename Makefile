@@ -1,4 +1,4 @@
-# make serve    builds the demo manual and serves it (PORT=8000; HOST=0.0.0.0 opens it to the network)
+# make serve    builds the demo manual and serves it (PORT=8000; HOST=0.0.0.0 opens it to the network; JOBS=DIR shares jobs)
 # make test     everything: style, types, import direction, unit, published, browser and parity tests
 # make quick    what a change in one room needs: style, types, imports, check, and the tests of the rooms that changed
 # make build    the site into site/
@@ -23,7 +23,7 @@ MAKEFLAGS += --jobs=2
 .PHONY: serve test quick build folder check checks style types imports scripts programs built bench parity attack lock clean
 
 serve: build
-	$(PYTHON) -m build_hooks serve --site site --port $(PORT) --host $(HOST)
+	$(PYTHON) -m build_hooks serve --site site --port $(PORT) --host $(HOST) $(if $(JOBS),--jobs $(JOBS))
 
 build: $(READY) $(MODULES)
 	$(PYTHON) -m build_hooks build --config mkdocs.yml --site site

@@ -94,6 +94,7 @@ def _parser() -> argparse.ArgumentParser:
         default=LOCAL,
         help="the name or address to listen on; 0.0.0.0 opens it to the network (default: this machine only)",
     )
+    serving.add_argument("--jobs", type=Path, metavar="DIR", help="a folder in which devices share their jobs (default: none)")
     serving.set_defaults(command=_serve)
 
     folder = commands.add_parser("folder", help="copy a built site into a folder that opens by double-click, and pack it")
@@ -125,7 +126,7 @@ def _build(parsed: argparse.Namespace) -> int:
 
 def _serve(parsed: argparse.Namespace) -> int:
     recover(settled(parsed.site))
-    return serve(parsed.site, parsed.port, parsed.host)
+    return serve(parsed.site, parsed.port, parsed.host, parsed.jobs)
 
 
 def _folder(parsed: argparse.Namespace) -> int:

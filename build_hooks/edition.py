@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from build_hooks.learning.paths import page_names
-from build_hooks.library import Library, load
+from build_hooks.library import Library, load, warnings_of_shop
 from build_hooks.markdown.assets import asset_problems
 from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
@@ -116,9 +116,9 @@ class Edition:
         return IndexedPage(source_path, title, content, page.unit_id if page else None, source_path in self.made)
 
     def warnings(self) -> tuple[Problem, ...]:
-        """What is hard to follow in the pages that authors wrote."""
+        """What is hard to follow in the pages that authors wrote, and what in the data should not stay so."""
         authored = (page.source for path, page in self.pages.by_path.items() if path not in self.made)
-        return manual_warnings(authored, self.library)
+        return (*warnings_of_shop(self.library), *manual_warnings(authored, self.library))
 
 
 def _faults_of_text(source: PageSource, path: str, files: Collection[str], unsure: Collection[str]) -> tuple[Problem, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from build_hooks.checks import check_shop, check_unit, gauge_kinds, tool_ids, units_of
+from build_hooks.checks import check_shop, check_unit, gauge_kinds, shop_warnings, tool_ids, units_of
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.reading.docs_tree import files_of
@@ -18,7 +18,7 @@ from build_hooks.reading.problems import Fault, Problem, Problems, quoted
 from build_hooks.reading.sources import read_mapping
 from calc_engine import System
 
-__all__ = ["Library", "load", "pages_of"]
+__all__ = ["Library", "load", "pages_of", "warnings_of_shop"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +80,13 @@ def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
     stand_in = Shop(name="?", units=shop.units)
     library = Library(docs, shop.sound or stand_in, units, frozenset(at_fault), shop.sound is None)
     return library, problems.in_order()
+
+
+def warnings_of_shop(library: Library) -> tuple[Problem, ...]:
+    """What in shop.yml works, but should not stay so."""
+    path = library.docs / "shop.yml"
+    root, _ = read_mapping(path)
+    return () if root is None else tuple(Problem.of(path.as_posix(), fault) for fault in shop_warnings(root, library.shop))
 
 
 def _misplaced(docs: Path, files: tuple[Path, ...]) -> Iterator[Problem]:

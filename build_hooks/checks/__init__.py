@@ -14,14 +14,14 @@ from build_hooks.checks.measuring import measuring_faults
 from build_hooks.checks.order import order_faults
 from build_hooks.checks.packs import float_faults, pack_faults, shaft_faults
 from build_hooks.checks.parts import drum_faults, part_faults, status_faults
-from build_hooks.checks.shop import shop_faults, units_of
+from build_hooks.checks.shop import shop_faults, shop_warnings, units_of
 from build_hooks.checks.values import UnitData, known_kind, section
 from build_hooks.model import GaugeKind, Shop, WrittenUnit
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, in_order
 from calc_engine import System
 
-__all__ = ["check_shop", "check_unit", "gauge_kinds", "tool_ids", "units_of"]
+__all__ = ["check_shop", "check_unit", "gauge_kinds", "shop_warnings", "tool_ids", "units_of"]
 
 
 def check_shop(root: Node) -> tuple[Fault, ...]:

@@ -12,7 +12,7 @@ from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted
 from calc_engine import System
 
-__all__ = ["shop_faults", "units_of"]
+__all__ = ["shop_faults", "shop_warnings", "units_of"]
 
 # A feeler gauge has no steps to read; its leaves have an error all the same.
 _NEEDED: Final = {
@@ -38,3 +38,19 @@ def shop_faults(root: Node) -> Iterator[Fault]:
 def units_of(root: Node) -> System:
     """The units of a shop, metric where none are named or what is named are none."""
     return "inch" if root.text_of("units") == "inch" else "metric"
+
+
+def shop_warnings(root: Node, shop: Shop) -> Iterator[Fault]:
+    """What works, but should not stay so.
+
+    Args:
+        root: the tree of shop.yml, for the places.
+        shop: the same, found sound.
+    """
+    jobs = root.get("jobs")
+    folder = jobs.get("folder") if jobs else None
+    if folder and shop.jobs and shop.jobs.folder.is_plain:
+        message = (
+            f"{quoted(shop.jobs.folder.address)} is not encrypted: whoever is in this network can read the jobs and the password."
+        )
+        yield Fault(folder.mark, "plain-folder", message, "Let the server offer it by https, and write https here.")

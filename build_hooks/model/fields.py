@@ -25,7 +25,7 @@ from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, Sid
 
 __all__ = [
     "CheckedAmount", "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions",
-    "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "UnitsField", "checked_or_none",
+    "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "UnitsField", "as_written", "checked_or_none",
     "choice_of", "fault", "length_or_none", "suited_example", "system_in", "thickness_or_none",
 ]  # fmt: skip
 
@@ -50,8 +50,14 @@ def fault(code: str, message: str, remedy: str) -> PydanticCustomError:
     return PydanticCustomError(code, "{message}", {"message": message, "remedy": remedy})
 
 
-def _as_written(value: object, wanted: str, example: str) -> str:
-    """The text of a value that may look like a number or a date, without outer spaces."""
+def as_written(value: object, wanted: str, example: str) -> str:
+    """The text of a value that may look like a number or a date, without outer spaces.
+
+    Args:
+        value: what the data file holds.
+        wanted: what it should be, for the message: ``A date``.
+        example: one.
+    """
     if value is None:
         raise fault("empty", f"{wanted} is missing here.", f"Write it, for example {example}, or take the key out.")
     if isinstance(value, (dict, list)):
@@ -77,7 +83,7 @@ def _as_text(value: object) -> str:
         found = "keys" if isinstance(value, dict) else "a list"
         remedy = "Write one text, in quotes if it holds a colon or a bracket."
         raise fault("wrong-type", f"A text is wanted here, not {found}.", remedy)
-    return _as_written(value, "A text", "one paint dot")
+    return as_written(value, "A text", "one paint dot")
 
 
 def _as_name(value: object) -> str:
@@ -89,7 +95,7 @@ def _as_name(value: object) -> str:
 
 
 def _as_id(value: object) -> str:
-    text = _as_written(value, "An id", "front-drum")
+    text = as_written(value, "An id", "front-drum")
     if is_id(text):
         return text
     near = id_from(text)[:40].strip("-") or "front-drum"
@@ -97,20 +103,20 @@ def _as_id(value: object) -> str:
 
 
 def _as_reference(value: object) -> str:
-    return _as_written(value, "An id", "front-drum")
+    return as_written(value, "An id", "front-drum")
 
 
 def _as_flag(value: object) -> bool:
     if isinstance(value, bool):
         return value
-    written = _as_written(value, "true or false", "true")
+    written = as_written(value, "true or false", "true")
     raise fault("wrong-type", f"{quoted(written)} is neither true nor false.", "Write true or false.")
 
 
 def _as_day(value: object) -> date:
     if isinstance(value, date):
         return value
-    written = _as_written(value, "A date", "2026-09-01")
+    written = as_written(value, "A date", "2026-09-01")
     raise fault("bad-date", f"{quoted(written)} is not a date.", "Write year-month-day, for example 2026-09-01.")
 
 
@@ -119,7 +125,7 @@ def _whole(value: object, wanted: str, fewest: int, most: int) -> int:
         if fewest <= value <= most:
             return value
         raise fault("out-of-range", f"{wanted} cannot be {value}.", f"Write a number from {fewest} to {most}.")
-    written = _as_written(value, wanted, "5")
+    written = as_written(value, wanted, "5")
     raise fault("wrong-type", f"{quoted(written)} is not a whole number.", "Write it in figures, for example 5.")
 
 
@@ -173,7 +179,7 @@ def _system_of(example: object) -> System | None:
 
 def _quantity(value: object, dimension: Dimension, example: str, system: System) -> Quantity:
     try:
-        return parse_quantity(_as_written(value, f"A {dimension}", example), dimension, "", system=system)
+        return parse_quantity(as_written(value, f"A {dimension}", example), dimension, "", system=system)
     except Refused as refused:
         problem = refused.problems[0]
         raise fault(problem.code, problem.message, problem.remedy) from refused
@@ -213,7 +219,7 @@ def _as_thickness(value: object, info: ValidationInfo) -> Toleranced:
 
 
 def _thickness(value: object, system: System) -> Toleranced:
-    written = _as_written(value, "A thickness", THICKNESSES[system][0])
+    written = as_written(value, "A thickness", THICKNESSES[system][0])
     try:
         size = parse_toleranced(written, system=system)
     except Refused as refused:
@@ -265,7 +271,7 @@ def _as_reading(value: object, info: ValidationInfo) -> Quantity:
 
 
 def _as_positions(value: object) -> int:
-    written = _as_written(value, "A number of positions", "4 positions")
+    written = as_written(value, "A number of positions", "4 positions")
     match = re.fullmatch(r"([0-9]{1,4})(?:\s+positions?)?", written)
     if match is None:
         raise fault("wrong-type", f"{quoted(written)} is not a number of positions.", "Write for example 4 positions.")
@@ -284,7 +290,7 @@ class Pixels:
 
 
 def _as_pixels(value: object) -> Pixels:
-    written = _as_written(value, "A size in pixels", "1920 x 1080")
+    written = as_written(value, "A size in pixels", "1920 x 1080")
     match = re.fullmatch(r"([0-9]{1,6})\s*[x×]\s*([0-9]{1,6})", written)
     if match is None or int(match[1]) not in _PIXELS or int(match[2]) not in _PIXELS:
         raise fault(
@@ -310,7 +316,7 @@ class Side:
 
 
 def _as_side(value: object) -> Side:
-    written = _as_written(value, "A side", "chamfer up")
+    written = as_written(value, "A side", "chamfer up")
     if written == "either way":
         return Side(None, None)
     mark, _, direction = " ".join(written.split()).rpartition(" ")
@@ -332,7 +338,7 @@ def choice_of(words: type[StrEnum], wanted: str) -> tuple[PlainValidator, WithJs
 
 
 def _word(value: object, known: Sequence[str], wanted: str) -> str:
-    written = _as_written(value, capitalised(wanted), known[0])
+    written = as_written(value, capitalised(wanted), known[0])
     if written in known:
         return written
     remedy = did_you_mean(written, known) or f"Write {listed(known)}."

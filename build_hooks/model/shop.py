@@ -19,8 +19,9 @@ from build_hooks.model.fields import (
     choice_of,
 )  # fmt: skip
 from build_hooks.model.keys import Keys, Named
+from build_hooks.model.shared_folder import FolderField
 
-__all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Senior", "Shop", "Tool", "Wait", "Word"]
+__all__ = ["Consumable", "Gauge", "GaugeKind", "Screen", "Senior", "SharedJobs", "Shop", "Tool", "Wait", "Word"]
 
 
 class GaugeKind(StrEnum):
@@ -109,6 +110,16 @@ class Word(Named):
     )
 
 
+class SharedJobs(Keys):
+    """Where the devices of the shop share their jobs."""
+
+    folder: FolderField = Field(
+        description="A folder that a server offers by WebDAV: an https address, or a path from the manual's first page. "
+        "Every page of the manual then calls it.",
+        examples=["shared-jobs/"],
+    )
+
+
 class Shop(Keys):
     """The shop that the manual is for."""
 
@@ -131,3 +142,6 @@ class Shop(Keys):
     seniors: dict[Id, Senior] = Field(default={}, description="Who may sign tasks of a learning path, by their ids.")
     screens: dict[Id, Screen] = Field(default={}, description="The screens by their ids.")
     words: dict[Text, Word] = Field(default={}, description="The trade's words, each with its meaning.")
+    jobs: SharedJobs | None = Field(
+        default=None, description="Where devices share their jobs. Without it each browser keeps its own, and nothing leaves it."
+    )

@@ -39,6 +39,7 @@ def job_bar(library: Library, source_path: str, today: date, *, has_steps: bool)
             "data-units": encode([unit.name for unit in library.units.values()]),
             "data-people": encode([senior.name for senior in shop.seniors.values()]),
             **({"data-steps": "true"} if has_steps else {}),
+            **({"data-folder": shop.jobs.folder.address} if shop.jobs else {}),
         },
     )
 

@@ -106,9 +106,14 @@ def write_site_files(
     write_search(site, finished, edition.library, tools.node_modules, tools.warn)
     _write_wall(edition, finished, site, address)
     write_integrity(sorted(site.rglob("*.html")))
-    (site / HEADERS_FILE).write_text(json.dumps(headers_of_site(scripts), indent=2) + "\n", encoding="utf-8")
+    (site / HEADERS_FILE).write_text(json.dumps(headers_of_site(scripts, _shared(edition)), indent=2) + "\n", encoding="utf-8")
     # Last of all: its list says what every file of the site holds.
     write_offline(site, tools.node_modules)
+
+
+def _shared(edition: Edition) -> str | None:
+    jobs = edition.library.shop.jobs
+    return jobs.folder.origin if jobs else None
 
 
 def _write_units(edition: Edition, folder: Path) -> None:

@@ -129,28 +129,30 @@ def _marked(script: re.Match[str], mark: str) -> str:
     return f"<script{mark}{script['tag']}>{script['text']}</script>"
 
 
-def headers_of_site(scripts: Iterable[str]) -> Mapping[str, str]:
+def headers_of_site(scripts: Iterable[str], shared: str | None = None) -> Mapping[str, str]:
     """Every header that the site is to be served with.
 
     Args:
         scripts: the inline scripts that may run.
+        shared: the origin of another server that holds the shop's shared folder of jobs, if shop.yml names one.
     """
     return {
-        "Content-Security-Policy": content_security_policy(scripts),
+        "Content-Security-Policy": content_security_policy(scripts, shared),
         "X-Content-Type-Options": "nosniff",
         "Referrer-Policy": "no-referrer",
     }
 
 
-def content_security_policy(scripts: Iterable[str]) -> str:
+def content_security_policy(scripts: Iterable[str], shared: str | None = None) -> str:
     """The policy under which the pages work, and nothing else does.
 
     Args:
         scripts: the text of each inline script that may run.
+        shared: the one other origin that pages may call; None for no other.
 
     Returns:
-        The value of the ``Content-Security-Policy`` header: our own host only, inline scripts by the hash of their text,
-        WebAssembly for the engine, workers from our host or made by the page, never ``unsafe-eval``.
+        The value of the ``Content-Security-Policy`` header: our own host only, and the one that shop.yml names; inline scripts
+        by the hash of their text, WebAssembly for the engine, workers from our host or made by the page, never ``unsafe-eval``.
 
     Source: W3C Content Security Policy Level 3 (hash sources, ``wasm-unsafe-eval``).
     """
@@ -161,7 +163,7 @@ def content_security_policy(scripts: Iterable[str]) -> str:
             "default-src 'none'",
             f"script-src {allowed}",
             "worker-src 'self' blob:",
-            "connect-src 'self' blob: data:",
+            f"connect-src 'self' blob: data:{f' {shared}' if shared else ''}",
             "style-src 'self' 'unsafe-inline'",
             "font-src 'self'",
             "img-src 'self' data:",

@@ -21,6 +21,7 @@ from waitress.server import create_server
 from waitress.trigger import trigger
 
 from build_hooks.site.app import HEADERS_FILE, NOT_FOUND_PAGE, Application, StartResponse, site_application
+from build_hooks.site.shared_folder import LARGEST_FILE, SHARED_ADDRESS, shared_folder_application
 
 __all__ = ["HEADERS_FILE", "LOCAL", "NOT_FOUND_PAGE", "SiteServer", "make_server", "serve"]
 
@@ -36,10 +37,10 @@ _SETTINGS: Final[dict[str, Any]] = {
     "channel_timeout": 20,
     "cleanup_interval": 5,
     "max_request_header_size": 65_536,
-    "max_request_body_size": 65_536,
     "ident": None,
     "clear_untrusted_proxy_headers": True,
 }
+_LARGEST_BODY: Final = 65_536
 _MOST_CONNECTIONS: Final = 3_000
 # Seconds after which the loop looks for connections that say nothing, when nothing else happens.
 _LONGEST_WAIT: Final = 1.0
@@ -52,8 +53,8 @@ class SiteServer:
         port: the port that it listens on.
     """
 
-    def __init__(self, application: Application, sockets: list[socket.socket]) -> None:
-        """Takes what answers, and the sockets to listen on."""
+    def __init__(self, application: Application, sockets: list[socket.socket], largest_body: int = _LARGEST_BODY) -> None:
+        """Takes what answers, the sockets to listen on, and the most bytes that a request may bring."""
         self.port: int = sockets[0].getsockname()[1]
         self._map: dict[int, Any] = {}
         self._ending = threading.Event()
@@ -61,7 +62,8 @@ class SiteServer:
         # Held by the loop while it runs.
         self._turn = threading.RLock()
         limit = _connection_limit()
-        self._server = create_server(application, map=self._map, sockets=sockets, connection_limit=limit, **_SETTINGS)
+        settings = {**_SETTINGS, "connection_limit": limit, "max_request_body_size": largest_body}
+        self._server = create_server(application, map=self._map, sockets=sockets, **settings)
 
     def addresses(self) -> set[str]:
         """What it listens on."""
@@ -100,7 +102,7 @@ class SiteServer:
         wasyncore.close_all(self._map, ignore_all=True)
 
 
-def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False) -> SiteServer:
+def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False, jobs: Path | None = None) -> SiteServer:
     """A server for a built site.
 
     Args:
@@ -108,6 +110,7 @@ def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False
         port: the port; 0 takes a free one.
         host: the name or address to listen on; by default this machine only.
         quiet: whether requests are not listed.
+        jobs: the folder in which devices share their jobs; None offers none.
 
     Returns:
         The server, not yet running.
@@ -117,29 +120,36 @@ def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False
     """
     logging.getLogger("waitress").setLevel(logging.CRITICAL)
     application = site_application(site)
-    return SiteServer(application if quiet else _listed(application), _sockets(host, port))
+    if jobs is not None:
+        application = shared_folder_application(jobs, application)
+    largest = _LARGEST_BODY if jobs is None else LARGEST_FILE
+    return SiteServer(application if quiet else _listed(application), _sockets(host, port), largest)
 
 
-def serve(site: Path, port: int, host: str = LOCAL) -> int:
+def serve(site: Path, port: int, host: str = LOCAL, jobs: Path | None = None) -> int:
     """Serves until interrupted.
 
     Args:
         site: the folder of the site.
         port: the port.
         host: the name or address to listen on.
+        jobs: the folder in which devices share their jobs, if there is to be one.
 
     Returns:
-        The exit code: 0, or 1 when there is no site, or the port or host cannot be used.
+        The exit code: 0, or 1 when there is no site, or the folder, port or host cannot be used.
     """
     if not (site / "index.html").is_file():
         _complain(f"{site.as_posix()}: there is no built site here. Call make build first.")
         return 1
+    if jobs is not None and (why := _why_no_folder(jobs, site)):
+        _complain(why)
+        return 1
     try:
-        server = make_server(site, port, host=host)
+        server = make_server(site, port, host=host, jobs=jobs)
     except (OSError, OverflowError) as error:
         _complain(_why_not(error, port, host))
         return 1
-    for line in _addresses(host, server.port):
+    for line in [*_addresses(host, server.port), *(_about_jobs(jobs, host) if jobs is not None else ())]:
         print(line, flush=True)  # noqa: T201
     try:
         server.serve_forever()
@@ -247,6 +257,22 @@ def _addresses(host: str, port: int) -> list[str]:
         return [f"The manual is at http://{_bracketed(host)}:{port}/, for whoever reaches this address (end with Ctrl+C)."]
     lines = [f"The manual is at http://localhost:{port}/ and open to everyone on the network (end with Ctrl+C)."]
     return lines + [f"From a phone or a screen: http://{_bracketed(address)}:{port}/" for address in _own_addresses()]
+
+
+def _why_no_folder(jobs: Path, site: Path) -> str | None:
+    """Why a folder cannot hold shared jobs, with what to do."""
+    if not jobs.is_dir():
+        return f"{jobs.as_posix()}: there is no such folder for shared jobs. Make it, or give another one."
+    if jobs.resolve().is_relative_to(site.resolve()):
+        return f"{jobs.as_posix()} is part of the site, and the next build replaces it. Give a folder outside {site.as_posix()}."
+    if not os.access(jobs, os.R_OK | os.W_OK | os.X_OK):
+        return f"{jobs.as_posix()}: nothing can be written there. Give a folder of your own."
+    return None
+
+
+def _about_jobs(jobs: Path, host: str) -> list[str]:
+    lines = [f"Jobs are shared in {jobs.as_posix()}. In shop.yml: jobs: {{folder: {SHARED_ADDRESS}/}}"]
+    return lines if host == LOCAL else [*lines, "Everyone on the network can read and add to them: there is no password here."]
 
 
 def _bracketed(host: str) -> str:

@@ -94,7 +94,7 @@ CASES: list[tuple[dict[str, str | bytes | None], str]] = [
     ),
     (
         {"shop.yml": f"{SHOP}colour: red\n"},
-        "shop.yml:6:1: Unknown key “colour”. Keys here: name, place, invented, units, gauges, consumables, tools, waits, seniors, screens, words.",
+        "shop.yml:6:1: Unknown key “colour”. Keys here: name, place, invented, units, gauges, consumables, tools, waits, seniors, screens, words, jobs.",
     ),
     (
         {"units/oak-2/unit.yml": UNIT.replace("kind: hub", "kind: hubb")},

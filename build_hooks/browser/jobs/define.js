@@ -10,6 +10,7 @@ import { Jobs } from "./jobs.js";
 import { TEXTS } from "./jobs-texts.js";
 import { offerSteps } from "./step-view.js";
 import { noteTimers } from "./timer-notes.js";
+import { shareJobs } from "./shared-state.js";
 
 const ELEMENTS = { "bench-job-bar": BenchJobBar, "bench-jobs": BenchJobs, "bench-build-sheet": BenchBuildSheet };
 
@@ -34,6 +35,7 @@ export function defineJobs({ engine, store, tab, timers, prefix }) {
     edition: facts.edition ?? "",
     manual: facts.manual ?? "",
   });
+  BenchJobs.isShared = Boolean(facts.folder) && location.protocol !== "file:";
   for (const element of [BenchJobBar, BenchJobs, BenchBuildSheet]) element.jobs = jobs;
   BenchJobs.engine = engine;
   for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
@@ -41,5 +43,6 @@ export function defineJobs({ engine, store, tab, timers, prefix }) {
   keepTicks(jobs);
   offerSteps(jobs);
   noteTimers(jobs, timers, TEXTS.job);
+  if (facts.folder) shareJobs({ jobs, store, tab, folder: facts.folder });
   return new JobReadings(jobs, tab);
 }

@@ -14,6 +14,7 @@ export class BenchJobs extends HTMLElement {
   static jobs;
   /** @type {import("../engine/client/engine-client.js").EngineClient} */
   static engine;
+  static isShared = false;
   /** @type {import("./jobs.js").Summary[]} */
   #all = [];
   #across = new AcrossJobs(BenchJobs.engine);
@@ -132,7 +133,7 @@ export class BenchJobs extends HTMLElement {
   #where() {
     const kept = make("span", {});
     void navigator.storage?.persisted?.().then((is) => (kept.textContent = ` ${is ? TEXTS.persisted : TEXTS.notPersisted}`), () => {}); // prettier-ignore
-    return make("p", { class: "bench-job-where" }, TEXTS.where, kept);
+    return make("p", { class: "bench-job-where" }, BenchJobs.isShared ? TEXTS.whereShared : TEXTS.where, kept);
   }
 
   /** @param {string} words */

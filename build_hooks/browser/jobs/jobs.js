@@ -165,6 +165,7 @@ export class Jobs extends EventTarget {
     if (job === this.current) await this.choose(null);
     await this.records.removeBeginning("entry", `${job}/`);
     await this.records.removeBeginning("job", job);
+    this.dispatchEvent(new CustomEvent("removed", { detail: job }));
   }
 
   /**

@@ -82,6 +82,18 @@ export class RecordDatabase extends EventTarget {
   }
 
   /**
+   * The ids of every record of a kind, also of those that cannot be read.
+   *
+   * @param {string} kind
+   * @returns {Promise<string[]>}
+   */
+  async keys(kind) {
+    const stored = await this.#read((database) => database.getAllKeys(STORE, IDBKeyRange.bound([kind], [kind, []])));
+    const waiting = Array.from(this.#waiting.values()).filter((record) => record.kind === kind);
+    return Array.from(new Set([...stored.map((/** @type {[string, string]} */ [, id]) => id), ...waiting.map(({ id }) => id)]));
+  }
+
+  /**
    * Records of a kind whose id begins so, as far as they are sound.
    *
    * @param {string} kind
