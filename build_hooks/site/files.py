@@ -48,7 +48,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/jobs/jobs.css",
         "styles/print.css",
     ),
-    "wall.css": ("styles/fonts.css", "browser/wall/wall.css", "styles/drawing.css"),
+    "wall.css": ("styles/fonts.css", "browser/timer/timer.css", "browser/wall/wall.css", "styles/drawing.css"),
 }
 _FONTS: Final = ("next", "mono")
 _CLEARANCE_FORM: Final = re.compile(r'data-calculator="(?:pack-clearance|set-clearances)"[^>]*\sid="([^"]+)"')

@@ -5,15 +5,19 @@ import { listen } from "./keys.js";
 import { recall, remember } from "./memory.js";
 import { runMenu } from "./menu.js";
 import { layOut, show } from "./steps.js";
+import { showTimers } from "./timers.js";
 
 const root = document.documentElement;
 const wall = /** @type {HTMLElement} */ (document.querySelector("[data-bench=wall]"));
+
+const script = document.currentScript;
 
 chooseScreen();
 runClock();
 keepAwake(document.querySelector("[data-bench=wall-awake]"));
 if (wall.classList.contains("wall-stack")) runStack();
 else runMenu(up);
+showTimers(script instanceof HTMLScriptElement ? script.src : document.baseURI);
 
 /** The screen this wall is: named once in the address (?screen=bay-2), then remembered. */
 function chooseScreen() {
