@@ -81,13 +81,18 @@ class Device:
         return sorted(self.page.evaluate(_ENTRIES, job))
 
 
+def write_page(site: Path, built: Path) -> None:
+    """The page of the jobs and its scripts."""
+    (site / "assets").mkdir(parents=True)
+    shutil.copytree(built / "assets" / "benchleaf", site / "assets" / "benchleaf")
+    (site / "index.html").write_text(_PAGE, encoding="utf-8")
+
+
 @pytest.fixture
 def bench(site_folder: tuple[Path, BrowserFiles], tmp_path: Path) -> Iterator[Bench]:
     """Served by our own server."""
     site, folder = tmp_path / "site", tmp_path / "jobs"
-    (site / "assets").mkdir(parents=True)
-    shutil.copytree(site_folder[0] / "assets" / "benchleaf", site / "assets" / "benchleaf")
-    (site / "index.html").write_text(_PAGE, encoding="utf-8")
+    write_page(site, site_folder[0])
     folder.mkdir()
     server = make_server(site, 0, quiet=True, jobs=folder)
     thread = threading.Thread(target=server.serve_forever)
