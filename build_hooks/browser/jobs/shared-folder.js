@@ -110,6 +110,7 @@ export class SharedFolder extends EventTarget {
   look() {
     this.#fails = 0;
     this.tab.remove(PAUSED);
+    this.#become("looking");
     this.#plan(0);
   }
 
@@ -210,7 +211,7 @@ export class SharedFolder extends EventTarget {
       this.#keep(known);
     }
     await this.#counted();
-    this.#become(this.count > 0 ? "behind" : "current");
+    if (!this.#again) this.#become(this.count > 0 ? "behind" : "current"); // Else somebody wants to know how it is by now.
   }
 
   /**
