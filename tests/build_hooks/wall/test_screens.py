@@ -333,6 +333,30 @@ def test_the_drawing_fills_the_height_of_its_place(walked: list[Walked]) -> None
     assert {one.pack.id: one.filled for one in walked if one.filled < 0.85} == {}
 
 
+def test_timers_are_below_the_screen_and_enter_stops_the_sound(page: Page, demo: Path) -> None:
+    """The part stays where it is, whole, and nothing runs out of the screen."""
+    page.clock.install()
+    page.goto((demo / "wall" / "alder-4" / "forward" / "index.html").as_uri())
+    expect(page.locator("html")).to_have_attribute("data-wall", "ready")
+    expect(page.locator(".bench-timers")).to_be_hidden()
+    page.evaluate(
+        """() => {
+          const address = new URL(".", document.querySelector("script[src*=wall]").src).pathname;
+          const timer = { key: "x#soak", title: "Soak the plates", page: "x", ends: Date.now() + 60_000, left: null, found: null, heard: false };
+          localStorage.setItem(`benchleaf:${address}:timers`, JSON.stringify([timer]));
+        }"""
+    )
+    page.reload()
+    expect(page.locator(".bench-timers")).to_contain_text("Soak the plates")
+    page.clock.run_for(61_000)
+    expect(page.locator(".bench-timers li")).to_have_attribute("data-state", "over")
+    part = page.locator(".wall-step:visible .wall-part").inner_text()
+    page.keyboard.press("Enter")
+    expect(page.locator(".bench-timers").get_by_role("button", name="Stop the sound")).to_be_hidden()
+    assert page.locator(".wall-step:visible .wall-part").inner_text() == part
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+
+
 def test_arrow_down_tells_the_rest_of_a_part(page: Page, demo: Path) -> None:
     """What is only good to know has its screens behind the arrow down; the arrow to the right passes them by."""
     open_wall(page, demo, "alder-4/forward", (1920, 1080))
