@@ -46,13 +46,14 @@ def test_the_readings_give_the_order_of_the_command_line(page: Page, address: st
     for index, (plate, ring) in enumerate((("24.86", "23.56"), ("24.88", "23.57"), ("24.85", "23.56"), ("24.89", "23.59"))):
         page.locator(f'{PANEL} [name="trials.0.readings.1.to_plate.{index}"]').fill(plate)
         page.locator(f'{PANEL} [name="trials.0.readings.1.to_ring.{index}"]').fill(ring)
+        page.locator(f'{PANEL} [name="trials.0.readings.2.lifts.{index}"]').fill("0.28")
     page.locator(f"{PANEL} [data-bench=work]").click()
     expect(page.locator(f"{PANEL} [data-bench=result]:not([data-example])")).to_have_attribute("data-verdict", "fit")
     reply = standing_reply(page.locator(PANEL))
     assert reply == from_command_line("set-clearances", page.evaluate("window.asked.at(-1)"))
-    assert reply["result"]["fit"] == {"Reaction plate": "5.20 mm, two lines on the rim, RP-520, bin B2"}
+    assert reply["result"]["fit"] == {"Direct pressure plate": "5.00 mm, 50 by the dimple, DP-500, bin C3"}
     shown = page.locator(f"{PANEL} [data-bench=result]")
-    expect(shown).to_contain_text("Reaction plate: 5.20 mm, two lines on the rim, RP-520, bin B2 (2 on the shelf)")
+    expect(shown).to_contain_text("Direct pressure plate: 5.00 mm, 50 by the dimple, DP-500, bin C3 (")
     expect(shown).to_contain_text("mean = (1.31 + 1.36 + 1.33 + 1.40) / 4 = 1.35 mm")
 
 

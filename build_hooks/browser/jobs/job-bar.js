@@ -32,7 +32,9 @@ export class BenchJobBar extends HTMLElement {
     // What is being typed here is not taken away.
     if (this.#opening || (this.line?.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement)) return;
     const others = (await jobs.summaries()).filter(({ id, state }) => id !== jobs.current && state === "open");
+    const toggle = button(TEXTS.more, () => this.#toggle(toggle), { class: "bench-job-toggle", "data-bench": "job-more", "aria-expanded": "expanded" in this.dataset });
     const ways = [
+      toggle,
       ...others.slice(0, OTHERS).map(({ id, number }) => button(TEXTS.goTo(number || TEXTS.noNumber), () => void jobs.choose(id), { "data-job": id })),
       button(TEXTS.open, () => this.#open(), { "data-bench": "open-job" }),
       make("a", { href: this.#facts.jobs, "data-bench": "all-jobs" }, TEXTS.choose),
@@ -72,6 +74,16 @@ export class BenchJobBar extends HTMLElement {
   /** @param {string} words */
   #say(words) {
     if (this.said) this.said.textContent = words;
+  }
+
+  /**
+   * On a phone the strip is one line until somebody wants more of it: the readings come first.
+   *
+   * @param {HTMLElement} toggle
+   */
+  #toggle(toggle) {
+    const isOpen = this.toggleAttribute("data-expanded");
+    toggle.setAttribute("aria-expanded", String(isOpen));
   }
 
   #worker() {

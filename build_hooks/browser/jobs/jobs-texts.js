@@ -1,6 +1,7 @@
 /** What the job bar, the list of jobs and the build sheet say. */
 export const TEXTS = {
   none: "No job: what you type stays in this tab only.",
+  more: "Job…",
   open: "Open a job",
   choose: "Jobs",
   sheet: "Build sheet",

@@ -30,7 +30,7 @@ export class StepView {
     this.foot = make("div", { class: "bench-step-foot" });
     this.dialog = make(
       "dialog",
-      { class: "bench-steps", "aria-label": title, "data-bench": "steps", onkeydown: (/** @type {KeyboardEvent} */ event) => this.#key(event), onclose: () => this.#putBack() },
+      { class: "bench-step-view", "aria-label": title, "data-bench": "steps", onkeydown: (/** @type {KeyboardEvent} */ event) => this.#key(event), onclose: () => this.#putBack() },
       this.head, this.body, this.foot,
     ); // prettier-ignore
     article.append(this.dialog);

@@ -203,10 +203,11 @@ def test_an_exercise_block_is_a_place_for_the_page_s_script(tmp_path: Path, monk
     assert [first["id"], second["id"]] == ["exercise-oak-2-only-order", "exercise-oak-2-only-order-2"]
 
 
-def test_the_published_schema_of_a_record_is_the_one_that_the_page_checks_by() -> None:
-    """``python -m build_hooks schema progress`` made it; after a change of the model it is made again."""
-    published = json.loads((ROOT / "docs" / "schemas" / "progress.schema.json").read_text(encoding="utf-8"))
-    bundled = json.loads((ROOT / "build_hooks" / "browser" / "records" / "progress.schema.json").read_text(encoding="utf-8"))
-    assert published == schema_of("progress")
+@pytest.mark.parametrize("name", ["progress", "jobs"])
+def test_the_published_schema_of_a_record_is_the_one_that_the_page_checks_by(name: str) -> None:
+    """``python -m build_hooks schema NAME`` made it; after a change of the model it is made again."""
+    published = json.loads((ROOT / "docs" / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8"))
+    bundled = json.loads((ROOT / "build_hooks" / "browser" / "records" / f"{name}.schema.json").read_text(encoding="utf-8"))
+    assert published == schema_of(name)
     # The browser's copy does without the name of its dialect: no script names an address.
     assert bundled == {key: value for key, value in published.items() if key != "$schema"}
