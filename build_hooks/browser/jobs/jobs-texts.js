@@ -119,6 +119,7 @@ export const TEXTS = {
     current: "up to date.",
     behind: "",
     unserved: "sharing needs the manual from a server. Opened as a file, it works alone.",
+    unanswered: (/** @type {string} */ since) => `no answer since ${since}. If the browser asks for a name and a password, enter them. What you enter in the manual is kept here.`,
     unreachable: (/** @type {string} */ since) => `not reachable since ${since}. What you enter is kept here and goes there later.`,
     server: (/** @type {string} */ since, /** @type {number} */ status) => `the server has had a fault since ${since} (${status}). What you enter is kept here and goes there later.`,
     password: "the server wants a password. Open the folder, enter it there, and come back.",
