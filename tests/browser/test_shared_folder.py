@@ -290,7 +290,9 @@ def test_a_password_that_was_not_given_is_asked_for_only_when_the_reader_wants(b
     one.page.route("**/shared-jobs/", refuse)
     one.page.goto(bench.address)
     one.expect_state("password")
-    assert one.said() == "Shared folder: the server wants a password. Open the folder, enter it there, and come back."
+    assert one.said() == (
+        "Shared folder: the server wants a password. Open the folder, enter it there, and come back, whatever the server shows then."
+    )
     assert one.page.get_by_role("link", name="Open the folder").get_attribute("href") == f"{bench.address}shared-jobs/"
     one.page.reload()
     one.expect_state("password")

@@ -122,7 +122,7 @@ export const TEXTS = {
     unanswered: (/** @type {string} */ since) => `no answer since ${since}. If the browser asks for a name and a password, enter them. What you enter in the manual is kept here.`,
     unreachable: (/** @type {string} */ since) => `not reachable since ${since}. What you enter is kept here and goes there later.`,
     server: (/** @type {string} */ since, /** @type {number} */ status) => `the server has had a fault since ${since} (${status}). What you enter is kept here and goes there later.`,
-    password: "the server wants a password. Open the folder, enter it there, and come back.",
+    password: "the server wants a password. Open the folder, enter it there, and come back, whatever the server shows then.",
     refused: (/** @type {number} */ status) => `the server refused (${status || "it leads elsewhere"}). Whoever looks after it must let this manual read and write there.`,
     missing: "there is no folder at its address (404). Whoever looks after the manual must make it, or correct the address in shop.yml.",
     "no-list": (/** @type {number} */ status) => `the server does not list its files (${status}). It must speak WebDAV.`,
