@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 import shutil
 import threading
 import time
@@ -13,7 +14,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
 from build_hooks.bundle import BrowserFiles
 from build_hooks.site.serve import make_server
@@ -38,6 +39,11 @@ class Bench:
 
     folder: Path
     address: str
+
+    @property
+    def site(self) -> Path:
+        """Where the page is."""
+        return self.folder.parent / "site"
 
 
 @dataclass
@@ -100,6 +106,14 @@ def bench(site_folder: tuple[Path, BrowserFiles], tmp_path: Path) -> Iterator[Be
     yield Bench(folder, f"http://localhost:{server.port}/")
     server.shutdown()
     thread.join()
+
+
+@pytest.fixture
+def one(browser: Browser) -> Iterator[Device]:
+    """A device that has not opened the page yet."""
+    context = browser.new_context()
+    yield Device(context, context.new_page())
+    context.close()
 
 
 @pytest.fixture
@@ -218,3 +232,137 @@ def test_an_entry_that_was_lost_in_the_folder_is_put_back(bench: Bench, devices:
         assert time.monotonic() < deadline
         device.look()
         device.page.wait_for_timeout(200)
+
+
+def silence(device: Device) -> list[Route]:
+    """Leaves the first request for the list without an answer; it is in what this returns, once it was made."""
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    device.page.route("**/shared-jobs/", hold, times=1)
+    return held
+
+
+def test_the_list_is_waited_for_while_the_browser_asks_for_the_password(bench: Bench, one: Device) -> None:
+    """The browser's question is part of the request: ending that would take away what is being typed."""
+    ended: list[str] = []
+    held = silence(one)
+    one.page.on("requestfailed", lambda request: ended.append(request.url))
+    one.page.clock.install()
+    one.page.goto(bench.address)
+    while not held:
+        one.page.wait_for_timeout(50)
+    one.page.clock.fast_forward(31_000)
+    one.expect_state("unanswered")
+    assert re.sub("[0-9]{2}:[0-9]{2}", "TIME", one.said()) == (
+        "Shared folder: no answer since TIME. If the browser asks for a name and a password, enter them. "
+        "What you enter in the manual is kept here."
+    )
+    one.page.clock.fast_forward(80_000)
+    assert ended == []
+    held.pop().continue_()
+    one.expect_state("current")
+
+
+def test_look_now_asks_again_when_no_answer_comes(bench: Bench, one: Device) -> None:
+    """A server that has gone silent does not hold the page for the time that a password may take."""
+    held = silence(one)
+    one.page.clock.install()
+    one.page.goto(bench.address)
+    while not held:
+        one.page.wait_for_timeout(50)
+    one.page.clock.fast_forward(31_000)
+    one.expect_state("unanswered")
+    one.settle()
+    assert one.said() == "Shared folder: up to date."
+
+
+def test_a_password_that_was_not_given_is_asked_for_only_when_the_reader_wants(bench: Bench, one: Device) -> None:
+    """Each further page would ask again; a link leads to where it can be entered, and Look now goes on."""
+    asked: list[str] = []
+
+    def refuse(route: Route) -> None:
+        asked.append(route.request.method)
+        route.fulfill(status=401)
+
+    one.page.route("**/shared-jobs/", refuse)
+    one.page.goto(bench.address)
+    one.expect_state("password")
+    assert one.said() == (
+        "Shared folder: the server wants a password. Open the folder, enter it there, and come back, whatever the server shows then."
+    )
+    assert one.page.get_by_role("link", name="Open the folder").get_attribute("href") == f"{bench.address}shared-jobs/"
+    one.page.reload()
+    one.expect_state("password")
+    one.page.wait_for_timeout(1_000)
+    assert asked == ["PROPFIND"]
+    one.page.unroute("**/shared-jobs/")
+    one.settle()
+
+
+def test_a_server_that_does_not_check_conditions_gets_no_job(bench: Bench, one: Device) -> None:
+    """It says that it has written, though the condition could not be met."""
+    written: list[str] = []
+
+    def accept(route: Route) -> None:
+        if route.request.method != "PUT":
+            return route.continue_()
+        written.append(route.request.url.rpartition("/")[2])
+        return route.fulfill(status=201)
+
+    one.page.route("**/shared-jobs/*", accept)
+    one.page.goto(bench.address)
+    one.expect_state("current")
+    one.open_job("4711")
+    one.expect_state("unsafe")
+    assert one.said() == (
+        "Shared folder: the server writes over files without checking (If-Match). Nothing of this device was written. "
+        "Take another server: see “Serving” in the author's guide. 2 entries not yet there."
+    )
+    assert written == ["0000000000000000.json"]
+
+
+def test_an_entry_of_another_device_in_the_same_moment_is_put_together_with_ours(bench: Bench, devices: list[Device]) -> None:
+    """The file changes after it was listed and before it is written: the server answers 412, and both are kept."""
+    first, second = devices[:2]
+    job = first.open_job("4711")
+    first.settle()
+    second.settle()
+    second.choose(job)
+    answers: list[int] = []
+
+    def overtaken(route: Route) -> None:
+        if route.request.method != "PUT" or answers:
+            return route.continue_()
+        second.note("faster")
+        second.settle()
+        answer = route.fetch()
+        answers.append(answer.status)
+        return route.fulfill(response=answer)
+
+    first.page.route("**/shared-jobs/*.json", overtaken)
+    first.note("slower")
+    first.settle()
+    second.settle()
+    assert answers == [412]
+    held = first.entries(job)
+    assert len(held) == 2 + 2
+    assert held == second.entries(job) == file_of(bench, job)
+
+
+def test_a_shop_that_names_no_folder_asks_for_none(bench: Bench, one: Device) -> None:
+    """Not one request beyond the page's own files, also with a job open."""
+    page = bench.site / "index.html"
+    page.write_text(_PAGE.replace(' data-folder="shared-jobs/"', ""), encoding="utf-8")
+    asked: list[str] = []
+    one.page.on("request", lambda request: asked.append(request.url))
+    one.page.clock.install()
+    one.page.goto(bench.address)
+    one.open_job("4711")
+    one.page.clock.fast_forward(60_000)
+    expect(one.page.locator("[data-bench=jobs] [data-job]")).to_have_count(1)
+    assert one.page.locator("[data-bench=shared]").count() == 0
+    assert [url for url in asked if "shared-jobs" in url] == []
+    assert asked[0] == bench.address

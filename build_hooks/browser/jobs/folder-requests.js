@@ -25,7 +25,8 @@ export class FolderFault extends Error {
 
 export const LARGEST = 50_000_000; // Bytes of a job's file.
 const LARGEST_LIST = 10_000_000;
-const PATIENCE = 30_000; // Milliseconds for a list; for a file four times as long.
+const PATIENCE = 30_000; // Milliseconds for a small answer.
+const LONG_PATIENCE = 120_000; // For a file; and for the folder's list, because somebody may have to find the password first.
 const NAME = /^([0-9a-f]{16})\.json$/;
 const ASKED =
   '<?xml version="1.0" encoding="utf-8"?><D:propfind xmlns:D="DAV:"><D:prop><D:getetag/><D:getcontentlength/></D:prop></D:propfind>';
@@ -39,9 +40,17 @@ export function isStrong(tag) {
 }
 
 export class FolderRequests {
+  /** @type {AbortController | undefined} of the request that is out */
+  #stop;
+
   /** @param {string} address of the folder, with a slash at its end */
   constructor(address) {
     this.address = address;
+  }
+
+  /** Waits no longer for the answer that is due. */
+  stop() {
+    this.#stop?.abort();
   }
 
   /** @returns {Promise<Map<string, string>>} the tag of each job's file, by job */
@@ -65,7 +74,7 @@ export class FolderRequests {
    * @returns {Promise<string | null>} what is in its file; null when there is no such file
    */
   async read(job) {
-    return this.#ask("GET", `${job}.json`, {}, 4 * PATIENCE, async (answer) => {
+    return this.#ask("GET", `${job}.json`, {}, LONG_PATIENCE, async (answer) => {
       if (answer.status === 404) return null;
       needOk(answer);
       return textOf(answer, LARGEST);
@@ -82,7 +91,7 @@ export class FolderRequests {
     const headers = new Headers({ "Content-Type": "application/json" });
     if (tag === null) headers.set("If-None-Match", "*");
     else headers.set("If-Match", tag);
-    return this.#ask("PUT", `${job}.json`, { headers, body: text }, 4 * PATIENCE, async (answer) => {
+    return this.#ask("PUT", `${job}.json`, { headers, body: text }, LONG_PATIENCE, async (answer) => {
       if (answer.status === 412) return null;
       needOk(answer);
       const made = answer.headers.get("ETag");
@@ -111,7 +120,7 @@ export class FolderRequests {
    */
   async #listed(name, depth) {
     const headers = { Depth: depth, "Content-Type": "application/xml; charset=utf-8" };
-    return this.#ask("PROPFIND", name, { headers, body: ASKED }, PATIENCE, async (answer) => {
+    return this.#ask("PROPFIND", name, { headers, body: ASKED }, depth === "1" ? LONG_PATIENCE : PATIENCE, async (answer) => {
       if (answer.status === 404) return null;
       if ([400, 405, 501].includes(answer.status)) throw new FolderFault("no-list", answer.status);
       needOk(answer);
@@ -130,7 +139,7 @@ export class FolderRequests {
    * @returns {Promise<T>}
    */
   async #ask(method, name, more, patience, take) {
-    const stop = new AbortController();
+    const stop = (this.#stop = new AbortController());
     const clock = setTimeout(() => stop.abort(), patience);
     try {
       // A server that leads elsewhere, to a page for signing in, is no folder.

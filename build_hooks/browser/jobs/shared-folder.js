@@ -12,7 +12,7 @@ import { oneAtATime } from "./one-at-a-time.js";
  * off and for how long. A write that went wrong on the server, or was lost there, is found by the next look and made good.
  *
  * @typedef {import("../records/job-entries.js").Listed} Listed
- * @typedef {import("./folder-requests.js").FolderTrouble | "unserved" | "looking" | "current" | "behind"} FolderState
+ * @typedef {import("./folder-requests.js").FolderTrouble | "unserved" | "looking" | "unanswered" | "current" | "behind"} FolderState
  */
 
 /**
@@ -38,6 +38,7 @@ const FRESH = 1_200; // Some servers call a file's tag weak for a second after i
 const BATCH = 20;
 const ATTEMPTS = 5;
 const QUICK = 5; // Looks in a row that follow soon, because something was left over.
+const SILENCE = 30_000; // Without an answer, after which the page says so.
 const SLOW = /** @type {Set<string>} */ (new Set(["refused", "missing", "no-list", "no-tags", "unsafe", "storage", "full"]));
 
 export class SharedFolder extends EventTarget {
@@ -110,6 +111,7 @@ export class SharedFolder extends EventTarget {
   look() {
     this.#fails = 0;
     this.tab.remove(PAUSED);
+    if (this.state === "unanswered") this.requests.stop();
     this.#become("looking");
     this.#plan(0);
   }
@@ -128,7 +130,7 @@ export class SharedFolder extends EventTarget {
 
   #changed() {
     if (document.visibilityState !== "visible" || this.#taking) return;
-    if (this.#fails === 0) this.#plan(Math.min(AFTER_ENTRY, this.#due - Date.now()));
+    if (this.#fails === 0 && this.state !== "unanswered") this.#plan(Math.min(AFTER_ENTRY, this.#due - Date.now()));
     else void this.#counted().then(() => this.dispatchEvent(new Event("change")));
   }
 
@@ -179,7 +181,7 @@ export class SharedFolder extends EventTarget {
     const { trouble, status } = fault instanceof FolderFault ? fault : new FolderFault("storage");
     if (!(fault instanceof FolderFault)) console.error(fault);
     if (trouble === "password") this.tab.set(PAUSED, true);
-    if (trouble === "unreachable" || trouble === "server") this.store.set(SINCE, this.since ?? new Date().toISOString());
+    if (trouble === "unreachable" || trouble === "server") this.#sinceNow();
     await this.#counted();
     this.#become(trouble, status);
     const wait = SLOW.has(trouble) ? LONGEST : Math.min(LONGEST, EVERY * 2 ** this.#fails);
@@ -189,7 +191,7 @@ export class SharedFolder extends EventTarget {
 
   /** One look at the folder, and all that follows from it. */
   async #round() {
-    const listed = await this.requests.list();
+    const listed = await this.#listed();
     this.store.remove(SINCE);
     const known = this.#known();
     for (const job of Object.keys(known.aside)) if (known.aside[job]?.tag !== listed.get(job)) delete known.aside[job];
@@ -212,6 +214,23 @@ export class SharedFolder extends EventTarget {
     }
     await this.#counted();
     if (!this.#again) this.#become(this.count > 0 ? "behind" : "current"); // Else somebody wants to know how it is by now.
+  }
+
+  /** The browser may be asking for a password by now: its question would go away with the request. So only the words change. */
+  async #listed() {
+    const clock = setTimeout(() => void this.#unanswered(), SILENCE);
+    return this.requests.list().finally(() => clearTimeout(clock));
+  }
+
+  async #unanswered() {
+    this.#sinceNow();
+    this.#become("unanswered");
+    await this.#counted();
+    this.dispatchEvent(new Event("change"));
+  }
+
+  #sinceNow() {
+    this.store.set(SINCE, this.since ?? new Date().toISOString());
   }
 
   /**

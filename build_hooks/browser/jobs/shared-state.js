@@ -43,7 +43,7 @@ function wordsOf(shared) {
   const { state, status, count } = shared;
   const since = shared.since ? new Date(shared.since).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" }) : "";
   const said = /** @type {string | ((...facts: any[]) => string)} */ (SAID[state]);
-  const facts = state === "unreachable" || state === "server" ? [since, status] : [status];
+  const facts = state === "unreachable" || state === "unanswered" || state === "server" ? [since, status] : [status];
   const words = typeof said === "function" ? said(...facts) : said;
   return [words, count > 0 && state !== "unserved" ? SAID.waiting(count) : ""].filter(Boolean).join(" ");
 }
