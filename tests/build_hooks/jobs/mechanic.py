@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 from typing import Any, Final
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from tests.site.conftest import PATIENCE
 
@@ -56,7 +56,7 @@ class Mechanic:
 
     def __init__(self, page: Page, address: str) -> None:
         self.page, self.address = page, address
-        expect.set_options(timeout=8000)
+        expect.set_options(timeout=PATIENCE)
 
     def beside(self) -> Mechanic:
         """The same browser in another tab."""
@@ -116,8 +116,8 @@ class Mechanic:
         """Opens a file of jobs; what is said of it."""
         said = self.page.locator("[data-bench=jobs-said]")
         said.evaluate("place => { place.textContent = '' }")
-        file = {"name": "jobs.json", "mimeType": "application/json", "buffer": content}
-        self.page.locator("#bench-jobs-file").set_input_files([file])  # type: ignore[list-item]
+        file: FilePayload = {"name": "jobs.json", "mimeType": "application/json", "buffer": content}
+        self.page.locator("#bench-jobs-file").set_input_files(file)
         expect(said).not_to_have_text("")
         return said.inner_text()
 

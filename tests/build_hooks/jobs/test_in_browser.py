@@ -296,19 +296,21 @@ def test_a_picture_is_made_smaller_and_loses_where_it_was_taken(mechanic: Mechan
     drawn = str(page.evaluate(PHOTO, [2600, 1300]))
     photo = with_exif(base64.b64decode(drawn.partition(",")[2]))
     assert b"GPS 52.5163" in photo
-    page.locator("#bench-job-photo").set_input_files([{"name": "bore.jpg", "mimeType": "image/jpeg", "buffer": photo}])  # type: ignore[list-item]
+    page.locator("#bench-job-photo").set_input_files({"name": "bore.jpg", "mimeType": "image/jpeg", "buffer": photo})
     expect(page.locator("[data-bench=job-said]")).to_contain_text("1 picture in this job: ")
     (picture,) = mechanic.noted("pictures", 1)
     kept = base64.b64decode(picture["data"].removeprefix("data:image/jpeg;base64,"))
     assert (picture["width"], picture["height"]) == (1280, 640)
     assert kept.startswith(b"\xff\xd8")
     assert (b"Exif" in kept, b"GPS" in kept, len(kept) < len(photo)) == (False, False, True)
-    page.locator("#bench-job-photo").set_input_files([{"name": "x.jpg", "mimeType": "image/jpeg", "buffer": b"none"}])  # type: ignore[list-item]
+    page.locator("#bench-job-photo").set_input_files({"name": "x.jpg", "mimeType": "image/jpeg", "buffer": b"none"})
     expect(page.locator("[data-bench=job-said]")).to_have_text("This file is no picture that the browser can read.")
     mechanic.goto(SHEET)
     image = page.locator("[data-bench=pictures] img")
     expect(image).to_have_attribute("alt", "Alder 4 front drum: set the clearance")
-    assert image.evaluate("async (image) => { image.loading = 'eager'; await image.decode(); return image.naturalWidth; }") == 1280
+    assert (
+        image.evaluate("async (image) => { image.loading = 'eager'; await image.decode(); return image.naturalWidth; }") == 1280
+    )
 
 
 @pytest.mark.parametrize(
