@@ -37,7 +37,6 @@ export function noteAnswers(jobs) {
   const writeAll = () => {
     for (const { timer, write } of waiting.values()) (clearTimeout(timer), write());
   };
-  window.addEventListener("pagehide", writeAll);
   jobs.addEventListener("leave", writeAll);
 }
 

@@ -151,10 +151,12 @@ export class BenchJobBar extends HTMLElement {
   #showTrouble() {
     const { trouble, aside } = BenchJobBar.jobs.records;
     const words = [trouble === null ? "" : TEXTS.trouble[trouble], aside.length ? TEXTS.aside(aside.length) : ""].filter(Boolean).join(" ");
-    if (!this.trouble || this.trouble.dataset.words === words) return;
+    const isOffered = trouble !== null && BenchJobBar.jobs.current !== null; // There may be no job yet when the browser first refuses.
+    const shown = `${words} ${isOffered}`;
+    if (!this.trouble || this.trouble.dataset.shown === shown) return;
     this.trouble.hidden = words === "";
-    this.trouble.dataset.words = words; // The button is not made anew while somebody is about to press it.
-    this.trouble.replaceChildren(words, trouble && BenchJobBar.jobs.current ? button(TEXTS.saveNow, () => void this.#save(), { "data-bench": "save-now" }) : "");
+    this.trouble.dataset.shown = shown; // The button is not made anew while somebody is about to press it.
+    this.trouble.replaceChildren(words, isOffered ? button(TEXTS.saveNow, () => void this.#save(), { "data-bench": "save-now" }) : "");
   }
 
   /** What the browser does not store is lost on the way to another page: it is saved from here. */

@@ -21,7 +21,7 @@ export class JobReadings extends EventTarget {
     jobs.addEventListener("change", () => this.#changed());
     jobs.addEventListener("leave", () => void this.flush());
     jobs.addEventListener("taken", () => this.dispatchEvent(new Event("more")));
-    for (const name of ["pagehide", "visibilitychange"]) window.addEventListener(name, () => void this.flush());
+    document.addEventListener("visibilitychange", () => void this.flush());
     document.addEventListener("change", () => void this.flush());
   }
 

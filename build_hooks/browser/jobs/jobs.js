@@ -34,6 +34,9 @@ import { wordsOf } from "./noted.js";
 const CURRENT = "job";
 const WORKER = "worker";
 const DEVICE = "device";
+const UNWRITTEN = "unwritten";
+
+/** @typedef {{job: string, list: string, value: Record<string, unknown>}} Note an entry on its way, with its key */
 
 /** The jobs of this bench. An entry belongs to the job that this page shows at that moment; another tab's choice does not change it. */
 export class Jobs extends EventTarget {
@@ -42,6 +45,8 @@ export class Jobs extends EventTarget {
   /** Changes are written one after the other, so that each sees what the one before has added. */
   #last = Promise.resolve();
   #loads = 0;
+  /** @type {Set<Note>} what the database does not have yet */
+  #unwritten = new Set();
 
   /**
    * @param {object} given
@@ -63,7 +68,8 @@ export class Jobs extends EventTarget {
     this.current = typeof chosen === "string" && chosen !== "" ? chosen : null;
     /** @type {Standing | null} what stands in it; null without a job */
     this.standing = null;
-    this.ready = this.#load(this.current);
+    this.ready = this.#takeUp().then(() => this.#load(this.current));
+    window.addEventListener("pagehide", () => this.#leavePage());
     records.addEventListener("change", () => void this.#reload());
     records.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
   }
@@ -150,14 +156,44 @@ export class Jobs extends EventTarget {
    */
   #noted(list, value, isAllowed) {
     const { current: job, ready } = this;
+    if (!job) return Promise.resolve(false);
+    const note = { job, list, value: { id: `${job}/${newKey()}`, ...value } };
+    this.#unwritten.add(note);
     const done = this.#last.then(async () => {
       await ready; // A page that has just been opened does not know yet what is in its job.
-      const entries = !job ? [] : job === this.current ? this.#entries : await this.entriesOf(job);
-      if (!job || entries.length === 0 || !isAllowed(standingOf(entries).state)) return false;
-      return this.#add(job, entries, [[list, value]]);
+      const entries = job === this.current ? this.#entries : await this.entriesOf(job);
+      if (entries.length === 0 || !isAllowed(standingOf(entries).state)) return false;
+      return this.#add(job, entries, [[list, note.value]]);
     });
-    this.#last = done.then(() => {}, () => {}); // prettier-ignore
+    const settled = () => void this.#unwritten.delete(note);
+    this.#last = done.then(settled, settled);
     return done;
+  }
+
+  /** A browser drops what a page is writing when it is left: that waits for the next page, in storage that writes at once. */
+  #leavePage() {
+    this.dispatchEvent(new Event("leave"));
+    const before = this.store.get(UNWRITTEN); // Of another tab that was left at the same time.
+    if (this.#unwritten.size > 0) this.store.set(UNWRITTEN, [...(Array.isArray(before) ? before : []), ...this.#unwritten]);
+  }
+
+  /** Writes what the page before had under way when it was left. */
+  async #takeUp() {
+    const left = this.store.get(UNWRITTEN);
+    this.store.remove(UNWRITTEN);
+    const notes = /** @type {Note[]} */ (Array.isArray(left) ? left : []);
+    for (const note of notes) this.#unwritten.add(note); // This page may be left as soon.
+    for (const note of notes) {
+      await this.#writeLeft(note).catch(() => {}); // What storage holds may be damaged: then it is no note.
+      this.#unwritten.delete(note);
+    }
+  }
+
+  /** @param {Note} note */
+  async #writeLeft({ job, list, value }) {
+    const entries = await this.entriesOf(job);
+    const isThere = entries.some((entry) => entry.value.id === value.id);
+    if (entries.length > 0 && !isThere && standingOf(entries).state === "open") await this.#add(job, entries, [[list, value]]);
   }
 
   /** @param {string} job */
