@@ -46,7 +46,7 @@ def test_the_policy_allows_that_origin_and_nothing_else(address: str, origin: st
     before, after = content_security_policy(["go()"]), content_security_policy(["go()"], origin)
     added = f" {origin}" if origin else ""
     assert after == before.replace("connect-src 'self' blob: data:", f"connect-src 'self' blob: data:{added}")
-    assert f'data-folder="{address}"' in html_of(job_bar(library, "index.md", DAY))
+    assert f'data-folder="{address}"' in html_of(job_bar(library, "index.md", DAY, has_steps=False))
 
 
 def test_a_shop_without_a_folder_calls_nobody(tmp_path: Path) -> None:
@@ -54,7 +54,7 @@ def test_a_shop_without_a_folder_calls_nobody(tmp_path: Path) -> None:
     (tmp_path / "shop.yml").write_text("name: Quay Lane\n", encoding="utf-8")
     library, _ = load(tmp_path)
     assert library is not None
-    assert "data-folder" not in html_of(job_bar(library, "index.md", DAY))
+    assert "data-folder" not in html_of(job_bar(library, "index.md", DAY, has_steps=False))
 
 
 @pytest.mark.parametrize("address", ["https://files.fennick.example/jobs/", "shared-jobs/", "http://bench-server.lan/jobs/"])
