@@ -32,6 +32,7 @@ import { TEXTS } from "./panel-texts.js";
  * @property {Readings} readings
  */
 
+const LONGEST_KEY = 120; // Characters that an entry of a job has for a form.
 const QUIET = 200; // Milliseconds after the last key before figures are worked out unasked.
 const QUIET_BEFORE_SAYING = 500;
 
@@ -390,12 +391,12 @@ export class CalcPanel extends HTMLElement {
   /** What the form's readings are kept under: the same on every page, if it is of a unit's data. */
   get key() {
     const { calculator = "", subject } = this.dataset;
-    return subject ? `${calculator} ${subject}` : `${pageOf(location)}#${this.id}`;
+    return (subject ? `${calculator} ${subject}` : `${pageOf(location)}#${this.id}`).slice(-LONGEST_KEY);
   }
 
   /** @returns {About} */
   get about() {
-    return { title: (this.dataset.title ?? "").slice(0, 120), page: pageOf(location).slice(0, 120) };
+    return { title: (this.dataset.title ?? "").slice(0, 120), page: pageOf(location) };
   }
 }
 

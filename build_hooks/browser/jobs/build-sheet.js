@@ -33,7 +33,6 @@ export class BenchBuildSheet extends HTMLElement {
     const standing = asked === jobs.current && jobs.standing ? jobs.standing : standingOf(entries);
     if (this.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement) return;
     const isMine = asked === jobs.current && standing.state === "open";
-    this.dataset.sheetJob = asked;
     this.replaceChildren(...this.#work(isMine, asked, standing), this.#sheet(standing, isMine), ...picturesOf(standing), this.#tag(standing));
   }
 
@@ -151,7 +150,7 @@ function measuredTable(standing, isMine) {
       [answer.person, momentOf(answer.at)].filter(Boolean).join(", "),
     ].filter(Boolean).join(" · "); // prettier-ignore
     lines.push(make("tr", { class: "bench-sheet-more" }, make("td", { colspan: TEXTS.columns.length }, more)));
-    const words = accepted ? make("strong", {}, TEXTS.acceptedBy(accepted.person, accepted.reason)) : isMine && !isIn(/** @type {any} */ (answer)) ? acceptForm(answer) : null;
+    const words = accepted ? make("strong", {}, TEXTS.acceptedBy(accepted.person, accepted.reason)) : isMine && !isIn(answer) ? acceptForm(answer) : null;
     if (words) lines.push(make("tr", { class: "bench-sheet-accepted" }, make("td", { colspan: TEXTS.columns.length }, words)));
     return lines;
   });

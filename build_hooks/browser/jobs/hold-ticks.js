@@ -1,4 +1,7 @@
-import { pageOf } from "../page/page-of.js";
+import { pageOf, titleOfPage } from "../page/page-of.js";
+import { keyOfPart } from "./standing.js";
+
+const LONGEST = 120; // Characters.
 
 /**
  * Hold points of the page, and the parts of its kits: ticked in the current job, and found ticked when the page is opened again.
@@ -23,7 +26,7 @@ export function keepTicks(jobs) {
       hold.disabled = standing?.state === "closed";
     }
     for (const part of parts) {
-      if (isOurs) part.checked = standing !== null && `${part.dataset.part}\n${part.dataset.number}` in standing.parts;
+      if (isOurs) part.checked = standing !== null && keyOfPart(partOf(part)) in standing.parts;
       part.disabled = standing?.state === "closed";
     }
   };
@@ -38,8 +41,7 @@ export function keepTicks(jobs) {
         page, title: titleOfPage(), hold: names.get(target) ?? "", ticked: target.checked, done, total: holds.length, next: names.get(next) ?? "",
       }); // prettier-ignore
     } else if (target.dataset.bench === "replaced") {
-      const { part = "", number = "", count = "1" } = target.dataset;
-      void jobs.note("parts", { part, number, count: target.checked ? Number(count) : 0 });
+      void jobs.note("parts", { ...partOf(target), count: target.checked ? Number(target.dataset.count ?? "1") : 0 });
     }
   });
 }
@@ -68,6 +70,11 @@ function namesOf(holds) {
   );
 }
 
-function titleOfPage() {
-  return (document.querySelector("h1")?.textContent ?? "").replace(/\s+/g, " ").replace(/¶$/, "").trim().slice(0, 100);
+/**
+ * A part of a kit, by its name and number, as long as an entry takes them.
+ *
+ * @param {HTMLInputElement} box
+ */
+function partOf({ dataset }) {
+  return { part: (dataset.part ?? "").slice(0, LONGEST), number: (dataset.number ?? "").slice(0, LONGEST) };
 }

@@ -1,4 +1,5 @@
 import { button, make } from "../page/make.js";
+import { linkTo, titleOfPage } from "../page/page-of.js";
 import { TEXTS } from "./jobs-texts.js";
 import { jobFileName, jobText } from "../records/job-file.js";
 import { saveFile } from "../records/progress-file.js";
@@ -37,7 +38,7 @@ export class BenchJobBar extends HTMLElement {
       toggle,
       ...others.slice(0, OTHERS).map(({ id, number }) => button(TEXTS.goTo(number || TEXTS.noNumber), () => void jobs.choose(id), { "data-job": id })),
       button(TEXTS.open, () => this.#open(), { "data-bench": "open-job" }),
-      make("a", { href: this.#facts.jobs, "data-bench": "all-jobs" }, TEXTS.choose),
+      make("a", { href: linkTo(this.#facts.jobs), "data-bench": "all-jobs" }, TEXTS.choose),
     ];
     this.dataset.state = jobs.standing?.state ?? "none";
     if (!jobs.standing) return this.line?.replaceChildren(make("span", { class: "bench-job-none", "data-bench": "current-job" }, TEXTS.none), ...ways);
@@ -50,7 +51,7 @@ export class BenchJobBar extends HTMLElement {
     );
     const photo = make("input", { type: "file", id: "bench-job-photo", accept: "image/*", "data-bench": "photo", onchange: () => void this.#photo(photo) });
     const picture = state === "open" ? make("label", { class: "bench-file", for: photo.id }, make("span", {}, TEXTS.addPicture), photo) : null;
-    const sheet = make("a", { href: `${this.#facts.jobs}sheet/${location.protocol === "file:" ? "index.html" : ""}`, "data-bench": "build-sheet" }, TEXTS.sheet);
+    const sheet = make("a", { href: linkTo(`${this.#facts.jobs}sheet/`), "data-bench": "build-sheet" }, TEXTS.sheet);
     this.line?.replaceChildren(name, this.#worker(), ...(picture ? [picture] : []), sheet, ...ways);
   }
 
@@ -66,8 +67,7 @@ export class BenchJobBar extends HTMLElement {
     const used = sizeOf(jobs.standing);
     if (!picture) return this.#say(TEXTS.noPicture);
     if (used + picture.data.length > BUDGET) return this.#say(TEXTS.picturesFull(megabytes(used), megabytes(BUDGET)));
-    const about = (document.querySelector("h1")?.textContent ?? "").replace(/¶$/, "").trim().slice(0, 100);
-    await jobs.note("pictures", { about, ...picture });
+    await jobs.note("pictures", { about: titleOfPage(), ...picture });
     this.#say(TEXTS.pictureAdded(jobs.standing.pictures.length, megabytes(sizeOf(jobs.standing)), megabytes(BUDGET)));
   }
 

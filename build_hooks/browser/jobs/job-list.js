@@ -1,4 +1,5 @@
-import { button, make } from "../page/make.js";
+import { button, make, twice } from "../page/make.js";
+import { linkTo } from "../page/page-of.js";
 import { AcrossJobs } from "./across-jobs.js";
 import { jobOf } from "../records/job-entries.js";
 import { LARGEST, entriesIn, jobFileName, jobText, readingsTable } from "../records/job-file.js";
@@ -64,7 +65,7 @@ export class BenchJobs extends HTMLElement {
         "p",
         { class: "bench-job-buttons" },
         button(TEXTS.work, () => void jobs.choose(job.id), { "data-bench": "work-on" }),
-        make("a", { href: `sheet/${location.protocol === "file:" ? "index.html" : ""}#job=${job.id}` }, TEXTS.sheet),
+        make("a", { href: `${linkTo("sheet/")}#job=${job.id}` }, TEXTS.sheet),
         button(TEXTS.save, () => void this.#save([job], jobFileName(job.number || job.id)), { "data-bench": "save-job" }),
         twice(TEXTS.remove, TEXTS.removeSure, () => void jobs.remove(job.id), "delete-job"),
       ),
@@ -150,20 +151,4 @@ function textOf({ number, serial, unit, complaint, technician, people, parts }) 
 /** @param {string} moment */
 export function dayOf(moment) {
   return moment ? new Date(moment).toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" }) : "";
-}
-
-/**
- * A button that asks once more before it does what cannot be undone.
- *
- * @param {string} words
- * @param {string} sure
- * @param {() => void} then
- * @param {string} name
- */
-function twice(words, sure, then, name) {
-  const pressed = button(words, () => {
-    if (pressed.textContent === sure) return then();
-    pressed.textContent = sure;
-  }, { "data-bench": name, class: "bench-quiet", onblur: () => void (pressed.textContent = words) }); // prettier-ignore
-  return pressed;
 }

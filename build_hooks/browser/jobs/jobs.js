@@ -27,7 +27,6 @@ import { wordsOf } from "./noted.js";
  * @property {string[]} people
  * @property {string[]} parts replaced, with their numbers
  * @property {string} stopped where the work stopped
- * @property {number} answers
  * @property {{what: string, exact: string, bounds: {min: string, max: string}, size: string}[]} measured what it came to
  */
 
@@ -84,10 +83,6 @@ export class Jobs extends EventTarget {
   set worker(name) {
     this.store.set(WORKER, name.trim().replace(/\s+/g, " ").slice(0, 80));
     this.dispatchEvent(new Event("change"));
-  }
-
-  get isOpen() {
-    return this.standing?.state === "open";
   }
 
   /** @returns {Promise<Summary[]>} every job, the newest change first */
@@ -337,7 +332,6 @@ function summaryOf(job, entries) {
     people: standing.people,
     parts: Object.values(standing.parts).map(({ part, number }) => `${part} ${number}`.trim()),
     stopped: whereStopped(standing),
-    answers: standing.answers.length,
     measured: lastAnswers(standing)
       .flatMap(measuredRows)
       .map(({ what, exact, bounds, size }) => ({ what, exact, bounds, size })),
@@ -356,7 +350,7 @@ export function openThings(standing) {
     .filter(({ done, total }) => done < total)
     .map(({ title, done, total, next }) => `${title}: ${done} of ${total} holds ticked.${next ? ` Next: ${next}` : ""}`);
   const verdicts = lastAnswers(standing)
-    .filter((answer) => !isIn(/** @type {any} */ (answer)) && !standing.accepted[answer.id])
+    .filter((answer) => !isIn(answer) && !standing.accepted[answer.id])
     .map((answer) => `${answer.title}: ${wordsOf(answer.shown.advice ?? answer.shown.verdict)}`);
   const steps = Object.values(standing.steps).flatMap(({ last, skipped }) => [
     ...(last.number < last.total ? [`${last.title}: stopped after step ${last.number} of ${last.total}, ${last.section}`] : []),

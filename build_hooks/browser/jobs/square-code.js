@@ -12,7 +12,7 @@ const QUIET = 4; // Modules of white around it: ISO/IEC 18004, 9.1.
  */
 export function squareCode(text, label) {
   const code = qrcode(0, "M");
-  code.addData(text, "Byte");
+  code.addData(String.fromCharCode(...new TextEncoder().encode(text)), "Byte"); // The library takes a byte of each character.
   code.make();
   const count = code.getModuleCount();
   const places = Array.from({ length: count * count }, (_place, at) => ({ row: Math.floor(at / count), column: at % count }));

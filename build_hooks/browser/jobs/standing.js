@@ -110,7 +110,7 @@ const ADD = {
     else delete page.skipped[value.step];
   },
   parts: (standing, value) => {
-    const key = `${value.part}\n${value.number}`;
+    const key = keyOfPart(value);
     if (value.count > 0) standing.parts[key] = value;
     else delete standing.parts[key];
   },
@@ -119,6 +119,11 @@ const ADD = {
   pictures: (standing, value) => void standing.pictures.push(value),
   accepted: (standing, value) => void (standing.accepted[value.answer] = value),
 };
+
+/** @param {{part: string, number: string} | Entry} replaced */
+export function keyOfPart({ part, number }) {
+  return `${part}\n${number}`;
+}
 
 /**
  * How far the hold points of a page are. Two tablets may each have ticked some of them: then no entry has counted them all.

@@ -1,5 +1,5 @@
 import { button, make } from "../page/make.js";
-import { pageOf } from "../page/page-of.js";
+import { pageOf, titleOfPage } from "../page/page-of.js";
 import { TEXTS } from "./jobs-texts.js";
 import { cardsOf } from "./step-cards.js";
 
@@ -161,7 +161,7 @@ export class StepView {
     const card = this.#cards[this.#at];
     if (!card || !this.jobs.current) return;
     await this.jobs.note("steps", {
-      page: this.page.slice(0, 120), title: this.title.slice(0, 120), section: card.section, step: card.words,
+      page: this.page, title: this.title, section: card.section, step: card.words,
       number: this.#at + 1, total: this.total, state, reason,
     }); // prettier-ignore
   }
@@ -215,8 +215,7 @@ export function offerSteps(jobs) {
   const bar = document.querySelector("bench-job-bar[data-steps]");
   const article = bar?.parentElement;
   if (!bar || !article) return;
-  const title = (article.querySelector("h1")?.textContent ?? "").replace(/¶$/, "").trim();
-  const view = new StepView(jobs, article, title);
+  const view = new StepView(jobs, article, titleOfPage());
   if (!view.isWorthwhile) return view.dialog.remove();
   const way = button(TEXTS.workThrough, () => view.open(), { "data-bench": "work-through" });
   const name = () => {

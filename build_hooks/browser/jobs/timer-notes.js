@@ -14,7 +14,7 @@ export function noteTimers(jobs, timers, nameOf) {
   timers.addEventListener("press", (event) => {
     const { press, timer } = /** @type {CustomEvent} */ (event).detail;
     if (jobs.current && timer.key.endsWith(`@${jobs.current}`)) {
-      void jobs.note("waits", { page: pageOf({ href: timer.page }).slice(0, 120), title: timer.title.slice(0, 120), press });
+      void jobs.note("waits", { page: pageOf({ href: timer.page }), title: timer.title.slice(0, 120), press });
     }
   });
 }

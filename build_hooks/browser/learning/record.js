@@ -3,7 +3,7 @@ import { recordsOf } from "../records/progress-file.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
-import { button, make } from "../page/make.js";
+import { button, make, twice } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { seniorNamed } from "./path.js";
 import { doneBy, stateOf } from "./progress.js";
@@ -204,20 +204,4 @@ function cellOf(found, person, seniors) {
  */
 function signer(name, seniors) {
   return seniorNamed(seniors, name) ? name : TEXTS.notNamed(name);
-}
-
-/**
- * A button that asks once more before it does what cannot be undone.
- *
- * @param {string} words
- * @param {string} sure
- * @param {() => void} then
- * @param {string} name
- */
-function twice(words, sure, then, name) {
-  const pressed = button(words, () => {
-    if (pressed.textContent === sure) return then();
-    pressed.textContent = sure;
-  }, { "data-bench": name, class: "bench-quiet", onblur: () => void (pressed.textContent = words) }); // prettier-ignore
-  return pressed;
 }

@@ -27,3 +27,19 @@ export function make(tag, given = {}, ...children) {
 export function button(words, onclick, more = {}) {
   return make("button", { type: "button", onclick, ...more }, words);
 }
+
+/**
+ * A button that asks once more before it does what cannot be undone.
+ *
+ * @param {string} words
+ * @param {string} sure
+ * @param {() => void} then
+ * @param {string} name
+ */
+export function twice(words, sure, then, name) {
+  const pressed = button(words, () => {
+    if (pressed.textContent === sure) return then();
+    pressed.textContent = sure;
+  }, { "data-bench": name, class: "bench-quiet", onblur: () => void (pressed.textContent = words) }); // prettier-ignore
+  return pressed;
+}
