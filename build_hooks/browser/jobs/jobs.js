@@ -69,7 +69,7 @@ export class Jobs extends EventTarget {
     this.standing = null;
     this.ready = this.#takeUp().then(() => this.#load(this.current));
     window.addEventListener("pagehide", () => this.#leavePage());
-    records.addEventListener("change", () => void this.#reload());
+    records.addEventListener("elsewhere", () => void this.#reload());
     records.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
   }
 
@@ -109,7 +109,7 @@ export class Jobs extends EventTarget {
   async open(details) {
     const job = newKey();
     void navigator.storage?.persist?.().catch(() => false); // So that a full disk does not sweep jobs away.
-    await this.#add(job, [], [["states", { state: "open" }], ["details", details]]);
+    await this.#add(job, [], "", [["states", { state: "open" }], ["details", details]]);
     await this.choose(job);
     return job;
   }
@@ -157,8 +157,8 @@ export class Jobs extends EventTarget {
     const done = this.#last.then(async () => {
       await ready; // A page that has just been opened does not know yet what is in its job.
       const entries = job === this.current ? this.#entries : await this.entriesOf(job);
-      if (entries.length === 0 || !isAllowed(standingOf(entries).state)) return false;
-      return this.#add(job, entries, [[list, note.value]]);
+      const { state, changed } = job === this.current && this.standing ? this.standing : standingOf(entries);
+      return entries.length > 0 && isAllowed(state) && this.#add(job, entries, changed, [[list, note.value]]);
     });
     const settled = () => void this.#unwritten.delete(note);
     this.#last = done.then(settled, settled);
@@ -188,7 +188,8 @@ export class Jobs extends EventTarget {
   async #writeLeft({ job, list, value }) {
     const entries = await this.entriesOf(job);
     const isThere = entries.some((entry) => entry.value.id === value.id);
-    if (entries.length > 0 && !isThere && standingOf(entries).state === "open") await this.#add(job, entries, [[list, value]]);
+    const { state, changed } = standingOf(entries);
+    if (entries.length > 0 && !isThere && state === "open") await this.#add(job, entries, changed, [[list, value]]);
   }
 
   /** @param {string} job */
@@ -197,6 +198,7 @@ export class Jobs extends EventTarget {
     await this.records.removeBeginning("entry", `${job}/`);
     await this.records.removeBeginning("job", job);
     this.dispatchEvent(new CustomEvent("removed", { detail: job }));
+    this.dispatchEvent(new Event("list"));
   }
 
   /**
@@ -209,21 +211,24 @@ export class Jobs extends EventTarget {
     /** @type {Map<string, Listed[]>} */
     const known = new Map();
     for (const job of new Set(entries.map(({ value }) => jobOf(value.id)))) known.set(job, await this.entriesOf(job));
-    return this.records.addMissing(entries.map(asStored), (missing) => {
+    const count = await this.records.addMissing(entries.map(asStored), (missing) => {
       for (const { value } of missing) known.get(jobOf(value.id))?.push({ list: value.list, value: value.entry });
       const changed = new Set(missing.map(({ id }) => jobOf(id)));
       return Array.from(changed, (job) => asSummary(summaryOf(job, known.get(job) ?? [])));
     });
+    if (count !== null) await this.#reload();
+    return count;
   }
 
   /**
    * @param {string} job
    * @param {Listed[]} before
+   * @param {string} changed when the newest of them was noted
    * @param {[string, Record<string, unknown>][]} noted
    */
-  async #add(job, before, noted) {
+  async #add(job, before, changed, noted) {
     const common = { person: this.worker, device: this.#device(), edition: this.edition };
-    let at = standingOf(before).changed;
+    let at = changed;
     const added = noted.map(([list, value]) => {
       at = nowAfter(at);
       return { list, value: /** @type {Entry} */ ({ id: `${job}/${newKey()}`, at, ...common, ...value }) };
@@ -237,12 +242,14 @@ export class Jobs extends EventTarget {
       this.#entries = entries;
       this.#stand();
     }
-    return this.records.put([...added.map(asStored), asSummary(summaryOf(job, entries))], {
+    const isKept = await this.records.put([...added.map(asStored), asSummary(summaryOf(job, entries))], {
       kind: "entry",
       beginning: `${job}/`,
       // Another tab may have noted something of which this one has not heard.
       records: (stored) => [asSummary(summaryOf(job, stored.map(listed)))],
     });
+    this.dispatchEvent(new Event("list"));
+    return isKept;
   }
 
   /** @param {string | null} job */
@@ -255,7 +262,7 @@ export class Jobs extends EventTarget {
     this.#stand();
   }
 
-  /** Another tab, or a file, may have added to it. */
+  /** Another tab, a file or the shared folder has added to it. */
   async #reload() {
     const job = this.current;
     if (job) {

@@ -21,6 +21,8 @@ import { openDB } from "idb";
 const STORE = "records";
 
 /**
+ * `change` says that something was written, `elsewhere` before it that another tab has.
+ *
  * Records of any kind in the browser's database, each written when it changes, and whole or not at all.
  * Nothing here leaves the machine. Where the browser refuses or is full, records stay in the page and are tried again with the next.
  */
@@ -47,7 +49,10 @@ export class RecordDatabase extends EventTarget {
     this.faultOf = faultOf;
     try {
       this.#others = new BroadcastChannel(name);
-      this.#others.onmessage = () => this.dispatchEvent(new Event("change"));
+      this.#others.onmessage = () => {
+        this.dispatchEvent(new Event("elsewhere"));
+        this.dispatchEvent(new Event("change"));
+      };
     } catch {
       // A browser without channels: another tab is heard of at the next reload.
     }
@@ -61,13 +66,7 @@ export class RecordDatabase extends EventTarget {
   /** Removes the records that cannot be read. */
   async removeAside() {
     const keys = this.aside.map(({ key }) => key);
-    try {
-      await this.#write((store) => keys.map((key) => store.delete(key)));
-      this.#aside.clear();
-      this.#become(null);
-    } catch (fault) {
-      this.#become(troubleOf(fault));
-    }
+    if (await this.#tried((store) => keys.map((key) => store.delete(key)))) this.#aside.clear();
     this.#changed();
   }
 
@@ -148,19 +147,16 @@ export class RecordDatabase extends EventTarget {
    */
   async put(records, following) {
     const wanted = [...this.#waiting.values(), ...records];
-    try {
-      await this.#write(async (store) => {
-        await Promise.all(wanted.map((record) => store.put(record)));
-        return following ? (await this.#following(store, following)).map((record) => store.put(record)) : [];
-      });
-      for (const record of wanted) if (this.#waiting.get(keyOf(record)) === record) this.#waiting.delete(keyOf(record));
-      this.#become(null);
-    } catch (fault) {
-      for (const record of records) this.#waiting.set(keyOf(record), record);
-      this.#become(troubleOf(fault));
+    const isWritten = await this.#tried(async (store) => {
+      await Promise.all(wanted.map((record) => store.put(record)));
+      return following ? (await this.#following(store, following)).map((record) => store.put(record)) : [];
+    });
+    for (const record of isWritten ? wanted : records) {
+      if (!isWritten) this.#waiting.set(keyOf(record), record);
+      else if (this.#waiting.get(keyOf(record)) === record) this.#waiting.delete(keyOf(record));
     }
     this.#changed();
-    return this.trouble === null;
+    return isWritten;
   }
 
   /**
@@ -179,20 +175,14 @@ export class RecordDatabase extends EventTarget {
    * @returns {Promise<boolean>} false when nothing was changed
    */
   async merge(records) {
-    try {
-      await this.#write(async (store) => {
-        // All at once: to ask for each record by itself takes half a minute for some ten thousand.
-        const known = new Map((await store.getAll()).map((/** @type {StoredRecord} */ one) => [keyOf(one), one.value?.at]));
-        const newer = records.filter((record) => !(known.get(keyOf(record)) >= record.value.at));
-        return newer.map((record) => store.put(record));
-      });
-      this.#become(null);
-    } catch (fault) {
-      this.#become(troubleOf(fault));
-      return false;
-    }
-    this.#changed();
-    return true;
+    const isTaken = await this.#tried(async (store) => {
+      // All at once: to ask for each record by itself takes half a minute for some ten thousand.
+      const known = new Map((await store.getAll()).map((/** @type {StoredRecord} */ one) => [keyOf(one), one.value?.at]));
+      const newer = records.filter((record) => !(known.get(keyOf(record)) >= record.value.at));
+      return newer.map((record) => store.put(record));
+    });
+    if (isTaken) this.#changed();
+    return isTaken;
   }
 
   /**
@@ -204,20 +194,14 @@ export class RecordDatabase extends EventTarget {
    */
   async addMissing(records, more = () => []) {
     let count = 0;
-    try {
-      await this.#write(async (store) => {
-        const known = new Set((await store.getAllKeys()).map((/** @type {[string, string]} */ key) => JSON.stringify(key)));
-        const missing = records.filter((record) => !known.has(keyOf(record)));
-        count = missing.length;
-        return [...missing, ...more(missing)].map((record) => store.put(record));
-      });
-      this.#become(null);
-    } catch (fault) {
-      this.#become(troubleOf(fault));
-      return null;
-    }
-    this.#changed();
-    return count;
+    const isTaken = await this.#tried(async (store) => {
+      const known = new Set((await store.getAllKeys()).map((/** @type {[string, string]} */ key) => JSON.stringify(key)));
+      const missing = records.filter((record) => !known.has(keyOf(record)));
+      count = missing.length;
+      return [...missing, ...more(missing)].map((record) => store.put(record));
+    });
+    if (isTaken) this.#changed();
+    return isTaken ? count : null;
   }
 
   /**
@@ -228,24 +212,30 @@ export class RecordDatabase extends EventTarget {
    */
   async removeBeginning(kind, beginning) {
     for (const [key, record] of this.#waiting) if (record.kind === kind && record.id.startsWith(beginning)) this.#waiting.delete(key);
-    try {
-      await this.#write((store) => [store.delete(IDBKeyRange.bound([kind, beginning], [kind, `${beginning}\uffff`]))]);
-    } catch (fault) {
-      this.#become(troubleOf(fault));
-    }
+    await this.#tried((store) => [store.delete(IDBKeyRange.bound([kind, beginning], [kind, `${beginning}\uffff`]))]);
     this.#changed();
   }
 
   /** Removes everything. */
   async clear() {
     this.#waiting.clear();
+    if (await this.#tried((store) => [store.clear()])) this.#aside.clear();
+    this.#changed();
+  }
+
+  /**
+   * @param {(store: any) => unknown} work
+   * @returns {Promise<boolean>} whether all of it was written; if not, `trouble` says why
+   */
+  async #tried(work) {
     try {
-      await this.#write((store) => [store.clear()]);
-      this.#aside.clear();
+      await this.#write(work);
+      this.#become(null);
+      return true;
     } catch (fault) {
       this.#become(troubleOf(fault));
+      return false;
     }
-    this.#changed();
   }
 
   /**
