@@ -6,8 +6,7 @@ from datetime import date
 from typing import Final
 
 from build_hooks.library import Library
-from build_hooks.markdown.fences import marker
-from build_hooks.page.pages import MadePage
+from build_hooks.page.pages import MadePage, block_page
 from build_hooks.page.rendering import root_of
 from calc_engine import Element, element, encode
 
@@ -53,5 +52,4 @@ def job_pages() -> dict[str, MadePage]:
 
 
 def _page(title: str, about: str, tag: str) -> MadePage:
-    block = element(tag, {}, element("noscript", {}, element("p", {}, _NEEDS_SCRIPT)))
-    return MadePage(f"---\ntitle: {title}\n---\n# {title}\n\n{about}\n\n{marker(0)}\n", (block,))
+    return block_page(title, about, element(tag, {}, element("noscript", {}, element("p", {}, _NEEDS_SCRIPT))))

@@ -10,10 +10,8 @@ from urllib.parse import urlencode
 from build_hooks.learning.exercises import practice_element
 from build_hooks.learning.path_data import Path, Practice, Step, editions_of
 from build_hooks.library import Library
-from build_hooks.markdown.fences import marker
 from build_hooks.markdown.html import markdown_text
-from build_hooks.model import Status
-from build_hooks.page.pages import MadePage, Pages
+from build_hooks.page.pages import MadePage, Pages, block_page
 from build_hooks.page.rendering import root_of
 from build_hooks.wall.sizes import letter_size
 from calc_engine import Element, element, encode, uncapitalised
@@ -47,20 +45,15 @@ def learning_pages(library: Library, paths: Iterable[Path], pages: Pages) -> dic
     manual = library.shop.name
     data = _data(library, known, pages)
     made = {
-        f"{FOLDER}/index.md": _made("Learning", _index_text(known), _index_element(known, data, manual)),
-        f"{FOLDER}/practice.md": _made("Practice", _ABOUT_PRACTICE, practice_element(library, data)),
-        f"{FOLDER}/record.md": _made("Record", _ABOUT_RECORD, _record_element(data, manual)),
+        f"{FOLDER}/index.md": block_page("Learning", _index_text(known), _index_element(known, data, manual)),
+        f"{FOLDER}/practice.md": block_page("Practice", _ABOUT_PRACTICE, practice_element(library, data)),
+        f"{FOLDER}/record.md": block_page("Record", _ABOUT_RECORD, _record_element(data, manual)),
     }
     for path in known.values():
         block = _path_element(path, known, data, pages, manual)
         about = markdown_text(path.data.about)
-        made[f"{FOLDER}/{path.id}.md"] = _made(path.data.name, about, block, path.data.status)
+        made[f"{FOLDER}/{path.id}.md"] = block_page(path.data.name, about, block, path.data.status)
     return made
-
-
-def _made(title: str, about: str, block: Element, status: Status | None = None) -> MadePage:
-    """A page with its title, which is plain text, a sentence below it, which is Markdown, and its block."""
-    return MadePage(f"---\ntitle: {encode(title)}\n---\n# {markdown_text(title)}\n\n{about}\n\n{marker(0)}\n", (block,), status)
 
 
 # --- what the page's script is told ---------------------------------------------------------------------------------------

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from build_hooks.library import Library
-from build_hooks.markdown.html import html_of
+from build_hooks.markdown.fences import marker
+from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.markdown.page_html import html_faults
 from build_hooks.model import Status
 from build_hooks.page.rendering import RenderedPage, render_page
@@ -17,9 +18,9 @@ from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark, Problem
 from build_hooks.reading.sources import read_mapping, read_text
-from calc_engine import Element
+from calc_engine import Element, encode
 
-__all__ = ["MadePage", "Pages", "made_pages", "read_pages"]
+__all__ = ["MadePage", "Pages", "block_page", "made_pages", "read_pages"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,19 @@ class MadePage:
     blocks: tuple[Element, ...] = ()
     status: Status | None = None
     data: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+def block_page(title: str, about: str, block: Element, status: Status | None = None) -> MadePage:
+    """A page with its title, which is plain text, a sentence below it, which is Markdown, and its block.
+
+    Args:
+        title: of the page.
+        about: the sentence.
+        block: all else that is on it.
+        status: what the page says of itself, if anything.
+    """
+    text = f"---\ntitle: {encode(title)}\n---\n# {markdown_text(title)}\n\n{about}\n\n{marker(0)}\n"
+    return MadePage(text, (block,), status)
 
 
 def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:

@@ -1,5 +1,6 @@
 import { inOrder, jobOf } from "./job-entries.js";
 import { now, today } from "./keys.js";
+import { openedFile } from "./saved-file.js";
 import { faultIn } from "./schema-check.js";
 import SCHEMA from "./jobs.schema.json";
 
@@ -12,6 +13,16 @@ import SCHEMA from "./jobs.schema.json";
 export const FORMAT = "benchleaf-jobs";
 export const VERSION = 1;
 export const LARGEST = 100_000_000; // Characters: some hundred pictures, or some hundred thousand entries.
+const KIND = {
+  format: FORMAT,
+  version: VERSION,
+  largest: LARGEST,
+  words: {
+    large: "This file is too large to be one of saved jobs.",
+    damaged: "This file is damaged or is not a file of saved jobs.",
+    other: "This is not a file of saved jobs.",
+  },
+};
 const DEEPEST = 64; // Levels; an answer drawn as data has half as many. Deeper ones end the stack of what saves them.
 const PROPERTIES = /** @type {Record<string, any>} */ (SCHEMA.properties);
 /** Names of the lists of the file. */
@@ -54,21 +65,9 @@ export function jobFileName(number) {
  * @returns {{entries: Listed[]} | {refused: string}} the entries, or why the file is not taken
  */
 export function entriesIn(text, manual) {
-  if (text.length > LARGEST) return { refused: "This file is too large to be one of saved jobs." };
-  /** @type {any} */
-  let file;
-  try {
-    file = JSON.parse(text);
-  } catch {
-    return { refused: "This file is damaged or is not a file of saved jobs." };
-  }
-  if (typeof file !== "object" || file === null || file.format !== FORMAT) return { refused: "This is not a file of saved jobs." };
-  if (Number.isInteger(file.version) && file.version > VERSION) {
-    return { refused: `This file was saved by a newer edition of the manual (file version ${file.version}; this page reads ${VERSION}). Open it there.` };
-  }
-  if (typeof file.manual === "string" && file.manual !== manual) {
-    return { refused: `This file belongs to another manual: ${file.manual.slice(0, 80)}.` };
-  }
+  const opened = openedFile(text, manual, KIND);
+  if ("refused" in opened) return opened;
+  const { file } = opened;
   const wrong = isDeeper(file, DEEPEST) ? `it is nested more than ${DEEPEST} levels deep` : faultIn(file, SCHEMA);
   if (wrong) return { refused: `This file is damaged: ${wrong}.` };
   const entries = LISTS.flatMap((list) => file[list].map((/** @type {any} */ value) => ({ list, value })));

@@ -1,5 +1,6 @@
 import { now, today } from "./keys.js";
 import { SCHEMA } from "./record-schema.js";
+import { openedFile } from "./saved-file.js";
 import { faultIn } from "./schema-check.js";
 
 /**
@@ -9,7 +10,16 @@ import { faultIn } from "./schema-check.js";
 
 export const FORMAT = "benchleaf-progress";
 export const VERSION = 1;
-const LARGEST = 50_000_000; // Characters: some hundred thousand records.
+const KIND = {
+  format: FORMAT,
+  version: VERSION,
+  largest: 50_000_000, // Characters: some hundred thousand records.
+  words: {
+    large: "This file is too large to be a record of learning.",
+    damaged: "This file is damaged or is not a saved record.",
+    other: "This file is not a record of learning.",
+  },
+};
 
 /** Which list of the file holds which kind of record. */
 const LISTS = /** @type {const} */ ({
@@ -42,25 +52,9 @@ export async function progressText(database, manual) {
  * @returns {{records: import("./record-database.js").StoredRecord[]} | {refused: string}} the records, or why the file is not taken
  */
 export function recordsOf(text, manual, here = []) {
-  if (text.length > LARGEST) return { refused: "This file is too large to be a record of learning." };
-  /** @type {any} */
-  let file;
-  try {
-    file = JSON.parse(text);
-  } catch {
-    return { refused: "This file is damaged or is not a saved record." };
-  }
-  if (typeof file !== "object" || file === null || file.format !== FORMAT) {
-    return { refused: "This file is not a record of learning." };
-  }
-  if (Number.isInteger(file.version) && file.version > VERSION) {
-    return {
-      refused: `This file was saved by a newer edition of the manual (file version ${file.version}; this page reads ${VERSION}). Open it there.`,
-    };
-  }
-  if (typeof file.manual === "string" && file.manual !== manual) {
-    return { refused: `This file belongs to another manual: ${file.manual.slice(0, 80)}.` };
-  }
+  const opened = openedFile(text, manual, KIND);
+  if ("refused" in opened) return opened;
+  const { file } = opened;
   const wrong = faultIn(file, SCHEMA) ?? strangerIn(file);
   if (wrong) return { refused: `This file is damaged: ${wrong}.` };
   const impossible = aheadIn(file) ?? ownSignatureIn(file) ?? sameNameIn(file, here);
