@@ -30,10 +30,10 @@ export class BenchJobBar extends HTMLElement {
   async #show() {
     const { jobs } = BenchJobBar;
     this.#showTrouble();
-    // What is being typed here is not taken away.
-    if (this.#opening || (this.line?.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement)) return;
     const others = (await jobs.summaries()).filter(({ id, state }) => id !== jobs.current && state === "open");
-    const toggle = button(TEXTS.more, () => this.#toggle(toggle), { class: "bench-job-toggle", "data-bench": "job-more", "aria-expanded": "expanded" in this.dataset });
+    // What is being typed here is not taken away, also when it was begun while the list was read.
+    if (this.#opening || (this.line?.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement)) return;
+    const toggle = button(TEXTS.more, () => this.#toggle(toggle), { class: "bench-job-toggle", "data-bench": "job-more", "aria-expanded": String("expanded" in this.dataset) });
     const ways = [
       toggle,
       ...others.slice(0, OTHERS).map(({ id, number }) => button(TEXTS.goTo(number || TEXTS.noNumber), () => void jobs.choose(id), { "data-job": id })),

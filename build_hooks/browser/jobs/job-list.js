@@ -57,7 +57,7 @@ export class BenchJobs extends HTMLElement {
     const days = [TEXTS.opened(dayOf(job.opened)), job.closed && job.state === "closed" ? TEXTS.closedOn(dayOf(job.closed)) : ""].filter(Boolean).join(", ");
     return make(
       "li",
-      { "data-job": job.id, "data-state": job.state, "data-current": job.id === jobs.current },
+      { "data-job": job.id, "data-state": job.state, "data-current": String(job.id === jobs.current) },
       make("h3", {}, [TEXTS.job(job.number), job.unit].filter(Boolean).join(" · ")),
       make("p", {}, [job.serial, job.complaint, job.people.join(", "), days].filter(Boolean).join(" · ")),
       job.stopped ? make("p", { class: "bench-job-stopped" }, make("strong", {}, TEXTS.stopped), ` ${job.stopped}`) : null,

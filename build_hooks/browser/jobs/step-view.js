@@ -93,7 +93,7 @@ export class StepView {
     const words = card.number === null ? TEXTS.nextRead : isLast ? TEXTS.lastStep : TEXTS.nextStep;
     this.foot.replaceChildren(
       button(TEXTS.previousStep, () => this.#back(), { "data-bench": "previous-step", disabled: this.#at === 0 }),
-      button(words, () => void this.#next(), { "data-bench": "next-step", "aria-disabled": hold !== null }),
+      button(words, () => void this.#next(), { "data-bench": "next-step", "aria-disabled": String(hold !== null) }),
       button(TEXTS.skip, () => this.#askReason(), { "data-bench": "skip-step" }),
       ...(this.forms.length > 0 && !card.nodes.some((node) => node.matches("bench-calc")) ? [button(TEXTS.form, () => this.#showForm(), { "data-bench": "show-form" })] : []),
       button(TEXTS.leaveSteps, () => this.dialog.close(), { "data-bench": "leave-steps" }),
