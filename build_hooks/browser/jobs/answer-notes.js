@@ -1,5 +1,5 @@
-import { placeOf } from "../records/job-entries.js";
 import { shownOutputs } from "./shown-outputs.js";
+import { isOutdated } from "./standing.js";
 
 const QUIET = 1000; // Milliseconds that an answer must stand before it is noted: figures on the way to it are none.
 
@@ -55,7 +55,6 @@ function keyOf({ target }) {
 function isKnown(jobs, { form, engine, request }) {
   const last = jobs.standing?.answers.filter((one) => one.form === form).at(-1);
   if (last === undefined) return false;
-  const typed = jobs.standing?.typed[form];
-  const isOlder = typed !== undefined && placeOf(typed) < placeOf(last);
-  return isOlder || (last.engine === engine && JSON.stringify(last.request) === JSON.stringify(request));
+  if (jobs.standing?.typed[form]) return !isOutdated(jobs.standing, last);
+  return last.engine === engine && JSON.stringify(last.request) === JSON.stringify(request);
 }

@@ -5,7 +5,7 @@ import { TEXTS } from "./jobs-texts.js";
 import { wordsOf } from "./noted.js";
 import { squareCode } from "./square-code.js";
 import { fittedParts, measuredRows } from "./sheet-rows.js";
-import { lastAnswers, progressOf, standingOf } from "./standing.js";
+import { isOutdated, lastAnswers, progressOf, standingOf } from "./standing.js";
 import { isIn } from "./verdicts.js";
 
 /** @typedef {import("./standing.js").Standing} Standing */
@@ -133,15 +133,16 @@ function measuredTable(standing, isMine) {
   if (answers.length === 0) return [];
   const rows = answers.flatMap((answer) => {
     const accepted = standing.accepted[answer.id];
+    const isOld = isOutdated(standing, answer);
     const lines = measuredRows(answer).map((row) =>
       make(
         "tr",
-        { "data-out": row.isOut },
+        { "data-out": String(row.mark !== "" || isOld) },
         make("th", { scope: "row" }, row.what),
         make("td", {}, row.readings),
         make("td", {}, row.clearance),
         make("td", {}, row.limits),
-        make("td", {}, row.isOut ? make("strong", { class: "bench-sheet-out" }, TEXTS.outOfLimits, " ") : null, row.verdict),
+        make("td", {}, row.mark ? make("strong", { class: "bench-sheet-out" }, TEXTS.marks[row.mark]) : null, " ", row.verdict),
       ),
     );
     const fitted = fittedParts(answer);
@@ -150,6 +151,7 @@ function measuredTable(standing, isMine) {
       [answer.person, momentOf(answer.at)].filter(Boolean).join(", "),
     ].filter(Boolean).join(" · "); // prettier-ignore
     lines.push(make("tr", { class: "bench-sheet-more" }, make("td", { colspan: TEXTS.columns.length }, more)));
+    if (isOld) lines.push(make("tr", { class: "bench-sheet-outdated" }, make("td", { colspan: TEXTS.columns.length }, make("strong", {}, TEXTS.outdated))));
     const words = accepted ? make("strong", {}, TEXTS.acceptedBy(accepted.person, accepted.reason)) : isMine && !isIn(answer) ? acceptForm(answer) : null;
     if (words) lines.push(make("tr", { class: "bench-sheet-accepted" }, make("td", { colspan: TEXTS.columns.length }, words)));
     return lines;
@@ -221,7 +223,7 @@ function holdsTable(standing) {
     const first = ticked[0];
     return make(
       "li",
-      { "data-open": done < total },
+      { "data-open": String(done < total) },
       make("strong", {}, title),
       `: ${done} of ${total} ticked`,
       first ? ` · ${[people, momentOf(first.at), momentOf(last.at)].filter(Boolean).join(", ")}` : "",

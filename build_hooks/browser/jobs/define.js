@@ -39,10 +39,11 @@ export function defineJobs({ engine, store, tab, timers, prefix }) {
   for (const element of [BenchJobBar, BenchJobs, BenchBuildSheet]) element.jobs = jobs;
   BenchJobs.engine = engine;
   for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
+  const readings = new JobReadings(jobs, tab); // Before answers: what was typed is written first when the page is left.
   noteAnswers(jobs);
   keepTicks(jobs);
   offerSteps(jobs);
   noteTimers(jobs, timers, TEXTS.job);
   if (facts.folder) shareJobs({ jobs, store, tab, folder: facts.folder });
-  return new JobReadings(jobs, tab);
+  return readings;
 }

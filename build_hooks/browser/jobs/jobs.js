@@ -2,7 +2,8 @@ import { faultOfStoredJob } from "../records/job-file.js";
 import { jobOf } from "../records/job-entries.js";
 import { newKey, nowAfter } from "../records/keys.js";
 import { measuredRows } from "./sheet-rows.js";
-import { lastAnswers, progressOf, standingOf } from "./standing.js";
+import { TEXTS } from "./jobs-texts.js";
+import { isOutdated, lastAnswers, progressOf, standingOf } from "./standing.js";
 import { isIn } from "./verdicts.js";
 import { wordsOf } from "./noted.js";
 
@@ -357,8 +358,8 @@ export function openThings(standing) {
     .filter(({ done, total }) => done < total)
     .map(({ title, done, total, next }) => `${title}: ${done} of ${total} holds ticked.${next ? ` Next: ${next}` : ""}`);
   const verdicts = lastAnswers(standing)
-    .filter((answer) => !isIn(answer) && !standing.accepted[answer.id])
-    .map((answer) => `${answer.title}: ${wordsOf(answer.shown.advice ?? answer.shown.verdict)}`);
+    .filter((answer) => isOutdated(standing, answer) || (!isIn(answer) && !standing.accepted[answer.id]))
+    .map((answer) => `${answer.title}: ${isOutdated(standing, answer) ? TEXTS.outdated : wordsOf(answer.shown.advice ?? answer.shown.verdict)}`);
   const steps = Object.values(standing.steps).flatMap(({ last, skipped }) => [
     ...(last.number < last.total ? [`${last.title}: stopped after step ${last.number} of ${last.total}, ${last.section}`] : []),
     ...Object.values(skipped).map(({ title, number, step, reason }) => `${title}: step ${number} left out (${reason}): ${step.slice(0, 80)}`),

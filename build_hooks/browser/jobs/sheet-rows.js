@@ -14,7 +14,7 @@ import { fieldsOf, listOf, wordsOf } from "./noted.js";
  * @property {string} clearance as shown, with its uncertainty
  * @property {string} limits with where they are from
  * @property {string} verdict
- * @property {boolean} isOut whether it is not within its limits
+ * @property {"" | "out" | "uneven" | "expected"} mark why it does not count as within its limits
  */
 
 /**
@@ -35,7 +35,7 @@ export function measuredRows(answer) {
       clearance: withUncertainty(shown.clearance, shown.uncertainty),
       limits: wordsOf(sources[""]) || limitsText(request.limits),
       verdict: wordsOf(shown.verdict),
-      isOut: result.verdict !== "in",
+      mark: markOf(result),
     },
   ];
 }
@@ -52,7 +52,6 @@ function packRows({ title, request, result, shown, sources }) {
     const row = listOf(shown.packs).map(fieldsOf).find((one) => Object.values(one)[0] === name);
     if (!state || !row) return [];
     const readings = ownOf(fieldsOf(request.trials[Number(state.trial) - 1]).readings, name) ?? {};
-    const only = state.stale ? " (only expected: not measured since the part was changed)" : "";
     return [
       {
         what: `${title}: ${name}`,
@@ -62,11 +61,21 @@ function packRows({ title, request, result, shown, sources }) {
         size: sizeThatSets(name, request),
         clearance: withUncertainty(row.Clearance, row.Uncertainty),
         limits: wordsOf(fieldsOf(sources)[name]) || limitsText(pack.limits),
-        verdict: `${wordsOf(row.Verdict)}${only}`,
-        isOut: state.verdict !== "in" || Boolean(state.stale),
+        verdict: wordsOf(row.Verdict),
+        mark: markOf(state),
       },
     ];
   });
+}
+
+/**
+ * @param {Record<string, any>} judged a result, or what one says of a pack
+ * @returns {MeasuredRow["mark"]}
+ */
+function markOf({ even, stale, verdict }) {
+  if (even === false) return "uneven";
+  if (verdict !== "in") return "out";
+  return stale ? "expected" : "";
 }
 
 /**

@@ -1,4 +1,4 @@
-import { inOrder } from "../records/job-entries.js";
+import { inOrder, placeOf } from "../records/job-entries.js";
 
 /**
  * What stands in a job: worked out from its entries, which are only ever added. Entries of two copies may arrive in any order.
@@ -144,6 +144,17 @@ export function lastAnswers(standing) {
   const last = new Map();
   for (const answer of standing.answers) last.set(answer.form, answer);
   return /** @type {Entry[]} */ (Array.from(last.values()));
+}
+
+/**
+ * Whether the form of an answer was typed into since, so that the answer no longer belongs to what it holds.
+ *
+ * @param {Standing} standing
+ * @param {Entry} answer
+ */
+export function isOutdated({ typed }, answer) {
+  const last = typed[answer.form];
+  return last !== undefined && placeOf(last) > placeOf(answer);
 }
 
 /**

@@ -8,9 +8,10 @@ from typing import Any, Final
 
 from playwright.sync_api import FilePayload, Locator, Page, expect
 
+from tests.build_hooks.learning.records import records_in
 from tests.site.conftest import PATIENCE
 
-__all__ = ["BENCH", "JOBS", "PROCEDURE", "PUT", "READING", "SHEET", "Mechanic", "entries_in", "records_in"]
+__all__ = ["BENCH", "JOBS", "PROCEDURE", "READING", "SHEET", "Mechanic", "entries_in"]
 
 BENCH: Final = "bench/alder-4/front-drum/"
 PROCEDURE: Final = "units/alder-4/front-drum-clearance/"
@@ -18,36 +19,10 @@ JOBS: Final = "jobs/"
 SHEET: Final = "jobs/sheet/"
 READING: Final = "bench-calc [data-bench=pack] input[type=text]"
 
-_READ: Final = """async () => {
-  const [{ name }] = (await indexedDB.databases()).filter(({ name }) => name.endsWith("jobs"));
-  const open = indexedDB.open(name);
-  await new Promise((done) => (open.onsuccess = done));
-  const all = open.result.transaction("records").objectStore("records").getAll();
-  await new Promise((done) => (all.onsuccess = done));
-  open.result.close();
-  return all.result;
-}"""
-PUT: Final = """async (records) => {
-  const [{ name }] = (await indexedDB.databases()).filter(({ name }) => name.endsWith("jobs"));
-  const open = indexedDB.open(name);
-  await new Promise((done) => (open.onsuccess = done));
-  const change = open.result.transaction("records", "readwrite");
-  for (const record of records) change.objectStore("records").put(record);
-  await new Promise((done) => (change.oncomplete = done));
-  open.result.close();
-}"""
-"""Puts records into the database, past our own code."""
-
-
-def records_in(page: Page) -> list[Any]:
-    """Every record of the jobs' database, read past our own code."""
-    found: list[Any] = page.evaluate(_READ)
-    return found
-
 
 def entries_in(page: Page, name: str) -> list[dict[str, Any]]:
     """The entries of one list, in the order in which they were noted."""
-    values = [record["value"] for record in records_in(page) if record["kind"] == "entry"]
+    values = [record["value"] for record in records_in(page, "jobs") if record["kind"] == "entry"]
     return sorted((value["entry"] for value in values if value["list"] == name), key=lambda entry: str(entry["at"]))
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import base64
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from build_hooks.schemas import schema_of
 from tests.build_hooks.jobs.mechanic import BENCH, JOBS, PROCEDURE, SHEET, Mechanic, entries_in
@@ -227,6 +228,50 @@ def test_what_is_out_of_its_limits_is_accepted_by_name_and_with_a_reason(mechani
     mechanic.goto(JOBS)
     expect(page.locator("[data-bench=jobs] li")).to_have_count(1)
     expect(page.locator(".bench-job-stopped")).to_have_count(0)
+
+
+def test_the_sheet_says_when_readings_are_uneven_or_were_changed_after_the_answer(mechanic: Mechanic, page: Page) -> None:
+    """A clearance within its limits proves nothing then; the form is asked again, and the mark goes."""
+    mechanic.goto(BENCH)
+    mechanic.job("4711")
+    expect(page.locator("html")).to_have_attribute("data-engine", "ready")
+    mechanic.type("0.95", "1.35", "1.00", "1.30", *LOOSE[4:])
+    mechanic.noted("answers", 1)
+    mechanic.goto(SHEET)
+    forward = page.locator("[data-bench=sheet] tbody tr[data-out]").first
+    expect(forward).to_contain_text("READINGS UNEVEN in")
+    expect(forward).to_have_attribute("data-out", "true")
+    mechanic.goto(BENCH)
+    mechanic.type("")
+    mechanic.noted("forms", len(entries_in(page, "forms")) + 1)
+    mechanic.goto(SHEET)
+    changed = "READINGS OR PARTS WERE CHANGED AFTER THIS ANSWER: see the form."
+    expect(page.locator(".bench-sheet-outdated")).to_have_text(changed)
+    expect(page.locator("[data-bench=tag]")).to_contain_text(changed)
+    mechanic.goto(BENCH)
+    expect(page.locator("html")).to_have_attribute("data-engine", "ready")
+    mechanic.type("0.95")
+    mechanic.noted("answers", 2)
+    mechanic.goto(SHEET)
+    expect(forward).to_contain_text("READINGS UNEVEN in")
+    expect(page.locator(".bench-sheet-outdated")).to_have_count(0)
+
+
+def test_names_longer_than_an_entry_takes_are_cut_and_found_again(mechanic: Mechanic, page: Page) -> None:
+    """A part's name may have 2,000 letters in the unit data."""
+
+    def long_names(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, body=re.sub('data-part="[^"]*"', f'data-part="{"long " * 60}"', answer.text()))
+
+    page.route(f"**/{ASSEMBLE}", long_names)
+    mechanic.goto(ASSEMBLE)
+    mechanic.job("4711")
+    page.locator("input[data-bench=replaced]").first.check()
+    (part,) = mechanic.noted("parts", 1)
+    assert part["part"] == ("long " * 60)[:120]
+    page.reload()
+    expect(page.locator("input[data-bench=replaced]").first).to_be_checked()
 
 
 def test_a_job_is_found_by_number_serial_unit_person_and_part_and_deleted_on_the_second_press(

@@ -19,8 +19,8 @@ PUT: Final = """async ([kind, id, value]) => {
 }"""
 """Puts a record of a kind into the database, under an id."""
 
-_READ: Final = """async () => {
-  const [{ name }] = (await indexedDB.databases()).filter(({ name }) => name.endsWith("kept"));
+_READ: Final = """async (ending) => {
+  const [{ name }] = (await indexedDB.databases()).filter(({ name }) => name.endsWith(ending));
   const open = indexedDB.open(name);
   await new Promise((done) => (open.onsuccess = done));
   const all = open.result.transaction("records").objectStore("records").getAll();
@@ -77,11 +77,12 @@ def do_before(page: Page, step: str) -> None:
     page.reload()
 
 
-def records_in(page: Page) -> list[Any]:
+def records_in(page: Page, database: str = "kept") -> list[Any]:
     """Every record, by kind and id.
 
     Args:
         page: a page of the manual that has opened its database.
+        database: what its name ends with.
     """
-    found: list[Any] = page.evaluate(_READ)
+    found: list[Any] = page.evaluate(_READ, database)
     return found
