@@ -157,8 +157,8 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     learning, found = read_learning(library, pages)
     problems.extend(found)
     texts = reference_pages() | {GLOSSARY: glossary_page(library)}
-    by_data = {path: MadePage(text) for path, text in texts.items()} | bench_pages(library, pages)
-    made = by_data | learning.pages | job_pages()
+    generated = {path: MadePage(text) for path, text in texts.items()} | bench_pages(library, pages) | job_pages()
+    made = generated | learning.pages
     rendered, found = made_pages(made, library)
     problems.extend(found)
     there = files_of(docs)[0]
@@ -166,7 +166,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     authored = {path.relative_to(docs).as_posix() for path in there}
     by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
-    files = authored | by_data.keys() | job_pages().keys() | page_names(docs)
+    files = authored | generated.keys() | page_names(docs)
     unsure = frozenset(map(bench_folder, library.units_at_fault))
     for path, page in pages.by_path.items():
         problems.extend(_faults_of_text(page.source, path, files, unsure))

@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Final
 
 from build_hooks.checks.values import known_kind, length_of, unknown
 from build_hooks.model import Check, CheckedQuantity, GaugeKind
-from build_hooks.model.fields import checked_or_none
+from build_hooks.model.fields import GAUGE_NEEDED, checked_or_none
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
 from calc_engine import GAUGES_OF_METHOD, Quantity
 
 __all__ = ["check_faults", "limit_faults"]
-
-# What a gauge must show to measure what is checked after a step; any other gauge measures a length.
-_KIND_NEEDED: Final[Mapping[str, str]] = {"turning-torque": "wrench", "pressure": "pressure"}
 
 
 def limit_faults(spec: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault]:
@@ -55,8 +51,8 @@ def check_faults(check: Node, gauges: Mapping[str, str] | None) -> Iterator[Faul
 
 def _fitting(quantity: str | None) -> list[str]:
     """The kinds of gauge that measure a quantity."""
-    needed = _KIND_NEEDED.get(quantity or "")
-    return [needed] if needed else [kind for kind in GaugeKind if kind not in _KIND_NEEDED.values()]
+    needed = GAUGE_NEEDED.get(quantity or "")
+    return [needed] if needed else [kind for kind in GaugeKind if kind not in GAUGE_NEEDED.values()]
 
 
 def _unknown_gauge(spec: Node, gauges: Mapping[str, str] | None) -> Iterator[Fault]:

@@ -24,9 +24,10 @@ from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, System, ca
 from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 __all__ = [
-    "CheckedAmount", "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField", "Pixels", "PixelsField", "Positions",
-    "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text", "Thickness", "UnitsField", "as_written", "checked_or_none",
-    "choice_of", "fault", "length_or_none", "suited_example", "system_in", "thickness_or_none",
+    "GAUGE_NEEDED", "CheckedAmount", "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField",
+    "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text",
+    "Thickness", "UnitsField", "as_written", "checked_or_none", "choice_of", "fault", "length_or_none", "suited_example",
+    "system_in", "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -229,8 +230,10 @@ def _thickness(value: object, system: System) -> Toleranced:
     return size
 
 
-# What the quantity of a check is measured in; whatever is not named here is a length.
-_CHECKED: Final = {"turning-torque": Dimension.TORQUE, "pressure": Dimension.PRESSURE}
+# What a gauge of each kind shows; one of any other kind shows a length.
+_SHOWN: Final = {"wrench": Dimension.TORQUE, "pressure": Dimension.PRESSURE}
+GAUGE_NEEDED: Final = {"turning-torque": "wrench", "pressure": "pressure"}
+"""The kind of gauge that a checked quantity needs; any other quantity is a length."""
 _EXAMPLES: Final = {Dimension.TORQUE: "1 N.m", Dimension.PRESSURE: "1 psi"}
 
 
@@ -243,7 +246,7 @@ def _as_checked(value: object, info: ValidationInfo) -> Quantity:
 
 
 def _checked(value: object, quantity: str, system: System) -> Quantity:
-    dimension = _CHECKED.get(quantity, Dimension.LENGTH)
+    dimension = _SHOWN.get(GAUGE_NEEDED.get(quantity, ""), Dimension.LENGTH)
     if dimension is Dimension.LENGTH:
         return _limit(value, system)
     amount = _quantity(value, dimension, _EXAMPLES[dimension], system)
@@ -253,8 +256,6 @@ def _checked(value: object, quantity: str, system: System) -> Quantity:
 
 
 _ANY_UNIT: Final = parse_quantity("1 mm", Dimension.LENGTH, "").unit
-# What a gauge of each kind shows.
-_SHOWN: Final = {"wrench": Dimension.TORQUE, "pressure": Dimension.PRESSURE}
 
 
 def _as_reading(value: object, info: ValidationInfo) -> Quantity:
