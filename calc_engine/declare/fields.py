@@ -16,6 +16,7 @@ from fractions import Fraction
 from typing import Any, Final, Literal
 
 from calc_engine.declare.roles import Role
+from calc_engine.problems import Refused
 from calc_engine.quantities.phrases import capitalised
 from calc_engine.quantities.quantity import parse_quantity
 from calc_engine.quantities.units import Dimension
@@ -163,6 +164,17 @@ def _declare(declared: Declared) -> Any:
     return dataclasses.field(metadata=metadata, kw_only=True)
 
 
+def _limit(label: str, limit: str | None, dimension: Dimension | None, bare_unit: str | None = None) -> Fraction | None:
+    """A limit of sense in base units; `ValueError` that names the field if its text is not one."""
+    if limit is None:
+        return None
+    try:
+        return parse_quantity(limit, dimension, label, bare_unit).base
+    except Refused as refused:
+        problem = refused.problems[0]
+        raise ValueError(f"The limit {limit!r} of the field {label!r} is wrong. {problem.message} {problem.remedy}") from None
+
+
 def amount(  # noqa: PLR0913 - each is a fact about the field
     dimension: Dimension | None,
     label: str,
@@ -198,13 +210,10 @@ def amount(  # noqa: PLR0913 - each is a fact about the field
         The dataclass field.
     """
     lowest = above if above is not None else least
-
-    def base(limit: str | None) -> Fraction | None:
-        return None if limit is None else parse_quantity(limit, dimension, "limit", bare_unit).base
-
     return _declare(
         Declared(
-            "quantity" if dimension is None else "amount", label, help, dimension, bare_unit, base(lowest), base(most), above is not None,
+            "quantity" if dimension is None else "amount", label, help, dimension, bare_unit,
+            _limit(label, lowest, dimension, bare_unit), _limit(label, most, dimension, bare_unit), above is not None,
             many=many, item_label=item_label, optional=optional, when=when, least_text=lowest or "", most_text=most or "", role=role,
         )
     )  # fmt: skip
@@ -226,13 +235,10 @@ def length_as_given(
 ) -> Any:
     """A length that keeps the unit it was given in: the field holds a `Quantity`. Arguments as of `amount`."""
     lowest = above if above is not None else least
-
-    def base(limit: str | None) -> Fraction | None:
-        return None if limit is None else parse_quantity(limit, Dimension.LENGTH, "limit").base
-
     return _declare(
         Declared(
-            "quantity", label, help, Dimension.LENGTH, least=base(lowest), most=base(most), above_least=above is not None,
+            "quantity", label, help, Dimension.LENGTH, least=_limit(label, lowest, Dimension.LENGTH),
+            most=_limit(label, most, Dimension.LENGTH), above_least=above is not None,
             optional=optional, least_text=lowest or "", most_text=most,
         )
     )  # fmt: skip
