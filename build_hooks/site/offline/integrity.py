@@ -15,6 +15,7 @@ from build_hooks.site.offline.tags import change_tags
 
 __all__ = ["with_integrity", "without_integrity", "write_integrity"]
 
+_SCRIPTS: Final = frozenset({"script"})
 _GIVEN: Final = re.compile(r'\sintegrity="sha256-[\w+/=]+"')
 
 
@@ -51,17 +52,17 @@ def with_integrity(page: str, digest_of: Callable[[str], str | None]) -> str:
     Source: W3C Subresource Integrity.
     """
 
-    def change(tag: str, attributes: Mapping[str, str | None], text: str) -> str:
+    def change(_tag: str, attributes: Mapping[str, str | None], text: str) -> str:
         source = attributes.get("src")
-        digest = digest_of(source) if tag == "script" and source and "integrity" not in attributes else None
+        digest = digest_of(source) if source and "integrity" not in attributes else None
         return text if digest is None else f'<script integrity="{digest}"{text[len("<script") :]}'
 
-    return change_tags(page, change)
+    return change_tags(page, _SCRIPTS, change)
 
 
 def without_integrity(page: str) -> str:
     """A page as it was before: on file:// a browser can check nothing, and would run no script that says it must be checked."""
-    return change_tags(page, lambda tag, _attributes, text: _GIVEN.sub("", text, count=1) if tag == "script" else text)
+    return change_tags(page, _SCRIPTS, lambda _tag, _attributes, text: _GIVEN.sub("", text, count=1))
 
 
 def _digest(script: Path) -> str:

@@ -28,14 +28,14 @@ def for_folder(page: str, here: Path) -> str:
         The HTML; only such links differ.
     """
 
-    def change(tag: str, attributes: Mapping[str, str | None], text: str) -> str:
+    def change(_tag: str, attributes: Mapping[str, str | None], text: str) -> str:
         link = attributes.get("href")
-        if tag not in _LINKS or not link:
+        if not link:
             return text
         named = link_for_folder(link, here)
         return text if named == link else _HREF.sub(lambda found: f'{found[1]}"{escape(named)}"', text, count=1)
 
-    return change_tags(page, change)
+    return change_tags(page, _LINKS, change)
 
 
 def link_for_folder(link: str, here: Path) -> str:
