@@ -115,10 +115,15 @@ def _missing_key(model: type[Keys], parent: Node, path: _Path, units: System) ->
     if not parent.lacks(key, model.model_fields):
         return None
     owner = path[-2] if len(path) > 1 else None
-    name = "The file" if owner is None else "This entry" if isinstance(owner, int) else quoted(owner)
+    # The whole is a file, the head of a page or a block: no word fits all of them.
+    message = (
+        f"{quoted(key)} is missing."
+        if owner is None
+        else f"{'This entry' if isinstance(owner, int) else quoted(owner)} has no {quoted(key)}."
+    )
     examples = model.model_fields[key].examples
     example = f", for example {key}: {suited_example(examples, units)}".rstrip(".") if examples else ""
-    return Fault(parent.mark, "missing-key", f"{name} has no {quoted(key)}.", f"Add it{example}.")
+    return Fault(parent.mark, "missing-key", message, f"Add it{example}.")
 
 
 _WRONG_TYPES: Final = {
