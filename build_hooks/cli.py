@@ -10,6 +10,15 @@ from datetime import UTC, datetime
 from getpass import getpass
 from pathlib import Path
 
+from build_hooks.changes import (
+    NoStateError,
+    change_page,
+    change_text,
+    changes_between,
+    facts_at,
+    is_change_page,
+    paths_to_read_again,
+)
 from build_hooks.edition import prepare
 from build_hooks.jobs import NoJobFileError, recheck
 from build_hooks.learning.pins import is_pin, kept_pin
@@ -51,7 +60,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     except NoJobFileError as refused:
         sys.stderr.writelines(f"{printable(line)}\n" for line in refused.args)
         return 1
-    except (NotMadeError, NotWrittenError) as refused:
+    except (NoStateError, NotMadeError, NotWrittenError) as refused:
         sys.stderr.write(f"{printable(str(refused))}\n")
         return 1
     return status
@@ -113,6 +122,14 @@ def _parser() -> argparse.ArgumentParser:
     again = commands.add_parser("recheck", help="judge every answer of a file of saved jobs again, and say what differs")
     again.add_argument("file", type=Path, help="the file that the page “Jobs” has saved")
     again.set_defaults(command=_recheck)
+
+    changes = commands.add_parser("changes", parents=[docs], help="say what differs between two states of the manual")
+    changes.add_argument("old", help="a git revision, the folder of a built site, or a docs folder")
+    changes.add_argument("new", nargs="?", help="the same (default: the docs folder as it is now)")
+    changes.add_argument(
+        "--page", type=Path, metavar="FILE", help="write a page of the manual instead, for example docs/changes.md"
+    )
+    changes.set_defaults(command=_changes)
 
     schema = commands.add_parser("schema", help="print the JSON Schema of a data file or of a saved record, or all of them")
     schema.add_argument("name", nargs="?", choices=SCHEMA_NAMES)
@@ -198,6 +215,20 @@ def _recheck(parsed: argparse.Namespace) -> int:
         sys.stdout.write(f"{line}\n")
     sys.stdout.write(f"{_count(found.total, 'answer')}, {found.differ} that differ.\n")
     return 1 if found.differ else 0
+
+
+def _changes(parsed: argparse.Namespace) -> int:
+    old = facts_at(parsed.old, parsed.docs)
+    new = facts_at(parsed.new or parsed.docs.as_posix(), parsed.docs)
+    found = changes_between(old, new), paths_to_read_again(old, new)
+    if parsed.page is None:
+        sys.stdout.write(change_text(*found))
+        return 0
+    if parsed.page.exists() and not is_change_page(parsed.page.read_text(encoding="utf-8", errors="replace")):
+        raise NotWrittenError(f"{parsed.page.as_posix()} is not a page that this command wrote. Name another file.")
+    parsed.page.write_text(change_page(*found, parsed.old), encoding="utf-8")
+    sys.stdout.write(f"{parsed.page.as_posix()}\n")
+    return 0
 
 
 def _schema(parsed: argparse.Namespace) -> int:

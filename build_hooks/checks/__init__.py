@@ -13,15 +13,16 @@ from build_hooks.checks.kits import kit_faults
 from build_hooks.checks.measuring import measuring_faults
 from build_hooks.checks.order import order_faults
 from build_hooks.checks.packs import float_faults, pack_faults, shaft_faults
-from build_hooks.checks.parts import drum_faults, part_faults, status_faults
+from build_hooks.checks.parts import drum_faults, part_faults
 from build_hooks.checks.shop import shop_faults, shop_warnings, units_of
+from build_hooks.checks.status import status_faults
 from build_hooks.checks.values import UnitData, known_kind, section
 from build_hooks.model import GaugeKind, Shop, WrittenUnit
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, in_order
 from calc_engine import System
 
-__all__ = ["check_shop", "check_unit", "gauge_kinds", "shop_warnings", "tool_ids", "units_of"]
+__all__ = ["check_shop", "check_unit", "gauge_kinds", "shop_warnings", "status_faults", "tool_ids", "units_of"]
 
 
 def check_shop(root: Node) -> tuple[Fault, ...]:
@@ -57,7 +58,6 @@ def check_unit(
     )
     unit = UnitData(root, drums, parts, packs, floats, shafts, kits, gauges, tools, units)
     checks = (
-        status_faults,
         drum_faults,
         part_faults,
         pack_faults,
@@ -67,4 +67,5 @@ def check_unit(
         shaft_faults,
         kit_faults,
     )
-    return in_order(islice(chain.from_iterable(check(unit) for check in checks), MOST_FAULTS))
+    found = chain(status_faults(root.get("status")), chain.from_iterable(check(unit) for check in checks))
+    return in_order(islice(found, MOST_FAULTS))

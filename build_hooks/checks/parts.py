@@ -1,21 +1,18 @@
-"""Do parts, drums and the status of a unit make sense by themselves?"""
+"""Do parts and drums make sense by themselves?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
-from build_hooks.checks.values import UnitData, date_of, known_kind, length_of, repeated, thickness_of, unknown
-from build_hooks.model import NEEDS_THICKNESS, Part, PartKind, Status
+from build_hooks.checks.values import UnitData, known_kind, length_of, repeated, thickness_of, unknown
+from build_hooks.model import NEEDS_THICKNESS, Part, PartKind
 from build_hooks.model.fields import suited_example
 from build_hooks.reading.nodes import Node
-from build_hooks.reading.problems import Fault, listed, quoted
+from build_hooks.reading.problems import Fault, quoted
 from calc_engine import System
 
-__all__ = ["drum_faults", "part_faults", "status_faults"]
-
-# What an approval needs, with an example of each.
-_APPROVAL: Final = {"approved_by": "M. Fennick", "approved_on": "2026-09-01"}
+__all__ = ["drum_faults", "part_faults"]
 
 _PLATES: Final = frozenset(("friction", "steel", "backing", "reaction", "pressure"))
 # Which kinds a key is for, and what these are called together.
@@ -132,19 +129,3 @@ def _chambers(drum_id: str, drum: Node, unit: UnitData) -> Iterator[Fault]:
             if chamber is not None and pack is not None and pack.text_of("drum") != drum_id:
                 message = f"{quoted(chamber.text or '')} is not in {quoted(drum_id)}."
                 yield Fault(chamber.mark, "other-drum", message, f"Write drum: {drum_id} in that pack, or name another.")
-
-
-def status_faults(unit: UnitData) -> Iterator[Fault]:
-    """Faults in the status of a unit."""
-    status = unit.root.get("status")
-    if status is None:
-        return
-    missing = [key for key in _APPROVAL if status.lacks(key, Status.model_fields)]
-    if status.text_of("state") == "approved" and missing:
-        message = f"The state is approved, but there is no {listed((quoted(key) for key in missing), 'and no')}."
-        example = ", ".join(f"{key}: {_APPROVAL[key]}" for key in missing)
-        yield Fault(status.mark, "missing-key", message, f"Add for example {example}, or make it a draft.")
-    approved, due = date_of(status, "approved_on"), date_of(status, "review_due")
-    if approved is not None and due is not None and due < approved:
-        message = f"The review is due on {due}, before the approval on {approved}."
-        yield Fault(status.children["review_due"].mark, "crossed-dates", message, "Swap them, or correct one of them.")

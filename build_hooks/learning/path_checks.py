@@ -9,6 +9,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from build_hooks.checks import status_faults
 from build_hooks.learning.path_data import FIRST_EDITION, Step
 from build_hooks.library import Library
 from build_hooks.reading.nodes import Node
@@ -47,6 +48,7 @@ def path_faults(path_id: str, root: Node, known: Known) -> Iterator[Fault]:
         root: its tree.
         known: what it may name.
     """
+    yield from status_faults(root.get("status"))
     steps = root.get("steps")
     if steps is not None and steps.value == ():
         yield Fault(steps.mark, "no-steps", "This path has no steps.", "Write what is to be read, practised and done, in order.")

@@ -110,6 +110,7 @@ class State(StrEnum):
 
     DRAFT = "draft"
     APPROVED = "approved"
+    WITHDRAWN = "withdrawn"
 
 
 # Kinds whose thickness counts in a stack or an end play.
@@ -124,12 +125,19 @@ class Status(Keys):
     """Whether the data may be worked from, and who says so."""
 
     state: Annotated[State, *choice_of(State, "a state")] = Field(
-        default=State.DRAFT, description="draft, or approved when somebody has checked it.", examples=["draft"]
+        default=State.DRAFT,
+        description="draft; approved when somebody has checked it; withdrawn when nobody may work from it any more.",
+        examples=["draft"],
     )
     approved_by: Text | None = Field(default=None, description="Who checked and approved it.", examples=["M. Fennick"])
     approved_on: Day | None = Field(default=None, description="When it was approved.", examples=["2026-09-01"])
     review_due: Day | None = Field(default=None, description="When it must be looked at again.", examples=["2027-09-01"])
     revision: Text | None = Field(default=None, description="The revision of this data.", examples=["C"])
+    withdrawn_because: Text | None = Field(
+        default=None,
+        description="Why it was withdrawn, and what to use instead.",
+        examples=["the limits are under review; ask A. Dorn"],
+    )
 
 
 class FeedWay(StrEnum):

@@ -9,6 +9,7 @@ import re
 from datetime import date
 from typing import Final
 
+from build_hooks.model import State, Status
 from build_hooks.page.qr_code import code_image
 from calc_engine import Element, element
 
@@ -36,13 +37,13 @@ def printed_code(address: str) -> Element:
     )
 
 
-def running_head(unit: str, title: str, revision: str | None, edition: date) -> Element:
+def running_head(unit: str, title: str, status: Status | None, edition: date) -> Element:
     """What stands on top of every sheet of a printed page.
 
     Args:
         unit: the name of its unit, empty if it belongs to none.
         title: the name of the page.
-        revision: of the page, if it has one.
+        status: of the page, if it says anything: its revision, and whether it is withdrawn.
         edition: the day on which the manual was made.
 
     Returns:
@@ -51,9 +52,16 @@ def running_head(unit: str, title: str, revision: str | None, edition: date) -> 
     Source: W3C CSS Paged Media Module Level 3 (margin boxes), CSS Syntax Level 3, 4.3.7 (escapes).
     """
     name = title if title.startswith(unit) else f"{unit} · {title}"
-    said = " · ".join([*([f"Revision {revision}"] if revision else []), f"Edition of {edition.isoformat()}", ""])
+    said = " · ".join([*_standing(status), f"Edition of {edition.isoformat()}", ""])
     rules = f"@top-left{{content:{_text(name)}}}@top-right{{content:{_text(said)} {_SHEET}}}"
     return element("style", {}, f"@page{{{rules}}}")
+
+
+def _standing(status: Status | None) -> list[str]:
+    if status is None:
+        return []
+    withdrawn = ["WITHDRAWN: do not work from this"] if status.state is State.WITHDRAWN else []
+    return [*withdrawn, *([f"Revision {status.revision}"] if status.revision else [])]
 
 
 def _text(said: str) -> str:

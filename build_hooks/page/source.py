@@ -10,12 +10,13 @@ from typing import Annotated, Final
 from pydantic import Field
 
 from build_hooks.blocks import BLOCKS
+from build_hooks.checks import status_faults
 from build_hooks.markdown.fences import Fence, cut_fences, misspelt_fences, open_fences
 from build_hooks.markdown.signal_words import signal_faults
 from build_hooks.model import Keys, Status, read_model
 from build_hooks.model.fields import Reference, Text
 from build_hooks.reading.nodes import Node
-from build_hooks.reading.problems import Fault, Mark, Problem
+from build_hooks.reading.problems import Mark, Problem
 from build_hooks.reading.sources import mapping_of
 
 __all__ = ["OPEN_BLOCK", "PageFacts", "PageSource", "read_page", "unit_of"]
@@ -117,20 +118,8 @@ def _facts(text: str, path: str) -> tuple[PageFacts, tuple[Problem, ...]]:
     if root is None:
         return PageFacts.model_validate({}), problems
     facts, faults = read_model(PageFacts, root)
-    found = (*faults, *(_status_faults(root, facts.status) if facts and facts.status else ()))
+    found = (*faults, *status_faults(root.get("status")))
     return facts or PageFacts.model_validate({}), (*problems, *(Problem.of(path, fault) for fault in found))
-
-
-def _status_faults(root: Node, status: Status) -> tuple[Fault, ...]:
-    mark = (root.get("status") or root).mark
-    missing = [name for name in ("approved_by", "approved_on") if getattr(status, name) is None]
-    if status.state == "approved" and missing:
-        return (
-            Fault(
-                mark, "approval-incomplete", "An approved page says who approved it and when.", f"Add {' and '.join(missing)}."
-            ),
-        )
-    return ()
 
 
 def _blanked(text: str) -> str:

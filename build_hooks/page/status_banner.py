@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.model import State, Status, Unit
 from calc_engine import VERSION, Element, element
 
-__all__ = ["made_strip", "standing_strip"]
+__all__ = ["made_strip", "standing_status", "standing_strip"]
 
 _INVENTED = "Invented for this demonstration: not for use on a real unit."
+_WORDS: Final = {State.DRAFT: "Draft", State.APPROVED: "Approved", State.WITHDRAWN: "Withdrawn"}
 _DEFER = "The maker's manual, local codes and licensed practice come first."
 
 
@@ -35,6 +37,18 @@ def made_strip(library: Library, *, by_hand: bool = False) -> Element:
     )
 
 
+def standing_status(status: Status | None, unit: Unit | None) -> Status | None:
+    """What holds for a page: its own status, else that of its unit; if the data of the unit are withdrawn, so is every page on it.
+
+    Args:
+        status: of the page.
+        unit: the unit it belongs to, if any.
+    """
+    if unit is not None and (status is None or unit.status.state is State.WITHDRAWN):
+        return unit.status
+    return status
+
+
 def standing_strip(status: Status | None, unit: Unit | None, library: Library, today: date) -> Element:
     """What a reader must know of a page before following it.
 
@@ -48,11 +62,12 @@ def standing_strip(status: Status | None, unit: Unit | None, library: Library, t
         The strip. It is there on every page.
     """
     invented = library.shop.invented or (unit is not None and unit.invented)
-    known = status or (unit.status if unit else None)
+    known = standing_status(status, unit)
+    withdrawn = known is not None and known.state is State.WITHDRAWN
     return element(
         "div",
-        {"class": "bench-standing", "data-bench": "standing"},
-        element("strong", {}, "Draft" if known is None or known.state is State.DRAFT else "Approved"),
+        {"class": f"bench-standing{' bench-withdrawn' if withdrawn else ''}", "data-bench": "standing"},
+        element("strong", {}, _WORDS[known.state if known else State.DRAFT]),
         *(element("span", {}, said) for said in _said(known, today)),
         element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if invented else _DEFER),
     )
@@ -62,6 +77,8 @@ def _said(status: Status | None, today: date) -> list[str]:
     if status is None:
         return ["Nobody has approved this page yet."]
     said = []
+    if status.state is State.WITHDRAWN:
+        said.append(f"Do not work from this page: {status.withdrawn_because}")
     if status.revision:
         said.append(f"Revision {status.revision}")
     if status.state is State.APPROVED and status.approved_by and status.approved_on:

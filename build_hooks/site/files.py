@@ -13,6 +13,7 @@ from typing import Final
 from build_hooks.blocks import measured_packs
 from build_hooks.bundle import build_browser_files
 from build_hooks.bundle.assets import bundled
+from build_hooks.changes import FACTS_FILE, facts_of, written_facts
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
 from build_hooks.library import Library
@@ -107,6 +108,8 @@ def write_site_files(
     _write_wall(edition, finished, site, address)
     write_integrity(sorted(site.rglob("*.html")))
     (site / HEADERS_FILE).write_text(json.dumps(headers_of_site(scripts, _shared(edition)), indent=2) + "\n", encoding="utf-8")
+    # For whoever asks later what has changed since this edition; readers do not fetch it.
+    (site / FACTS_FILE).write_text(written_facts(facts_of(edition.library.docs)), encoding="utf-8")
     # Last of all: its list says what every file of the site holds.
     write_offline(site, tools.node_modules)
 

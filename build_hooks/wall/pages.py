@@ -9,7 +9,7 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.markdown.html import html_of
-from build_hooks.model import Drum, MeasureStep, Pack, Step, Unit, drum_folder, drum_steps, pack_steps
+from build_hooks.model import Drum, MeasureStep, Pack, State, Step, Unit, drum_folder, drum_steps, pack_steps
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from build_hooks.wall.steps import limits_of, number_of_parts, stack_steps
 from calc_engine import Element, element
@@ -62,15 +62,14 @@ def wall_pages(library: Library, place: Place) -> dict[str, str]:
         HTML by path below the site: ``wall/index.html``, ``wall/<unit>/index.html``, ``wall/<unit>/<pack>/index.html``, and
         ``wall/<unit>/drum_<drum>/index.html`` for a drum whose data gives the order of its packs.
     """
-    sizes = _sizes(library)
     units = _units(library)
-    pages = {_address(): _menu(library, place, sizes, library.shop.name, _unit_cards(units), None, 0)}
+    pages = {_address(): _menu(library, place, library.shop.name, _unit_cards(units), None, 0)}
     for unit in units:
         stacks = _stacks(unit)
         cards = [_card(number, stack) for number, stack in enumerate(stacks, 1)]
-        pages[_address(unit.id)] = _menu(library, place, sizes, unit.name, cards, f"../index.html#{unit.id}", 1)
+        pages[_address(unit.id)] = _menu(library, place, unit.name, cards, f"../index.html#{unit.id}", 1, unit)
         for stack in stacks:
-            pages[_address(unit.id, stack.folder)] = _stack(library, place, sizes, unit, stack)
+            pages[_address(unit.id, stack.folder)] = _stack(library, place, unit, stack)
     return pages
 
 
@@ -193,16 +192,24 @@ def _numbered_link(kind: str, folder: str, number: int, name: str, *more: Elemen
     )
 
 
-def _menu(library: Library, place: Place, sizes: str, title: str, cards: Sequence[Element], up: str | None, depth: int) -> str:
+def _menu(
+    library: Library,
+    place: Place,
+    title: str,
+    cards: Sequence[Element],
+    up: str | None,
+    depth: int,
+    unit: Unit | None = None,
+) -> str:
     kind = "wall-menu" if up else "wall-menu wall-start"
     body = [
         element("h1", {"class": "wall-title"}, title),
         element("ol", {"class": kind, "data-bench": "wall-menu"}, *cards),
     ]
-    return _page(library, place, sizes, title, body, up, depth, "menu")
+    return _page(library, place, title, body, up, depth, "menu", unit)
 
 
-def _stack(library: Library, place: Place, sizes: str, unit: Unit, stack: _Stack) -> str:
+def _stack(library: Library, place: Place, unit: Unit, stack: _Stack) -> str:
     def form_of(pack: Pack) -> Element | None:
         return _form(unit, pack, place)
 
@@ -216,7 +223,7 @@ def _stack(library: Library, place: Place, sizes: str, unit: Unit, stack: _Stack
         ),
         _last(unit, stack, place),
     ]
-    return _page(library, place, sizes, f"{unit.name}: {stack.name}", body, f"../index.html#{stack.folder}", 2, "stack")
+    return _page(library, place, f"{unit.name}: {stack.name}", body, f"../index.html#{stack.folder}", 2, "stack", unit)
 
 
 def _form(unit: Unit, pack: Pack, place: Place) -> Element | None:
@@ -254,8 +261,26 @@ def _last(unit: Unit, stack: _Stack, place: Place) -> Element:
     )
 
 
+def _standing(unit: Unit | None) -> Element | None:
+    """What must be known of the data before anybody builds by them; nothing where they are approved."""
+    if unit is None or unit.status.state is State.APPROVED:
+        return None
+    if unit.status.state is State.DRAFT:
+        return element("span", {"class": "wall-standing"}, "Draft")
+    return element(
+        "strong", {"class": "wall-standing wall-withdrawn"}, f"Withdrawn: do not build by this. {unit.status.withdrawn_because}"
+    )
+
+
 def _page(
-    library: Library, place: Place, sizes: str, title: str, body: Sequence[Element], up: str | None, depth: int, kind: str
+    library: Library,
+    place: Place,
+    title: str,
+    body: Sequence[Element],
+    up: str | None,
+    depth: int,
+    kind: str,
+    unit: Unit | None,
 ) -> str:
     root = "../" * (depth + 1)
     screens = " ".join(library.shop.screens)
@@ -265,6 +290,7 @@ def _page(
         element("a", {"class": "wall-up", "href": up}, "All packs") if up else None,
         element("button", {"type": "button", "data-bench": "wall-back", "hidden": ""}, "◀ Previous"),
         element("button", {"type": "button", "data-bench": "wall-next", "hidden": ""}, "Next ▶"),
+        _standing(unit),
         element("span", {"class": "wall-invented"}, _INVENTED) if library.shop.invented else None,
         # On the menus only: the stack needs the room.
         element("span", {"class": "wall-awake", "data-bench": "wall-awake"}) if kind == "menu" else None,
@@ -278,7 +304,7 @@ def _page(
             # Without one the browser asks the server for an icon at each page.
             '<link rel="icon" href="data:,">',
             f'<link rel="stylesheet" href="{root}assets/benchleaf/wall.css">',
-            f"<style>{sizes}</style>",
+            f"<style>{_sizes(library)}</style>",
         )
     )
     main = html_of(

@@ -10,6 +10,7 @@ from pathlib import Path, PurePosixPath
 from typing import Final
 
 from build_hooks.bundle import write_inlined_parts
+from build_hooks.changes import FACTS_FILE
 from build_hooks.reading.addresses import OWN_FOLDER, SERVICE_WORKER
 from build_hooks.site.offline.integrity import without_integrity
 from build_hooks.site.offline.keeping import PAGE_SCRIPT, STYLES, without_script
@@ -20,7 +21,7 @@ from build_hooks.site.serve import HEADERS_FILE, NOT_FOUND_PAGE
 __all__ = ["write_folder"]
 
 # What only a server, or only a served page, has a use for.
-_LEFT_OUT: Final = (NOT_FOUND_PAGE, "sitemap.xml", SERVICE_WORKER, PAGE_SCRIPT, STYLES, HEADERS_FILE)
+_LEFT_OUT: Final = (NOT_FOUND_PAGE, "sitemap.xml", SERVICE_WORKER, PAGE_SCRIPT, STYLES, HEADERS_FILE, FACTS_FILE)
 _OPTION: Final = "--to"
 # The oldest date that the format knows: the same manual gives the same file, whenever it was packed.
 _NO_DATE: Final = (1980, 1, 1, 0, 0, 0)

@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import Final
 
+from build_hooks.changes import FACTS_FILE
+
 __all__ = ["KeptFile", "edition_name", "kept_files"]
 
 # For search engines, for developers' tools, for the server: no page asks for these.
-_LEFT_OUT: Final = ("sitemap.xml", "assets/benchleaf/headers.json")
+_LEFT_OUT: Final = ("sitemap.xml", "assets/benchleaf/headers.json", FACTS_FILE)
 _LEFT_OUT_ENDINGS: Final = (".map",)
 # Parts inlined in scripts are for folders opened by double-click; a served page never asks for them.
 _INLINED: Final = "inlined"

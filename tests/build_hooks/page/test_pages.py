@@ -99,7 +99,7 @@ def html(docs: Path, page: str) -> BeautifulSoup:
         ("---\ntitel: x\n---\n# A\n", ":2:1: Unknown key “titel”. Did you mean “title”?"),
         (
             "---\nstatus: {state: approved}\n---\n",
-            ":2:9: An approved page says who approved it and when. Add approved_by and approved_on.",
+            ":2:9: The state is approved, but there is no “approved_by” and no “approved_on”. Add for example approved_by: M. Fennick, approved_on: 2026-09-01, or make it a draft.",
         ),
     ],
 )  # fmt: skip
@@ -318,6 +318,25 @@ def test_every_page_says_that_it_is_invented(docs: Path) -> None:
     assert '</bench-job-bar><div class="bench-standing"' in written
     assert "not for use on a real unit" in written
     assert "Draft" in written
+
+
+WITHDRAWN = UNIT.replace("name: Test 2\n", "name: Test 2\nstatus: {state: withdrawn, withdrawn_because: see Test 3}\n", 1)
+
+
+def test_what_is_withdrawn_says_so_on_screen_and_paper(docs: Path) -> None:
+    """A page of its own state, and every page of a unit whose data are withdrawn, whatever it says of itself."""
+    (docs / "units" / "test-2" / "unit.yml").write_text(WITHDRAWN, encoding="utf-8")
+    approved = "status: {state: approved, approved_by: M. Fennick, approved_on: 2026-09-01}"
+    (docs / "units" / "test-2" / "page.md").write_text(f"---\n{approved}\n---\n# A\n", encoding="utf-8")
+    (docs / "b.md").write_text("---\nstatus: {state: withdrawn, withdrawn_because: see page A}\n---\n# B\n", encoding="utf-8")
+    edition, problems = prepare(docs, date(2026, 11, 25))
+    assert list(problems) == []
+    assert edition is not None
+    for path, reason in (("units/test-2/page.md", "see Test 3"), ("b.md", "see page A")):
+        written = edition.content(path, "<h1>A</h1>", title="A")
+        assert 'class="bench-standing bench-withdrawn"' in written
+        assert f"<strong>Withdrawn</strong><span>Do not work from this page: {reason}</span>" in written
+        assert "WITHDRAWN: do not work from this" in written
 
 
 WITH_FLOAT = """\

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from build_hooks.markdown.html import html_of
+from build_hooks.model import Status
 from build_hooks.page.printed import printed_code, running_head, sign_off
 
 DAY = date(2026, 11, 28)
@@ -12,7 +13,7 @@ DAY = date(2026, 11, 28)
 
 def test_the_head_names_unit_page_revision_and_edition() -> None:
     """A page without unit or revision leaves them out."""
-    assert html_of(running_head("Alder 4", "Front drum", "C", DAY)) == (
+    assert html_of(running_head("Alder 4", "Front drum", Status(revision="C"), DAY)) == (
         '<style>@page{@top-left{content:"Alder 4 · Front drum"}'
         '@top-right{content:"Revision C · Edition of 2026-11-28 · " "sheet " counter(page) " of " counter(pages)}}</style>'
     )

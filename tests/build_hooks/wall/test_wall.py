@@ -8,7 +8,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from build_hooks.library import Library, load
-from build_hooks.model import wrong_sentences
+from build_hooks.model import State, Status, wrong_sentences
 from build_hooks.wall import FormPlace, letter_size, wall_pages
 from build_hooks.wall.pages import Place
 from calc_engine import element
@@ -39,6 +39,23 @@ def test_every_pack_has_its_page(library: Library) -> None:
         expected |= {f"wall/{unit.id}/{pack.id}/index.html" for pack in unit.packs.values()}
         expected |= {f"wall/{unit.id}/drum_{drum.id}/index.html" for drum in unit.drums.values() if drum.order}
     assert set(pages) == expected
+
+
+@pytest.mark.parametrize(
+    ("status", "said"),
+    [
+        (Status(state=State.APPROVED), []),
+        (Status(state=State.DRAFT), ["Draft"]),
+        (Status(state=State.WITHDRAWN, withdrawn_because="see FL-40"), ["Withdrawn: do not build by this. see FL-40"]),
+    ],
+)
+def test_every_screen_of_a_unit_says_how_far_its_data_have_got(library: Library, status: Status, said: list[str]) -> None:
+    """In the foot, which every step shows; nothing where they are approved."""
+    unit = replace(library.units["hazel-2"], status=status)
+    pages = wall_pages(replace(library, units={unit.id: unit}), PLACE)
+    for path in ("wall/hazel-2/index.html", "wall/hazel-2/high/index.html"):
+        found = BeautifulSoup(pages[path], "html.parser").select(".wall-foot .wall-standing")
+        assert [standing.text for standing in found] == said
 
 
 def test_the_stack_has_one_entry_for_each_physical_part(library: Library) -> None:
