@@ -9,7 +9,7 @@ from typing import Final
 
 from calc_engine.bench.choosing import twice
 from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import Declared, amount, choice, group, mapping, number, text
+from calc_engine.declare.fields import Declared, amount, choice, group, mapping, number, prose, text
 from calc_engine.declare.partly import entries_read
 from calc_engine.gears.elements import MOST_ELEMENTS, AppliedIn, Element, unknown_elements
 from calc_engine.gears.in_words import reason
@@ -114,7 +114,7 @@ class GearFound:
     )
     ratio_exact: str | None = text("Ratio, exact", "As a whole number or a fraction.", optional=True)
     step: Fraction | None = number("Step", "The ratio of the gear before over this one.", optional=True)
-    reason: str = text("Why", "Why it is fixed, free or locked, and which torques cannot be told.")
+    reason: str = prose("Why", "Why it is fixed, free or locked, and which torques cannot be told.")
     speeds: dict[str, Fraction] = mapping(
         "Speeds", "Of every member, for input speed 1. One that nothing sets is absent.", of=_SPEED, names=_NAMES
     )

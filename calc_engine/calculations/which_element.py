@@ -45,13 +45,14 @@ class SeenInGear:
     what: str = choice(
         "What it does",
         "Slips: the engine runs up under load. Flares: it runs up while shifting into this gear; counts as slips.",
+        # A row that was added and not touched says nothing.
         (
+            Option(_NOT_TRIED, "not tried"),
             Option("works", "works"),
             Option("slips", "slips"),
             Option("flares", "flares into it"),
             Option("no-drive", "no drive"),
             Option("binds", "binds"),
-            Option(_NOT_TRIED, "not tried"),
         ),
     )
 
@@ -106,7 +107,7 @@ class SuspectFound:
     fault: str = choice("Fault", "What would be wrong with it.", _FAULTS)
     explains: tuple[str, ...] = text("Explains", "The gears that do what they would do then.", many=((0, _MOST_GEARS),))
     against: tuple[str, ...] = text("Against it", "The gears that do otherwise.", many=((0, _MOST_GEARS),))
-    reason: str = text("Why", "The tried gears that it is on in and off in, and what they do.")
+    reason: str = prose("Why", "The tried gears that it is on in and off in, and what they do.")
 
 
 @dataclass(frozen=True, slots=True)

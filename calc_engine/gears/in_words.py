@@ -12,6 +12,8 @@ __all__ = ["reason"]
 
 # More names than this say less than their number.
 _MOST_NAMED: Final = 4
+# With more on than any transmission has, each is not tried off by itself.
+_MOST_TRIED_OFF: Final = 10
 
 
 def reason(train: Train, on: Sequence[str], moved: Motion, found: Torques | None) -> str:
@@ -43,9 +45,13 @@ def _some(names: Sequence[str]) -> str:
 
 
 def _locked(train: Train, on: Sequence[str]) -> str:
+    what = f"{_with(on)} the input cannot turn: more is held than the train can do with."
+    if len(on) > _MOST_TRIED_OFF:
+        return what
     freeing = [name for name in on if motion(train, [other for other in on if other != name]).state != "locked"]
-    cure = f"With {listed(freeing, 'or')} off it turns." if freeing else "It turns only with more than one of them off."
-    return f"{_with(on)} the input cannot turn: more is held than the train can do with. {cure}"
+    return (
+        f"{what} {f'With {listed(freeing, "or")} off it turns.' if freeing else 'It turns only with more than one of them off.'}"
+    )
 
 
 def _open_members(train: Train, moved: Motion) -> list[str]:

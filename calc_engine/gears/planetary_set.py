@@ -33,6 +33,7 @@ class PlanetarySet:
     name: str = text("Name of the set", "By which its members are called: NAME.sun, NAME.ring, NAME.carrier.", role="identity")
     sun: int | None = _teeth("Teeth of the sun", "Leave it out of a set with two rings.")
     ring: int | None = _teeth("Teeth of the ring", "Leave it out of a set with two suns.")
+    planets: int | None = count("Number of planets", "Or of pairs. It changes no ratio.", most=100, optional=True)
     pairs: bool | None = flag(
         "Planets in pairs",
         "Two planets in mesh with each other between sun and ring, one on the sun and one in the ring.",
@@ -40,7 +41,6 @@ class PlanetarySet:
     )
     planet_at_sun: int | None = _teeth("Planet teeth at the sun", "Of a stepped planet, or of the planet of a pair.")
     planet_at_ring: int | None = _teeth("Planet teeth at the ring", "Of a stepped planet, or of the planet of a pair.")
-    planets: int | None = count("Number of planets", "Or of pairs. It changes no ratio.", most=100, optional=True)
     sun2: int | None = _teeth("Teeth of the second sun", "Only of a set with two suns; its member is NAME.sun2.")
     ring2: int | None = _teeth("Teeth of the second ring", "Only of a set with two rings; its member is NAME.ring2.")
     planet_at_first: int | None = _teeth("Planet teeth at the first", "Of a stepped planet: where it meshes with sun or ring.")

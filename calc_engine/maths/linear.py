@@ -71,9 +71,7 @@ def solve[Name: Hashable](equations: Iterable[Equation[Name]]) -> dict[Name, Fra
             _add(row, reduced)
         elif row.constant:
             return None
-    return {
-        name: Fraction(row.constant, row.coefficients[name]) for name, row in reduced.items() if len(row.coefficients) == 1
-    }
+    return {name: Fraction(row.constant, row.coefficients[name]) for name, row in reduced.items() if len(row.coefficients) == 1}
 
 
 def _whole[Name: Hashable](equation: Equation[Name]) -> _Row[Name]:
