@@ -182,24 +182,22 @@ class _Writer:
 
     def figures(self, fields: list[Field]) -> Element | None:
         """A table with a row for each of these outputs; None when there are none."""
-        return self._sheet("Figures", fields, self._result) if fields else None
+        if not fields:
+            return None
+        return self._sheet("bench-figures", "Figures", [({"data-output": field.name}, field) for field in fields], self._result)
 
-    def _sheet(self, caption: str, fields: Sequence[Field], values: Row, *, marked: bool = True) -> Element:
-        """A row for each field; as outputs they are marked."""
+    def _sheet(self, kind: str, caption: str, fields: Sequence[tuple[dict[str, str], Field]], values: Row) -> Element:
+        """A row for each field, its value with these marks."""
         rows = [
             element(
                 "tr",
                 {},
                 element("th", {"scope": "row"}, field.declared.label),
-                element(
-                    "td",
-                    ({"data-output": field.name} if marked else {}) | as_words(field),
-                    *self._cell(field.declared, values[field.name]),
-                ),
+                element("td", marks | as_words(field), *self._cell(field.declared, values[field.name])),
             )
-            for field in fields
+            for marks, field in fields
         ]
-        return element("table", {"class": "bench-figures"}, element("caption", {}, caption), element("tbody", {}, *rows))
+        return element("table", {"class": kind}, element("caption", {}, caption), element("tbody", {}, *rows))
 
     def _histogram(self, field: Field) -> Element:
         """The bars as a picture; their figures fold out below it."""
@@ -283,8 +281,8 @@ class _Writer:
         """What of a row has no room in its table: a table of its own that folds out."""
         named = _role("identity", columns)
         name = "" if named is None else f"{named.declared.label} {row.get(named.name)}"
-        inner = [column for column in folded if column.name in row]
-        return element("details", {}, element("summary", {}, name), self._sheet(name, inner, row, marked=False))
+        inner: list[tuple[dict[str, str], Field]] = [({}, column) for column in folded if column.name in row]
+        return element("details", {}, element("summary", {}, name), self._sheet("bench-list", name, inner, row))
 
     def _grid(self, field: Field, rows: list[Row], columns: list[Field], marks: dict[str, str]) -> Element:
         fewest = {column.name: self._fewest_decimals(column, rows) for column in columns}
