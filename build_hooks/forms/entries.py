@@ -31,6 +31,8 @@ class Entries(Controls):
                 self._preset(item.declared, path, preset[item.name], rows, blocks, facts)
             elif path in self.form.hidden or item.name in self.form.hidden or not self._meant(item, preset):
                 continue
+            elif _are_names(item.declared, item.declared.many):
+                rows.append(self._conditional(item, prefix, preset, self.names(item.declared, path)))
             elif item.declared.many or item.declared.kind in {"group", "mapping"}:
                 blocks.append(self._conditional(item, prefix, preset, self._block(item, path)))
             else:
@@ -122,8 +124,6 @@ class Entries(Controls):
 
     def _block(self, item: Field, path: str) -> Element:
         declared = item.declared
-        if _are_names(declared, declared.many):
-            return self._rows([self.names(declared, path)])[0]
         if declared.many:
             return self._list(declared, path, declared.many)
         if declared.kind == "mapping":

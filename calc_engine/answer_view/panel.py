@@ -289,7 +289,9 @@ class _Writer:
         written = [self._row(columns, row, fewest) for row in rows]
         if field.declared.role == "best first":
             written[0] = element("tr", {"class": "bench-fit"}, *self._cells(columns, rows[0], fewest))
-        head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
+        head = element(
+            "tr", {}, *(element("th", {"scope": "col"} | as_words(column), column.declared.label) for column in columns)
+        )
         return element(
             "table",
             {"class": "bench-choices" if columns[0].declared.kind in _FIGURES else "bench-choices bench-named", **marks},

@@ -117,8 +117,10 @@ def train_of(
         ends: input and output.
     """
     members = [each.members for each in sets]
-    shafts = (*ends, *(name for group in joined for name in group))
-    piece_of = pieces(dict.fromkeys((*shafts, *(name for of_set in members for name in of_set))), joined)
+    of_sets = [name for of_set in members for name in of_set]
+    # A piece is called by a shaft where there is one: that tells more than one of several members.
+    shafts = [name for group in joined for name in group if name not in of_sets]
+    piece_of = pieces(dict.fromkeys((*ends, *shafts, *of_sets)), joined)
     built = [_built_in(planetary, names, piece_of) for planetary, names in zip(sets, members, strict=True)]
     return Train(built, piece_of, elements, *ends)
 
