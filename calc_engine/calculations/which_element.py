@@ -216,8 +216,7 @@ def _plural(suspect: Suspect) -> str:
 def _working(
     request: WhichElement, named: Sequence[Suspect], chart: Mapping[str, Sequence[str]], seen: Mapping[str, Outcome]
 ) -> Iterator[str]:
-    if seen:
-        yield "seen: " + ", ".join(f"{each.gear} {each.what}" for each in request.seen if each.gear in seen)
+    yield "seen: " + (", ".join(f"{each.gear} {each.what}" for each in request.seen if each.gear in seen) or "nothing")
     for each in named:
         yield f"{listed(each.elements)}, {_FAULTS[each.fault]}: {told(each, chart, seen)}"
     blamed = {element for each in named for element in each.elements}

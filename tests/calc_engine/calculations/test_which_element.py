@@ -138,6 +138,7 @@ def test_what_works_needs_no_suspect() -> None:
     """And nothing tried says nothing."""
     assert result({"1": "works", "2": "works"}) == {"advice": "Every gear tried works.", "outside": False, "suspects": []}
     assert result({}) == {"advice": "No gear was tried.", "outside": False, "suspects": []}
+    assert answer("which-element", request({}))["working"] == ["seen: nothing"]
 
 
 def test_a_one_way_element_is_told_from_its_brake() -> None:
