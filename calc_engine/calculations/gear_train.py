@@ -288,7 +288,7 @@ def _power(train: Train, speeds: dict[str, Fraction], shares: dict[str, Fraction
     for each in train.sets:
         if all(member in speeds and member in shares for member in each.members):
             flows = (speeds[member] * shares[member] for member in each.members)
-            yield each.name, sum((flow for flow in flows if flow > 0), Fraction(0))
+            yield each.name, sum((flow for flow in flows if flow.numerator > 0), Fraction(0))
 
 
 def _lines(
