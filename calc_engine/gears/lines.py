@@ -106,8 +106,12 @@ def _held(train: Train, on: Collection[str], turning: Mapping[str, str]) -> set[
 
 
 def _unknown(planetary: SetInTrain, train: Train, turning: Mapping[str, str], known: Mapping[str, Fraction]) -> list[str]:
-    members = (turning[train.piece_of[member]] for member in planetary.members)
-    return [piece for piece in dict.fromkeys(members) if piece not in known]
+    """The pieces whose speed the equation of a set tells; of one that all its members belong to it tells nothing."""
+    shares: dict[str, Fraction] = {}
+    for member, share in zip(planetary.members, planetary.shares, strict=True):
+        piece = turning[train.piece_of[member]]
+        shares[piece] = shares.get(piece, Fraction(0)) + share
+    return [piece for piece, share in shares.items() if share and piece not in known]
 
 
 def _willis(planetary: SetInTrain, train: Train, turning: Mapping[str, str], known: Mapping[str, Fraction]) -> str:

@@ -14,7 +14,7 @@ from tests.oracles.gear_trains import disagreement, random_train
 __all__ = ["run"]
 
 _SEED: Final = 20261128
-_SLOW: Final = 10.0
+_SLOW: Final = 5.0
 
 
 def run(share: float) -> Iterator[Row]:
@@ -37,12 +37,12 @@ def _numpy(number: int) -> Row:
 
 
 def _largest(number: int) -> Row:
-    row, chance = Row(f"gear-train: the largest request, over {_SLOW:g} s"), random.Random(_SEED)
+    row, chance = Row(f"gear-train: the largest request, over {_SLOW:g} s of processor time"), random.Random(_SEED)
     for _ in range(number):
         request = _large(chance)
-        begun = time.monotonic()
+        begun = time.process_time()
         reply = answer("gear-train", request)
-        took = time.monotonic() - begun
+        took = time.process_time() - begun
         row.tried(None if reply["ok"] and took < _SLOW else f"{took:.1f} s, {reply.get('problems')}")
     return row
 

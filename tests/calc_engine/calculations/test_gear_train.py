@@ -264,6 +264,30 @@ def test_sets_that_can_only_be_solved_together_are_shown_together() -> None:
     ]
 
 
+def test_a_set_that_is_one_piece_gives_no_speed_in_the_working() -> None:
+    """Its equation says that nothing is nothing, whatever the speed."""
+    request = {
+        "sets": [{"name": "Q", "sun": 20, "ring": 60}, {"name": "P", "sun": 30, "ring": 70}],
+        "joined": [["Q.sun", "Q.ring", "Q.carrier", "P.carrier"]],
+    }
+    reply = answer("gear-train", SIMPLE | request)
+    assert reply["working"][3:6] == [
+        "low: n(P.sun) = 1; B: n(P.ring) = 0",
+        "low: P: 1 − n(P.carrier) = -7/3 × (0 − n(P.carrier)): n(P.carrier) = 3/10 = 0.3",
+        "low: ratio = n(P.sun) / n(P.carrier) = 1 / (3/10) = 10/3 ≈ 3.3333",
+    ]
+    # What its members put on each other nobody can tell.
+    assert [name for name in reply["result"]["gears"][0]["torques"] if name.startswith("Q")] == []
+
+
+def test_with_very_much_on_only_the_lock_is_told() -> None:
+    """Which single one to take off is not looked for among more than any transmission has."""
+    names = [f"B{at}" for at in range(11)]
+    elements = [{"name": name, "holds": "P.ring"} for name in names[:-1]] + [{"name": names[-1], "holds": "P.carrier"}]
+    gear = gears(elements=elements, gears=[{"name": "x", "on": names}])[0]
+    assert gear["reason"] == "With B0, B1, B2, B3 and 7 more on, the input cannot turn: more is held than the train can do with."
+
+
 def test_the_working_of_a_free_and_a_locked_gear_says_why() -> None:
     """Instead of a ratio."""
     request = SIMPLE | {
