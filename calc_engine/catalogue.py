@@ -11,6 +11,7 @@ from calc_engine.calculations.choose_parts import CHOOSE_PARTS
 from calc_engine.calculations.convert import CONVERT
 from calc_engine.calculations.disc_spring import DISC_SPRING
 from calc_engine.calculations.end_play import END_PLAY
+from calc_engine.calculations.gear_train import GEAR_TRAIN
 from calc_engine.calculations.indicator_angle import INDICATOR_ANGLE
 from calc_engine.calculations.pack_clearance import PACK_CLEARANCE
 from calc_engine.calculations.past_clearances import PAST_CLEARANCES
@@ -23,6 +24,7 @@ from calc_engine.calculations.soak_left import SOAK_LEFT
 from calc_engine.calculations.stack_forecast import STACK_FORECAST
 from calc_engine.calculations.temperature import TEMPERATURE
 from calc_engine.calculations.torque_capacity import TORQUE_CAPACITY
+from calc_engine.calculations.which_element import WHICH_ELEMENT
 from calc_engine.calculations.wrench_adapter import WRENCH_ADAPTER
 from calc_engine.declare.calculation import Calculation
 
@@ -42,6 +44,8 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     DISC_SPRING,
     TORQUE_CAPACITY,
     PLATE_WEAR,
+    GEAR_TRAIN,
+    WHICH_ELEMENT,
     SOAK_LEFT,
     WRENCH_ADAPTER,
     INDICATOR_ANGLE,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from build_hooks.forms.form import Form
@@ -28,6 +29,10 @@ _UNITS: Final[Mapping[Dimension, tuple[str, str]]] = {
 }
 
 
+# Below an entry that takes several names.
+_COMMAS: Final = "Put commas between the names."
+
+
 class Controls:
     """Writes single entries of one form."""
 
@@ -35,18 +40,21 @@ class Controls:
         """Takes what the form is to hold."""
         self.form = form
 
-    def row(self, declared: Declared, path: str, given: str | None = None) -> Element:
+    def row(self, declared: Declared, path: str, given: str | None = None, names_from: int | None = None) -> Element:
         """An entry with everything that belongs to it.
 
         Args:
             declared: what is entered.
             path: dotted path in the request.
             given: the figure that unit data give; the entry cannot be changed then.
+            names_from: for a list of names in one entry, how many it must hold at least.
         """
         identity = self._id(path)
         # An amount of any dimension is typed with its unit, as a text is.
         kind = "text" if declared.kind == "quantity" else declared.kind
         attributes = {"id": identity, "name": path, "data-kind": kind, "aria-describedby": f"{identity}-problem"}
+        if names_from is not None:
+            attributes |= {"data-kind": "names", "data-fewest": str(names_from)}
         if declared.optional:
             attributes["data-optional-field"] = ""
         carried = self.form.carried.get(path)
@@ -58,15 +66,27 @@ class Controls:
             element(
                 "label",
                 {"for": identity},
-                f"{declared.label}{self._may_stay_empty(declared, path, given)}",
+                f"{declared.label}{self._may_stay_empty(declared, path, given, names_from)}",
             ),
             self._control(declared, path, attributes, given),
             None if given is not None else help_of(declared),
             self.problem(path),
         )
 
-    def _may_stay_empty(self, declared: Declared, path: str, given: str | None) -> str:
-        return " (may stay empty)" if declared.optional and given is None and path not in self.form.defaults else ""
+    def names(self, declared: Declared, path: str) -> Element:
+        """An entry for a list of names.
+
+        Args:
+            declared: the list, with how many names it takes.
+            path: dotted path in the request.
+        """
+        ((fewest, _most),) = declared.many
+        told = replace(declared, help=f"{declared.help} {_COMMAS}".strip(), many=())
+        return self.row(told, path, names_from=fewest)
+
+    def _may_stay_empty(self, declared: Declared, path: str, given: str | None, names_from: int | None) -> str:
+        optional = (declared.optional or names_from == 0) and given is None and path not in self.form.defaults
+        return " (may stay empty)" if optional else ""
 
     def _control(self, declared: Declared, path: str, attributes: dict[str, str], given: str | None) -> Element:
         offered = self.form.choices.get(path)

@@ -31,6 +31,8 @@ class Entries(Controls):
                 self._preset(item.declared, path, preset[item.name], rows, blocks, facts)
             elif path in self.form.hidden or item.name in self.form.hidden or not self._meant(item, preset):
                 continue
+            elif _are_names(item.declared, item.declared.many):
+                rows.append(self._conditional(item, prefix, preset, self.names(item.declared, path)))
             elif item.declared.many or item.declared.kind in {"group", "mapping"}:
                 blocks.append(self._conditional(item, prefix, preset, self._block(item, path)))
             else:
@@ -194,7 +196,9 @@ class Entries(Controls):
         named: bool = False,
     ) -> Element:
         label = declared.item_label.replace("{n}", "{n}" if number is None else str(number))
-        if deeper:
+        if _are_names(declared, deeper):
+            inner = [self.names(replace(_single(declared, label), many=deeper), path)]
+        elif deeper:
             inner = [self._list(_single(declared, label), path, deeper)]
         elif declared.kind == "group":
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
@@ -234,6 +238,11 @@ class Entries(Controls):
             element("button", {"type": "button", "data-bench": "add"}, f"Add another {name.lower()}"),
             self.problem(path),
         )
+
+
+def _are_names(declared: Declared, many: tuple[tuple[int, int], ...]) -> bool:
+    """Whether it is a list of names, which is typed in one entry."""
+    return declared.kind == "text" and len(many) == 1
 
 
 def _length_at(example: Mapping[str, Any], path: str) -> int:

@@ -5,7 +5,7 @@ It is here, and not in the build, because the browser needs it too; it holds no 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any, Final
 
@@ -14,6 +14,7 @@ from calc_engine.answer_view.dot_plot import dot_plot
 from calc_engine.answer_view.histogram import Column, Strip, histogram
 from calc_engine.answer_view.judged import judged_by_limits, value_with
 from calc_engine.answer_view.markup import Element, element
+from calc_engine.answer_view.rows import Row, as_words, columns_of, columns_to_fold, given, named_cell, rows_of
 from calc_engine.declare.fields import Declared, Field, Option, field_with, fields_of
 from calc_engine.declare.roles import Role
 from calc_engine.quantities.answer_units import AnswerUnits
@@ -31,11 +32,6 @@ _FIGURES: Final = frozenset({"amount", "quantity", "number", "count"})
 # More sizes than this below a picture could not be told apart.
 _MOST_STRIPS: Final = 12
 _UNEVEN: Final = "Uneven"  # On top of readings that contradict each other.
-# The column of the names by which groups are given; no output is called so.
-_NAME: Final = ""
-
-
-type _Row = Mapping[str, Any]
 
 
 def panel(worked: Worked) -> Element:
@@ -52,10 +48,10 @@ def panel(worked: Worked) -> Element:
         A fragment: verdict, advice, picture, cautions, tables, figures, working.
     """
     shape = worked.calculation.result
-    result = _given(shape, worked.answer.result)
+    result = given(shape, worked.answer.result)
     uneven = value_with("even", worked.answer.result) is False
     fields = [field for field in fields_of(shape) if field.name in result and not (uneven and _chooses(field))]
-    tables = [field for field in fields if _columns_of(field)]
+    tables = [field for field in fields if columns_of(field)]
     writer = _Writer(worked, fields, result)
     shown = _shown_above(fields, result, tables)
     return element(
@@ -70,41 +66,12 @@ def panel(worked: Worked) -> Element:
     )
 
 
-def _given(shape: type[Any], made: Any) -> _Row:
-    """The outputs that are there, by the names of the contract; an empty list or mapping is not."""
-    values = ((field.name, getattr(made, field.attribute)) for field in fields_of(shape))
-    return {
-        name: value for name, value in values if value is not None and not (isinstance(value, (list, tuple, dict)) and not value)
-    }
-
-
-def _columns_of(field: Field) -> tuple[Field, ...]:
-    """The columns of an output that is a table: groups in a list, or groups by their names. Any other output has none."""
-    declared = field.declared
-    if declared.kind == "group" and declared.many:
-        assert declared.shape is not None  # noqa: S101 - `group` always sets it
-        return fields_of(declared.shape)
-    if declared.of is not None and declared.of.shape is not None:
-        name = Declared("text", declared.entry_labels[0], "", role="identity")
-        return (Field(_NAME, _NAME, name), *fields_of(declared.of.shape))
-    return ()
-
-
-def _rows(field: Field, result: _Row) -> list[_Row]:
-    declared, value = field.declared, result[field.name]
-    if declared.of is not None:
-        assert declared.of.shape is not None  # noqa: S101 - only groups make rows
-        return [{_NAME: name, **_given(declared.of.shape, row)} for name, row in value.items()]
-    assert declared.shape is not None  # noqa: S101 - `group` always sets it
-    return [_given(declared.shape, row) for row in value]
-
-
 def _role(role: Role, fields: Sequence[Field]) -> Field | None:
     """The field with a role, among those that are given."""
     return next((field for field in fields if field.declared.role == role), None)
 
 
-def _shown_above(fields: Sequence[Field], result: _Row, tables: Sequence[Field]) -> set[str]:
+def _shown_above(fields: Sequence[Field], result: Row, tables: Sequence[Field]) -> set[str]:
     """The outputs that head and tables show already."""
     shown = {field.name for field in (_role("advice", fields), _role("verdict", fields)) if field is not None}
     certain, fit = _role("certain", fields), _role("fit", fields)
@@ -115,9 +82,9 @@ def _shown_above(fields: Sequence[Field], result: _Row, tables: Sequence[Field])
     return shown
 
 
-def _identities(table: Field, result: _Row) -> list[Any]:
-    named = _role("identity", _columns_of(table))
-    return [] if named is None else [row.get(named.name) for row in _rows(table, result)]
+def _identities(table: Field, result: Row) -> list[Any]:
+    named = _role("identity", columns_of(table))
+    return [] if named is None else [row.get(named.name) for row in rows_of(table, result)]
 
 
 def _chooses(field: Field) -> bool:
@@ -126,7 +93,7 @@ def _chooses(field: Field) -> bool:
     return field.declared.role == "fit" or bool(shape and field_with("identity", shape))
 
 
-def _head(fields: Sequence[Field], result: _Row) -> Element | None:
+def _head(fields: Sequence[Field], result: Row) -> Element | None:
     verdict, advice = _role("verdict", fields), _role("advice", fields)
     if verdict is None and advice is None:
         return None
@@ -162,7 +129,7 @@ def _told_apart(worked: Worked) -> dict[str, str]:
     return {"data-verdict": verdict} | ({"data-certain": "false"} if unsure else {})
 
 
-def _verdict_words(declared: Declared, fields: Sequence[Field], result: _Row, value: Any) -> str:
+def _verdict_words(declared: Declared, fields: Sequence[Field], result: Row, value: Any) -> str:
     """The words on top, from how the verdict is declared."""
     even = _role("even", fields)
     if even is not None and result[even.name] is False:
@@ -197,7 +164,7 @@ def _option(declared: Declared, value: str) -> Option:
 class _Writer:
     """Writes the tables and figures of one answer, in its units."""
 
-    def __init__(self, worked: Worked, fields: Sequence[Field], result: _Row) -> None:
+    def __init__(self, worked: Worked, fields: Sequence[Field], result: Row) -> None:
         self._units: AnswerUnits = worked.units
         self._result = result
         self._sizes = _role("sizes", fields)
@@ -215,18 +182,22 @@ class _Writer:
 
     def figures(self, fields: list[Field]) -> Element | None:
         """A table with a row for each of these outputs; None when there are none."""
+        if not fields:
+            return None
+        return self._sheet("bench-figures", "Figures", [({"data-output": field.name}, field) for field in fields], self._result)
+
+    def _sheet(self, kind: str, caption: str, fields: Sequence[tuple[dict[str, str], Field]], values: Row) -> Element:
+        """A row for each field, its value with these marks."""
         rows = [
             element(
                 "tr",
                 {},
                 element("th", {"scope": "row"}, field.declared.label),
-                element("td", {"data-output": field.name}, *self._cell(field.declared, self._result[field.name])),
+                element("td", marks | as_words(field), *self._cell(field.declared, values[field.name])),
             )
-            for field in fields
+            for marks, field in fields
         ]
-        if not rows:
-            return None
-        return element("table", {"class": "bench-figures"}, element("caption", {}, "Figures"), element("tbody", {}, *rows))
+        return element("table", {"class": kind}, element("caption", {}, caption), element("tbody", {}, *rows))
 
     def _histogram(self, field: Field) -> Element:
         """The bars as a picture; their figures fold out below it."""
@@ -258,7 +229,7 @@ class _Writer:
         column = _column(field, "measured")
         dimension = column.declared.dimension
         assert dimension is not None  # noqa: S101 - what is measured is an amount
-        values = [self._units.quantity(row[column.name], dimension) for row in _rows(field, self._result)]
+        values = [self._units.quantity(row[column.name], dimension) for row in rows_of(field, self._result)]
         limits = None if self._limits is None else self._limits_moved(Fraction(0), dimension)
         within = "" if limits is None else f" Limits {show(limits[0])} to {show(limits[1])}."
         said = f"{field.declared.label}. {len(values)} dots from left to right, the last {show(values[-1])}.{within}"
@@ -298,13 +269,29 @@ class _Writer:
         return strips, sizes
 
     def _table(self, field: Field, marks: dict[str, str]) -> Element:
-        rows = _rows(field, self._result)
-        columns = [column for column in _columns_of(field) if any(column.name in row for row in rows)]
+        rows = rows_of(field, self._result)
+        columns = [column for column in columns_of(field) if any(column.name in row for row in rows)]
+        folded = columns_to_fold(columns)
+        if not folded:
+            return self._grid(field, rows, columns, marks)
+        shown = [column for column in columns if column not in folded]
+        return element("div", marks, self._grid(field, rows, shown, {}), *(self._fold(row, columns, folded) for row in rows))
+
+    def _fold(self, row: Row, columns: list[Field], folded: list[Field]) -> Element:
+        """What of a row has no room in its table: a table of its own that folds out."""
+        named = _role("identity", columns)
+        name = "" if named is None else f"{named.declared.label} {row.get(named.name)}"
+        inner: list[tuple[dict[str, str], Field]] = [({}, column) for column in folded if column.name in row]
+        return element("details", {}, element("summary", {}, name), self._sheet("bench-list", name, inner, row))
+
+    def _grid(self, field: Field, rows: list[Row], columns: list[Field], marks: dict[str, str]) -> Element:
         fewest = {column.name: self._fewest_decimals(column, rows) for column in columns}
         written = [self._row(columns, row, fewest) for row in rows]
         if field.declared.role == "best first":
             written[0] = element("tr", {"class": "bench-fit"}, *self._cells(columns, rows[0], fewest))
-        head = element("tr", {}, *(element("th", {"scope": "col"}, column.declared.label) for column in columns))
+        head = element(
+            "tr", {}, *(element("th", {"scope": "col"} | as_words(column), column.declared.label) for column in columns)
+        )
         return element(
             "table",
             {"class": "bench-choices" if columns[0].declared.kind in _FIGURES else "bench-choices bench-named", **marks},
@@ -313,7 +300,7 @@ class _Writer:
             element("tbody", {}, *written),
         )
 
-    def _fewest_decimals(self, column: Field, rows: list[_Row]) -> int:
+    def _fewest_decimals(self, column: Field, rows: list[Row]) -> int:
         """As many as the figure of a column that needs the most: figures below each other line up."""
         declared = column.declared
         if declared.kind not in {"amount", "number"} or declared.many:
@@ -325,7 +312,7 @@ class _Writer:
             return decimals_shown(value, _NUMBER_DECIMALS)
         return self._units.decimals(value, declared.dimension)
 
-    def _row(self, columns: list[Field], row: _Row, fewest: dict[str, int]) -> Element:
+    def _row(self, columns: list[Field], row: Row, fewest: dict[str, int]) -> Element:
         cells = self._cells(columns, row, fewest)
         named = _role("identity", columns)
         name = None if named is None else row.get(named.name)
@@ -333,16 +320,14 @@ class _Writer:
             return element("tr", {}, *cells)
         at = columns.index(named)
         if name == self._fit:
-            cells[at] = _named_cell(named, "▶ Fit: ", name)
+            cells[at] = named_cell(named, "▶ Fit: ", name)
             return element("tr", {"class": "bench-fit"}, *cells)
         if name == self._fitted:
-            cells[at] = _named_cell(named, name, " (fitted)")
+            cells[at] = named_cell(named, name, " (fitted)")
         return element("tr", {}, *cells)
 
-    def _cells(self, columns: list[Field], row: _Row, fewest: dict[str, int]) -> list[Element]:
-        return [
-            _named_cell(column, *self._cell(column.declared, row.get(column.name), fewest[column.name])) for column in columns
-        ]
+    def _cells(self, columns: list[Field], row: Row, fewest: dict[str, int]) -> list[Element]:
+        return [named_cell(column, *self._cell(column.declared, row.get(column.name), fewest[column.name])) for column in columns]
 
     def _cell(self, declared: Declared, value: Any, fewest: int = 0) -> list[Element | str]:
         if value is None:
@@ -350,12 +335,14 @@ class _Writer:
         if declared.of is not None:
             return [element("div", {}, f"{key}: ", *self._cell(declared.of, item)) for key, item in value.items()]
         if declared.shape is not None:
-            inner = _given(declared.shape, value)
+            inner = given(declared.shape, value)
             return [
                 element("div", {}, f"{field.declared.label}: ", *self._cell(field.declared, inner[field.name]))
                 for field in fields_of(declared.shape)
                 if field.name in inner
             ]
+        if declared.kind == "prose" and declared.many:
+            return [element("div", {}, sentences) for sentences in value]
         return [self._shown(declared, value, fewest)]
 
     def _shown(self, declared: Declared, value: Any, fewest: int = 0) -> str:
@@ -382,11 +369,6 @@ def _column(field: Field, role: Role) -> Field:
     found = field_with(role, field.declared.shape)
     assert found is not None, f"{field.name} has no column with the role “{role}”"  # noqa: S101 - a fault of the declaration
     return found
-
-
-def _named_cell(column: Field, *content: Element | str) -> Element:
-    """A cell that carries its column's name: on a narrow screen the rows are told without a head."""
-    return element("td", {"data-label": column.declared.label}, *content)
 
 
 def _working(lines: Sequence[str]) -> Element:

@@ -289,11 +289,12 @@ def text(
     help: str,  # noqa: A002
     *,
     many: tuple[tuple[int, int], ...] = (),
+    item_label: str = "{n}",
     optional: bool = False,
     role: Role = "",
 ) -> Any:
     """A name or an identifier."""
-    return _declare(Declared("text", label, help, many=many, optional=optional, role=role))
+    return _declare(Declared("text", label, help, many=many, item_label=item_label, optional=optional, role=role))
 
 
 def prose(label: str, help: str, *, many: tuple[tuple[int, int], ...] = (), optional: bool = False) -> Any:  # noqa: A002

@@ -85,6 +85,16 @@ def _converted() -> str:
     )
 
 
+_GEARS: Final[dict[str, Any]] = {
+    "sets": [{"name": "P", "sun": 30, "ring": 72}],
+    "joined": [["input", "P.sun"]],
+    "elements": [{"name": "B", "holds": "P.ring"}, {"name": "C", "joins": ["input", "P.carrier"]}],
+    "gears": [{"name": "low", "on": ["B"]}, {"name": "N", "on": []}],
+    "input": "input",
+    "output": "P.carrier",
+}
+
+
 # A shop that reads in inches, and a unit whose maker writes millimetres.
 _INCH_SHOP: Final = {
     "shop.yml": "name: Quay Lane\nunits: inch\ngauges: {dial: {name: Dial, kind: dial, resolution: 0.001 in, max_error: 0.0005 in}}\n",
@@ -127,6 +137,7 @@ def _document(title: str, body: str, options: str = "") -> str:
 def _write_pages(site: Path) -> None:
     forward, direct = _pack("forward", "Forward pack"), _pack("direct", "Direct pack")
     anyhow = _panel("pack-clearance", "anyhow", "By any method", EXAMPLE)
+    gears = _panel("gear-train", "gears", "Gears", _GEARS)
     drum = _panel("set-clearances", "drum", "A drum", dict(CATALOGUE["set-clearances"].example))
     pages = {
         "index": _document("Forward pack", forward),
@@ -134,6 +145,7 @@ def _write_pages(site: Path) -> None:
         "anyhow": _document("By any method", anyhow),
         "trials": _document("The drum", _trials()),
         "drum": _document("A drum", drum),
+        "gears": _document("Gears", gears),
         "reading": _document("No calculation here", "<p>Only words.</p>"),
         "impatient": _document("Forward pack", forward, ' data-start-silence="3000" data-run-limit="400"'),
     }

@@ -205,3 +205,34 @@ def test_groups_by_name(open_panel: Any, page: Page) -> None:
     drum.entry("trials.1.fitted.0.id").fill("thick")
     drum.work.click()
     expect(drum.problem("trials.1.fitted.0.id")).to_have_text("“thick” is not in the list of sizes. Name one of: thin.")
+
+
+@pytest.fixture
+def gears(open_panel: Any) -> Any:
+    """The panel of a small gear train, typed; a gear in which nothing is on among its gears."""
+    panel = open_panel("gears", "gears")
+    typed = {
+        "sets.0.name": "P", "sets.0.sun": "30", "sets.0.ring": "72", "joined.0": "input,P.sun", "elements.0.name": "B", "elements.0.holds": "P.ring",
+        "elements.1.name": "C", "elements.1.joins": " input , P.carrier, ", "gears.0.name": "low", "gears.0.on": "B", "gears.1.name": "N",
+        "input": "input", "output": "P.carrier",
+    }  # fmt: skip
+    for name, text in typed.items():
+        panel.entry(name).fill(text)
+    return panel
+
+
+def test_names_are_typed_with_commas_between_them(gears: Any, page: Page) -> None:
+    """Each is a name of the list; spaces and a last comma are none; a list that may be empty is sent empty, an optional one not at all."""
+    request = _asked_by(gears, page)()
+    assert request["joined"] == [["input", "P.sun"]]
+    assert request["elements"] == [{"name": "B", "holds": "P.ring"}, {"name": "C", "joins": ["input", "P.carrier"]}]
+    assert request["gears"] == [{"name": "low", "on": ["B"]}, {"name": "N", "on": []}]
+    expect(gears.root.locator("[data-output=advice]")).to_have_text("low: 3.4; N: free")
+
+
+def test_a_name_in_a_list_has_its_problem_at_the_entry_of_the_list(gears: Any) -> None:
+    """The list is one entry, whichever of its names is wrong."""
+    gears.entry("gears.0.on").fill("B, X")
+    gears.work.click()
+    problem = gears.root.locator('[data-bench=problem][data-field="gears.0.on"]')
+    expect(problem).to_have_text("There is no element “X”. Name one of: B, C.")

@@ -123,6 +123,10 @@ def _varied(declared: Declared, value: Any, chance: random.Random) -> Any:
         return f"{_nearby(number, chance)} {_other_unit(declared, unit, chance)}"
     if declared.kind == "number":
         return _nearby(str(value), chance)
+    if declared.kind == "count" and isinstance(value, int):
+        return value + chance.choice([-1, 0, 0, 0, 1, 7])
+    if declared.kind == "choice" and chance.random() < 0.15:
+        return chance.choice([option.value for option in declared.options])
     return value
 
 

@@ -47,7 +47,9 @@ def inputs_to_type(shape: type[Any], example: Mapping[str, Any], prefix: str = "
 
 
 def _entries(field: Field, value: Any, path: str) -> Iterator[str]:
-    if isinstance(value, list):
+    if isinstance(value, list) and all(isinstance(item, str) for item in value) and field.declared.kind == "text":
+        yield path  # names, with commas between them
+    elif isinstance(value, list):
         for index, item in enumerate(value):
             yield from _entries(field, item, f"{path}.{index}")
     elif field.declared.shape is not None:

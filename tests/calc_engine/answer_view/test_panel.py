@@ -106,6 +106,37 @@ def test_every_figure_has_the_label_of_its_declaration(name: str) -> None:
     assert all(words(row[2][1]) for row in rows)
 
 
+def test_what_a_table_has_no_room_for_folds_out() -> None:
+    """Of gear-train the lists of names with figures and the sentences, gear by gear; what is a figure by itself stays in the table."""
+    root, reply = shown(dict(CATALOGUE["gear-train"].example), "gear-train")
+    (gears,) = [item for item in elements(root) if item[1].get("data-output") == "gears"]
+    table, *folded = gears[2]
+    assert [words(cell) for cell in table[2][1][2][0][2]] == ["Gear", "State", "Ratio", "Ratio, exact", "Step", "Output torque"]
+    assert [words(cell) for cell in table[2][2][2][1][2]] == ["2", "fixed", "2.0000", "2", "1.4167", "400.00 N·m"]
+    assert [words(each[2][0]) for each in folded] == ["Gear 1", "Gear 2", "Gear 3", "Gear 4", "Gear R"]
+    rows = {words(row[2][0]): row[2][1] for row in folded[1][2][1][2][1][2]}
+    assert list(rows) == [
+        "Why", "Speeds", "Torques", "Elements carry", "Open elements slip", "Planets turn", "Power through the sets", "Elements carry, as torque",
+    ]  # fmt: skip
+    assert rows["Why"] == ["td", {"class": "bench-words"}, [reply["result"]["gears"][1]["reason"]]]
+    assert [words(each) for each in rows["Elements carry"][2]] == [
+        "low brake: 1.8333",
+        "carrier clutch: 2.8333",
+        "sun brake: -0.8333",
+    ]
+
+
+def test_sentences_of_an_answer_stand_each_by_itself() -> None:
+    """Not with commas between them, as names do."""
+    root, reply = shown(dict(CATALOGUE["which-element"].example), "which-element")
+    (cell,) = [item for item in elements(root) if item[1].get("data-output") == "tell_apart"]
+    assert cell == [
+        "td",
+        {"data-output": "tell_apart", "class": "bench-words"},
+        [["div", {}, [reply["result"]["tell_apart"][0]]]],
+    ]
+
+
 def test_the_panel_of_the_demo_s_forward_pack() -> None:
     """Verdict, advice, picture, sizes with the one to fit marked, figures rounded once."""
     root, _ = shown(PACK)

@@ -73,13 +73,22 @@ function optionalGroup(element) {
 }
 
 /**
+ * Whether an entry is optional, or takes any number of names.
+ *
+ * @param {Entry} entry
+ */
+function mayStayEmpty(entry) {
+  return "optionalField" in entry.dataset || entry.dataset.fewest === "0";
+}
+
+/**
  * Whether everything that must be typed has been.
  *
  * @param {ParentNode} form
  */
 export function isComplete(form) {
   const missing = liveEntriesOf(form).some(
-    (entry) => !("optionalField" in entry.dataset) && isEmpty(entry) && !inUnusedGroup(entry),
+    (entry) => !mayStayEmpty(entry) && isEmpty(entry) && !inUnusedGroup(entry),
   );
   const unnamed = Array.from(form.querySelectorAll("[data-bench=mapping]")).some((mapping) => {
     const keys = Array.from(mapping.querySelectorAll("[data-map=key]")).filter(isText);

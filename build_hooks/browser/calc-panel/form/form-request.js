@@ -46,7 +46,7 @@ function lay(request, entry) {
 
 /**
  * @param {Entry} entry
- * @returns {string | boolean | undefined} undefined to leave it out
+ * @returns {string | string[] | boolean | undefined} undefined to leave it out
  */
 function valueOf(entry) {
   const optional = "optionalField" in entry.dataset;
@@ -55,8 +55,17 @@ function valueOf(entry) {
   }
   if (entry instanceof HTMLInputElement && entry.type === "radio" && !entry.checked) return undefined;
   const typed = entry.value.trim();
+  if (entry.dataset.kind === "names") return optional && typed === "" ? undefined : namesIn(typed);
   if (typed === "") return !optional && isText(entry) && isInList(entry.name) ? "" : undefined;
   return entry.dataset.kind === "amount" ? typedIn(entry) : typed;
+}
+
+/**
+ * @param {string} typed names with commas between them
+ * @returns {string[]}
+ */
+function namesIn(typed) {
+  return typed.split(",").map((name) => name.trim()).filter(Boolean); // prettier-ignore
 }
 
 /** @param {string} path */
