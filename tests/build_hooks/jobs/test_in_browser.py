@@ -79,6 +79,26 @@ def test_readings_are_on_every_page_of_the_drum_after_a_reload_and_in_another_ta
     assert {entry["page"] for entry in entries_in(page, "forms")} == {BENCH, PROCEDURE}
 
 
+def test_each_reading_is_noted_once_however_slow_the_disk_is(mechanic: Mechanic, page: Page) -> None:
+    """What is typed while the reading before it is still being written does not note that one again."""
+    mechanic.goto(BENCH)
+    mechanic.job("4711")
+    page.evaluate(
+        """() => {
+          const { records } = document.querySelector("bench-job-bar").constructor.jobs;
+          const put = records.put.bind(records);
+          records.put = async (...given) => (await new Promise((then) => setTimeout(then, 300)), put(...given));
+        }"""
+    )
+    mechanic.type("1.46", "1.49", "1.47")
+    mechanic.reading(2).blur()
+    typed = [
+        [change["value"] for name, change in entry["changes"].items() if name.startswith("entry ") and "lifts" in name]
+        for entry in mechanic.noted("forms", 3)
+    ]
+    assert typed == [["1.46"], ["1.49"], ["1.47"]]
+
+
 def test_two_jobs_do_not_mix_however_soon_they_are_switched(mechanic: Mechanic, page: Page) -> None:
     """A figure typed a moment before the switch is in the job that it was typed into, and only there."""
     mechanic.goto(BENCH)
