@@ -58,7 +58,7 @@ _JUDGE: Final = """async (texts) => {
     verdicts.push(verdict);
     if (verdict.thrown || verdict.stored.length > 0) await jobs.records.clear();
   }
-  return verdicts;
+  return JSON.stringify(verdicts); // As a text: what brings plain data out of the page drops names that the language knows.
 }"""
 
 
@@ -128,7 +128,7 @@ def judged(page: Page, texts: Iterable[str]) -> Iterator[Verdict]:
     """
     page.evaluate(_reader())
     for batch in batched(texts, _BATCH, strict=False):
-        for text, found in zip(batch, page.evaluate(_JUDGE, list(batch)), strict=True):
+        for text, found in zip(batch, json.loads(page.evaluate(_JUDGE, list(batch))), strict=True):
             yield Verdict("count" in found and found["count"] is not None, _fault(text, found))
 
 
