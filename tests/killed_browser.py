@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final, Protocol
 
-from playwright.sync_api import BrowserType, Page, sync_playwright
+from playwright.sync_api import BrowserType, Error, Page, sync_playwright
 
 from build_hooks.site.build import build_site
 from build_hooks.site.serve import make_server
@@ -49,6 +49,7 @@ class Tally:
         whole: entries that were in the database, whole, though the page had not shown them as done yet.
         shown: entries that the page had shown as done.
         forgot: how often the page no longer knew what it was working on.
+        crashed: how often the browser ended a page by itself.
         faults: what was lost or broken, in words.
     """
 
@@ -57,6 +58,7 @@ class Tally:
     whole: int = 0
     shown: Counter[str] = field(default_factory=Counter)
     forgot: int = 0
+    crashed: int = 0
     faults: list[str] = field(default_factory=list)
 
 
@@ -90,15 +92,27 @@ def kill_often(browser_type: BrowserType, profile: Path, work: Work, kills: int,
     tally = Tally()
     for _ in range(kills):
         with _browser(browser_type, profile) as (page, end):
-            _look(page, work, tally)
-            longest = work.begin(page, chance)
-            page.wait_for_timeout(chance.uniform(0, longest))
+            with _crashes_counted(tally):
+                _look(page, work, tally)
+                longest = work.begin(page, chance)
+                page.wait_for_timeout(chance.uniform(0, longest))
             end()
             tally.kills += 1
     with _browser(browser_type, profile) as (page, _):
         _look(page, work, tally)
         tally.faults.extend(work.faults_at_end(page))
     return tally
+
+
+@contextlib.contextmanager
+def _crashes_counted(tally: Tally) -> Iterator[None]:
+    """A page that crashes by itself has come to its end at a moment by chance as well."""
+    try:
+        yield
+    except Error as fault:
+        if "crashed" not in str(fault):
+            raise
+        tally.crashed += 1
 
 
 def _look(page: Page, work: Work, tally: Tally) -> None:
@@ -198,6 +212,7 @@ def _report(tally: Tally, in_flight: str, forgot: str) -> str:
         f"entries shown as done: {dict(tally.shown)}",
         f"entries being written that were found whole: {tally.whole}; the rest of those in flight were not there at all",
         f"{forgot}: {tally.forgot}",
+        f"pages that crashed by themselves: {tally.crashed}",
         f"lost or half written: {len(tally.faults)}",
         *tally.faults[:20],
     ]

@@ -163,7 +163,7 @@ class _Jobs:
         self.known.update(written)
         yield from _lost(self.known, found)
         tally.whole += len(found.keys() - self.known.keys())
-        self.known = found
+        self.known, self.events = found, []
         yield from _half_written(found)
         yield from _doubled([value["entry"] for value in found.values() if value["list"] == "notes"], "text")
         yield from _typed_twice([value["entry"] for value in found.values() if value["list"] == "forms"])

@@ -144,6 +144,7 @@ class _Learning:
     def faults(self, page: Page, tally: Tally) -> Iterator[str]:
         """Holds the database, and what the page shows of it, to what was shown before the end."""
         yield from _faults(records_in(page), page, self.expected, self.events, tally)
+        self.events = []
 
     def begin(self, page: Page, chance: random.Random) -> int:
         """Begins to press buttons."""
