@@ -118,7 +118,9 @@ def _crashes_counted(tally: Tally) -> Iterator[None]:
 def _look(page: Page, work: Work, tally: Tally) -> None:
     work.arrive(page, tally)
     if tally.kills:
-        tally.faults.extend(f"kill {tally.kills}: {fault}" for fault in work.faults(page, tally))
+        known = {fault.partition(": ")[2] for fault in tally.faults}
+        found = [fault for fault in work.faults(page, tally) if fault not in known]
+        tally.faults.extend(f"kill {tally.kills}: {fault}" for fault in found)
 
 
 @contextlib.contextmanager
