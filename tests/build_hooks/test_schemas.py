@@ -42,12 +42,12 @@ def faults_of(value: Any, schema: dict[str, Any], root: dict[str, Any], path: st
     if "oneOf" in schema and sum(not list(faults_of(value, option, root, path)) for option in schema["oneOf"]) != 1:
         yield f"{path}: not exactly one form"
     types = {"object": dict, "array": list, "string": str, "integer": int, "boolean": bool}
-    wanted = schema.get("type", list(types))
+    wanted = schema.get("type", [])
     wanted = [wanted] if isinstance(wanted, str) else wanted
-    if not any(type(value) is types[name] for name in wanted):
+    if "type" in schema and not any(type(value) is types[name] for name in wanted):
         yield f"{path}: not of type {wanted}"
         return
-    if "enum" in schema and value not in schema["enum"]:
+    if value not in schema.get("enum", [schema.get("const", value)]):
         yield f"{path}: not in enum"
     if isinstance(value, str):
         if "pattern" in schema and not re.search(schema["pattern"], value):
@@ -135,6 +135,21 @@ def test_the_schema_marks_what_the_loader_marks(change: dict[str, Any], fault: s
     """Unknown keys, missing keys, unknown words, ids and quantities without unit are marked while typing."""
     schema = schema_of("unit")
     assert list(faults_of({"name": "Oak 2", **change}, schema, schema, "unit")) == [fault]
+
+
+@pytest.mark.parametrize("value", [None, True, 1, 1.5, "", [], {}])
+def test_a_place_without_a_type_takes_any_value(value: object) -> None:
+    """As JSON Schema says of a keyword that is not there (draft 2020-12, core, 4.3.2): what an engine answered may be anything."""
+    assert list(faults_of({"clearance": value}, {"type": "object", "properties": {"clearance": {}}}, {}, "result")) == []
+
+
+@pytest.mark.parametrize(
+    ("change", "fault"), [({"version": 2}, "jobs.version: not in enum"), ({"format": "x"}, "jobs.format: not in enum")]
+)
+def test_a_file_of_another_format_or_version_does_not_fit(change: dict[str, Any], fault: str) -> None:
+    """The format and the version have one value each."""
+    (file,), schema = demo_data("jobs"), schema_of("jobs")
+    assert list(faults_of({**file, **change}, schema, schema, "jobs")) == [fault]
 
 
 @pytest.mark.parametrize("name", SCHEMA_NAMES)

@@ -15,6 +15,8 @@ export function keepTicks(jobs) {
   const names = namesOf(holds);
   const page = pageOf(location);
   let wasOfJob = false;
+  /** @type {Map<HTMLInputElement, number>} boxes that were pressed and whose entry is being written: the job does not show it yet */
+  const underWay = new Map();
   const show = () => {
     const { standing } = jobs;
     const ticks = standing?.pages[page]?.ticks;
@@ -22,26 +24,35 @@ export function keepTicks(jobs) {
     const isOurs = standing !== null || wasOfJob;
     wasOfJob = standing !== null;
     for (const hold of holds) {
-      if (isOurs) hold.checked = ticks !== undefined && (names.get(hold) ?? "") in ticks;
+      if (isOurs && !underWay.has(hold)) hold.checked = ticks !== undefined && (names.get(hold) ?? "") in ticks;
       hold.disabled = standing?.state === "closed";
     }
     for (const part of parts) {
-      if (isOurs) part.checked = standing !== null && keyOfPart(partOf(part)) in standing.parts;
+      if (isOurs && !underWay.has(part)) part.checked = standing !== null && keyOfPart(partOf(part)) in standing.parts;
       part.disabled = standing?.state === "closed";
     }
   };
   jobs.addEventListener("change", show);
   void jobs.ready.then(show);
+  const note = async (/** @type {HTMLInputElement} */ box, /** @type {string} */ list, /** @type {Record<string, unknown>} */ value) => {
+    underWay.set(box, (underWay.get(box) ?? 0) + 1);
+    await jobs.note(list, value).finally(() => {
+      const left = (underWay.get(box) ?? 1) - 1;
+      if (left > 0) underWay.set(box, left);
+      else underWay.delete(box);
+    });
+    show(); // Where it was not taken, the box says so.
+  };
   document.addEventListener("change", ({ target }) => {
     if (!(target instanceof HTMLInputElement) || !jobs.current) return;
     if (target.dataset.bench === "hold") {
       const next = holds.find((hold) => !hold.checked);
       const done = holds.filter((hold) => hold.checked).length;
-      void jobs.note("ticks", {
+      void note(target, "ticks", {
         page, title: titleOfPage(), hold: names.get(target) ?? "", ticked: target.checked, done, total: holds.length, next: names.get(next) ?? "",
       }); // prettier-ignore
     } else if (target.dataset.bench === "replaced") {
-      void jobs.note("parts", { ...partOf(target), count: target.checked ? Number(target.dataset.count ?? "1") : 0 });
+      void note(target, "parts", { ...partOf(target), count: target.checked ? Number(target.dataset.count ?? "1") : 0 });
     }
   });
 }

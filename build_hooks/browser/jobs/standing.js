@@ -88,12 +88,8 @@ const ADD = {
     else standing.opened ||= value.at;
   },
   forms: (standing, value) => {
-    const form = (standing.forms[value.form] ??= emptyMap());
     standing.typed[value.form] = value;
-    for (const [name, one] of Object.entries(value.changes)) {
-      if (one === null) delete form[name];
-      else form[name] = one;
-    }
+    applyChanges((standing.forms[value.form] ??= emptyMap()), value.changes);
   },
   answers: (standing, value) => void standing.answers.push(value),
   ticks: (standing, value) => {
@@ -119,6 +115,17 @@ const ADD = {
   pictures: (standing, value) => void standing.pictures.push(value),
   accepted: (standing, value) => void (standing.accepted[value.answer] = value),
 };
+
+/**
+ * @param {Record<string, any>} form what it holds; changed
+ * @param {Record<string, any>} changes null for what is gone
+ */
+export function applyChanges(form, changes) {
+  for (const [name, one] of Object.entries(changes)) {
+    if (one === null) delete form[name];
+    else form[name] = one;
+  }
+}
 
 /** @param {{part: string, number: string} | Entry} replaced */
 export function keyOfPart({ part, number }) {

@@ -43,15 +43,21 @@ export function faultOfStoredJob(kind, value) {
 }
 
 /**
+ * Each entry is a line: two files of a job can be compared by any program, and a line is shorter than an entry spread over many.
+ *
  * @param {Listed[]} entries
  * @param {string} manual
  * @returns {string} the file
  */
 export function jobText(entries, manual) {
-  const lists = Object.fromEntries(
-    LISTS.map((name) => [name, inOrder(entries.filter(({ list }) => list === name)).map(({ value }) => value)]),
-  );
-  return `${JSON.stringify({ format: FORMAT, version: VERSION, manual, written: now(), ...lists }, null, 1)}\n`;
+  const head = Object.entries({ format: FORMAT, version: VERSION, manual, written: now() }).map(([name, value]) => `"${name}":${JSON.stringify(value)}`);
+  const lists = LISTS.map((name) => `"${name}":[${inOrder(entries.filter(({ list }) => list === name)).map(lineOf).join(",")}\n]`);
+  return `{${[...head, ...lists].join(",\n")}}\n`;
+}
+
+/** @param {Listed} entry */
+function lineOf({ value }) {
+  return `\n${JSON.stringify(value)}`;
 }
 
 /** @param {string} number of the job */

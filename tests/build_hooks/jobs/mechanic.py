@@ -87,12 +87,14 @@ class Mechanic:
         download.value.save_as(path)
         return path
 
-    def read(self, content: bytes) -> str:
+    def read(self, content: bytes | Path) -> str:
         """Opens a file of jobs; what is said of it."""
         said = self.page.locator("[data-bench=jobs-said]")
         said.evaluate("place => { place.textContent = '' }")
-        file: FilePayload = {"name": "jobs.json", "mimeType": "application/json", "buffer": content}
-        self.page.locator("#bench-jobs-file").set_input_files(file)
+        made: FilePayload | Path = (
+            content if isinstance(content, Path) else {"name": "jobs.json", "mimeType": "application/json", "buffer": content}
+        )
+        self.page.locator("#bench-jobs-file").set_input_files(made)
         expect(said).not_to_have_text("")
         return said.inner_text()
 
@@ -100,5 +102,5 @@ class Mechanic:
         """Adds what the file brings; what is said of it."""
         said = self.page.locator("[data-bench=jobs-said]")
         self.page.locator("[data-bench=add-entries]").click()
-        expect(said).to_have_text(re.compile("added"))
+        expect(said).to_have_text(re.compile(r"^(\d+ (entry|entries) added\.|Nothing was added.*)$"))
         return said.inner_text()

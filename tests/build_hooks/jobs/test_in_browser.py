@@ -33,6 +33,12 @@ PHOTO = """async ([width, height]) => {
   return canvas.toDataURL("image/jpeg", 0.95);
 }"""
 
+SLOW_DISK = """() => {
+  const { records } = document.querySelector("bench-job-bar").constructor.jobs;
+  const put = records.put.bind(records);
+  records.put = async (...given) => (await new Promise((then) => setTimeout(then, 300)), put(...given));
+}"""
+
 
 def test_a_job_is_opened_with_its_number_and_every_page_shows_it(mechanic: Mechanic, page: Page) -> None:
     """The number is asked for; an open one is not taken twice; who works and what it is of is noted with it."""
@@ -77,6 +83,43 @@ def test_readings_are_on_every_page_of_the_drum_after_a_reload_and_in_another_ta
     other.reading(3).blur()
     expect(mechanic.reading(3)).to_have_value("1.50")
     assert {entry["page"] for entry in entries_in(page, "forms")} == {BENCH, PROCEDURE}
+
+
+def test_each_reading_is_noted_once_however_slow_the_disk_is(mechanic: Mechanic, page: Page) -> None:
+    """What is typed while the reading before it is still being written does not note that one again."""
+    mechanic.goto(BENCH)
+    mechanic.job("4711")
+    page.evaluate(SLOW_DISK)
+    mechanic.type("1.46", "1.49", "1.47")
+    mechanic.reading(2).blur()
+    typed = [
+        [change["value"] for name, change in entry["changes"].items() if name.startswith("entry ") and "lifts" in name]
+        for entry in mechanic.noted("forms", 3)
+    ]
+    assert typed == [["1.46"], ["1.49"], ["1.47"]]
+
+
+def test_a_tick_stays_while_those_before_it_are_being_written(mechanic: Mechanic, page: Page) -> None:
+    """It is never taken off the page by an entry that was written before it, and each tick counts those that were there."""
+    mechanic.goto(ASSEMBLE)
+    mechanic.job("4711")
+    page.evaluate(SLOW_DISK)
+    holds = page.locator("input[data-bench=hold]")
+    page.evaluate(
+        """() => {
+          window.boxes = [...document.querySelectorAll("input[data-bench=hold]")].slice(0, 3);
+          window.lost = 0;
+          const { jobs } = document.querySelector("bench-job-bar").constructor;
+          jobs.addEventListener("change", () => (window.lost += window.boxes.filter((box) => !box.checked).length));
+          for (const box of window.boxes) box.click();
+        }"""
+    )
+    ticks = mechanic.noted("ticks", 3)
+    assert [tick["done"] for tick in ticks] == [1, 2, 3]
+    assert page.evaluate("window.lost") == 0
+    holds.nth(0).uncheck()
+    mechanic.noted("ticks", 4)
+    expect(holds.nth(0)).not_to_be_checked()
 
 
 def test_two_jobs_do_not_mix_however_soon_they_are_switched(mechanic: Mechanic, page: Page) -> None:

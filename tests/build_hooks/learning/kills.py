@@ -11,51 +11,38 @@ matter: that the disk is waited for is held by a test of its own.
 
 from __future__ import annotations
 
-import argparse
-import contextlib
 import json
-import os
 import random
-import signal
-import subprocess
 import sys
-import tempfile
-import threading
-import time
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 from pathlib import Path
 from typing import Any, Final
 
-from playwright.sync_api import BrowserType, Page, expect, sync_playwright
+from playwright.sync_api import BrowserType, Page, expect
 
 from build_hooks.schemas import schema_of
-from build_hooks.site.build import build_site
-from build_hooks.site.serve import make_server
 from tests.build_hooks.learning.records import note_all_opened, records_in
 from tests.build_hooks.test_schemas import faults_of
-from tests.chromium import FLAGS, chromium_program
+from tests.killed_browser import PATIENCE, TELL, Tally, listen, run_command
+from tests.killed_browser import kill_often as kill
 
-__all__ = ["Tally", "kill_often"]
+__all__ = ["kill_often"]
 
-ROOT: Final = Path(__file__).parents[3]
 PERSON: Final = "Wren Ashby"
-PATIENCE: Final = 90_000
 # Milliseconds of work before the end, at most: some dozens of entries.
 LONGEST_STEPS: Final = 600
 LONGEST_MARKS: Final = 2000
 LISTS: Final = {"person": "people", "step": "steps", "signed": "signed", "attempt": "attempts", "review": "reviews"}
 
 # Each press is told before it is made, and once the page has shown that it is kept.
-_TELL: Final = """
-const tell = (what) => console.debug("kills " + JSON.stringify({ ...what, at: new Date().toISOString() }));
-const until = async (is) => { while (!is()) await new Promise((then) => setTimeout(then)); };
+_TELL: Final = (
+    TELL
+    + """
 const kept = () => document.querySelector("[data-bench=kept-trouble]").hidden;
-let drawn = seed;
-const draw = (below) => (drawn = (drawn * 48271) % 2147483647) % below;
 """
+)
 _STEPS: Final = (
     "(seed) => {"
     + _TELL
@@ -116,27 +103,6 @@ _SAVE: Final = """() => new Promise((then) => {
 
 
 @dataclass
-class Tally:
-    """What was done and found.
-
-    Attributes:
-        kills: how often the browser was ended.
-        in_flight: how many of these ends came between a press and what the page showed of it.
-        whole: entries that were in the database, whole, though the page had not shown them as done yet.
-        shown: entries that the page had shown as done.
-        forgot: how often the page no longer knew who was learning.
-        faults: what was lost or broken, in words.
-    """
-
-    kills: int = 0
-    in_flight: int = 0
-    whole: int = 0
-    shown: Counter[str] = field(default_factory=Counter)
-    forgot: int = 0
-    faults: list[str] = field(default_factory=list)
-
-
-@dataclass
 class _Expected:
     """What must be in the database: the state of each step, and the attempts."""
 
@@ -145,79 +111,52 @@ class _Expected:
 
 
 def kill_often(browser_type: BrowserType, address: str, profile: Path, kills: int, seed: int) -> Tally:
-    """Opens the manual, works and kills, so many times; what was found.
+    """Works at the record and kills the browser, again and again, on one profile.
 
     Args:
-        browser_type: of Playwright.
+        browser_type: of a started Playwright.
         address: of the served demo.
-        profile: a new folder, which all the browsers use one after the other.
-        kills: how many times.
-        seed: the same one gives the same choices and the same waits; the machine still decides what is being written just then.
+        profile: where the browser keeps its data; empty at the beginning.
+        kills: how often the browser is ended.
+        seed: the same one gives the same choices and the same waits.
     """
-    chance = random.Random(seed)
-    tally, expected = Tally(), _Expected()
-    events: list[dict[str, Any]] = []
-    for _ in range(kills):
-        with _browser(browser_type, profile) as (page, end):
-            _arrive(page, address, tally)
-            _check(page, expected, events, tally)
-            events = []
-            longest = _work(page, address, chance, events)
-            page.wait_for_timeout(chance.uniform(0, longest))
-            end()
-            tally.kills += 1
-    with _browser(browser_type, profile) as (page, _):
-        _arrive(page, address, tally)
-        _check(page, expected, events, tally)
-        _check_file(page, address, tally)
-    return tally
+    return kill(browser_type, profile, _Learning(address), kills, seed)
 
 
-@contextlib.contextmanager
-def _browser(browser_type: BrowserType, profile: Path) -> Iterator[tuple[Page, Any]]:
-    """A browser of our own, so that its processes can be ended all at once."""
-    told = profile / "DevToolsActivePort"
-    told.unlink(missing_ok=True)
-    command = [
-        chromium_program(),
-        "--headless=new",
-        "--remote-debugging-port=0",
-        f"--user-data-dir={profile}",
-        *FLAGS,
-        "about:blank",
-    ]
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+@dataclass
+class _Learning:
+    """Somebody who goes through a path and marks exercises.
 
-    def end() -> None:
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(process.pid, signal.SIGKILL)
-        process.wait()
+    Attributes:
+        address: of the served demo.
+        expected: what must be in the database.
+        events: what was pressed and shown since the browser came up.
+    """
 
-    try:
-        browser = browser_type.connect_over_cdp(f"http://127.0.0.1:{_port(told)}")
-        page = browser.contexts[0].pages[0]
-        page.set_default_timeout(PATIENCE)
-        yield page, end
-        with contextlib.suppress(Exception):  # The connection of a killed browser is gone already.
-            browser.close()
-    finally:
-        end()
+    address: str
+    expected: _Expected = field(default_factory=_Expected)
+    events: list[dict[str, Any]] = field(default_factory=list)
 
+    def arrive(self, page: Page, tally: Tally) -> None:
+        """Opens the path and sees to it that somebody is learning."""
+        _arrive(page, self.address, tally)
 
-def _port(told: Path) -> str:
-    """The port that a starting browser writes into its profile."""
-    deadline = time.monotonic() + PATIENCE / 1000
-    while time.monotonic() < deadline:
-        with contextlib.suppress(FileNotFoundError):
-            lines = told.read_text(encoding="ascii").splitlines()
-            if len(lines) > 1:
-                return lines[0]
-        time.sleep(0.02)
-    raise TimeoutError("the browser did not start")
+    def faults(self, page: Page, tally: Tally) -> Iterator[str]:
+        """Holds the database, and what the page shows of it, to what was shown before the end."""
+        yield from _faults(records_in(page), page, self.expected, self.events, tally)
+        self.events = []
+
+    def begin(self, page: Page, chance: random.Random) -> int:
+        """Begins to press buttons."""
+        self.events = listen(page)
+        return _begin(page, self.address, chance)
+
+    def faults_at_end(self, page: Page) -> Iterator[str]:
+        """At the end the whole record is saved as a file, and holds every record of the database."""
+        yield from _file_faults(page, self.address)
 
 
 def _arrive(page: Page, address: str, tally: Tally) -> None:
-    """Opens the path and sees to it that somebody is learning."""
     page.goto(f"{address}/learning/first-week/")
     now, new = page.locator(".bench-person-now"), page.locator("[name=new-person]")
     expect(now.or_(new)).to_be_visible(timeout=PATIENCE)
@@ -237,14 +176,7 @@ def _arrive(page: Page, address: str, tally: Tally) -> None:
     note_all_opened(page)
 
 
-def _work(page: Page, address: str, chance: random.Random, events: list[dict[str, Any]]) -> int:
-    """Begins to press buttons, and goes on until the end; how long that may be put off."""
-
-    def listen(text: str) -> None:
-        if text.startswith("kills "):
-            events.append(json.loads(text.removeprefix("kills ")))
-
-    page.on("console", lambda message: listen(message.text))
+def _begin(page: Page, address: str, chance: random.Random) -> int:
     seed = chance.randrange(1, 9999)
     if chance.random() < 0.5:
         page.evaluate(_STEPS, seed)
@@ -253,14 +185,6 @@ def _work(page: Page, address: str, chance: random.Random, events: list[dict[str
     expect(page.locator("bench-exercise[data-state=asked]")).to_be_visible(timeout=PATIENCE)
     page.evaluate(_MARKS, seed)
     return LONGEST_MARKS
-
-
-def _check(page: Page, expected: _Expected, events: list[dict[str, Any]], tally: Tally) -> None:
-    """Holds the database, and what the page shows of it, to what was shown before the end."""
-    if not tally.kills:
-        return
-    say = [f"kill {tally.kills}: {fault}" for fault in _faults(records_in(page), page, expected, events, tally)]
-    tally.faults.extend(say)
 
 
 def _faults(
@@ -350,50 +274,25 @@ def _review_faults(records: list[dict[str, Any]]) -> Iterator[str]:
         yield f"marks and days to come again do not belong together: {apart[:4]}"
 
 
-def _check_file(page: Page, address: str, tally: Tally) -> None:
-    """At the end the whole record is saved as a file, and holds every record of the database."""
+def _file_faults(page: Page, address: str) -> Iterator[str]:
     records = records_in(page)
     page.goto(f"{address}/learning/record/")
     expect(page.locator(".bench-move [data-bench=save-record]")).to_be_visible()
     saved = json.loads(page.evaluate(_SAVE))
     schema = schema_of("progress")
-    tally.faults.extend(faults_of(saved, schema, schema, "the file"))
+    yield from faults_of(saved, schema, schema, "the file")
     for kind, name in LISTS.items():
         own = sorted((record["value"] for record in records if record["kind"] == kind), key=lambda value: str(value["id"]))
         if own != saved[name]:
-            tally.faults.append(f"the file has other {name} than the database")
-
-
-def _report(tally: Tally) -> str:
-    lines = [
-        f"kills: {tally.kills}, of which between a press and what the page showed of it: {tally.in_flight}",
-        f"entries shown as done: {dict(tally.shown)}",
-        f"entries being written that were found whole: {tally.whole}; the rest of those in flight were not there at all",
-        f"who was learning had to be chosen again: {tally.forgot}",
-        f"lost or half written: {len(tally.faults)}",
-        *tally.faults[:20],
-    ]
-    return "\n".join(lines)
-
-
-def _main() -> int:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--kills", type=int, default=100)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--site", type=Path, help="a folder with the built demo, if there is one already")
-    asked = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        site = asked.site or Path(folder, "site")
-        if asked.site is None and build_site(ROOT / "mkdocs.yml", site) != 0:
-            return 1
-        server = make_server(site, 0, quiet=True)
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        address = f"http://localhost:{server.port}"
-        tally = kill_often(playwright.chromium, address, Path(folder, "profile"), asked.kills, asked.seed)
-        server.shutdown()
-    sys.stdout.write(f"{_report(tally)}\n")
-    return 1 if tally.faults else 0
+            yield f"the file has other {name} than the database"
 
 
 if __name__ == "__main__":
-    sys.exit(_main())
+    sys.exit(
+        run_command(
+            __doc__,
+            _Learning,
+            kills=100,
+            words=("between a press and what the page showed of it", "who was learning had to be chosen again"),
+        )
+    )
