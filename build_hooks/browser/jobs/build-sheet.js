@@ -100,6 +100,7 @@ export class BenchBuildSheet extends HTMLElement {
       make("h3", {}, TEXTS.parts),
       partsTable(standing),
       ...holdsTable(standing),
+      ...takenList(standing),
       ...skippedList(standing),
       ...waitsList(standing),
       ...notesList(standing),
@@ -245,6 +246,32 @@ function picturesOf(standing) {
     ),
   );
   return [make("section", { class: "bench-pictures", "data-bench": "pictures" }, make("h2", {}, TEXTS.pictures), ...pictures)];
+}
+
+/** @param {Standing} standing */
+function takenList(standing) {
+  const items = Object.values(standing.steps).map(({ last, done }) => {
+    const steps = Object.values(done);
+    const people = Array.from(new Set(steps.map(({ person }) => person)), (one) => `${one || "–"} ${spans(steps.filter(({ person }) => person === one))}`);
+    return make("li", {}, make("strong", {}, last.title), `: ${TEXTS.takenOf(steps.length, last.total)}`, people.length ? ` · ${people.join(", ")}` : "");
+  });
+  return items.length ? [make("h3", {}, TEXTS.taken), make("ul", { class: "bench-sheet-steps" }, ...items)] : [];
+}
+
+/**
+ * Which steps, as short as they can be named.
+ *
+ * @param {import("../records/job-entries.js").Entry[]} steps
+ */
+function spans(steps) {
+  /** @type {[number, number][]} */
+  const found = [];
+  for (const number of steps.map((step) => step.number).sort((one, other) => one - other)) {
+    const last = found.at(-1);
+    if (last && number <= last[1] + 1) last[1] = number;
+    else found.push([number, number]);
+  }
+  return found.map(([from, to]) => (from === to ? `${from}` : `${from}–${to}`)).join(", ");
 }
 
 /** @param {Standing} standing */

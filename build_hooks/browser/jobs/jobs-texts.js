@@ -97,6 +97,9 @@ export const TEXTS = {
   printPictures: "Print the sheet with pictures",
   workThrough: "Work through it, step by step",
   resumeAt: (/** @type {number} */ number, /** @type {number} */ total) => `Resume at step ${number} of ${total}`,
+  workAgain: "All steps are done: work through it again",
+  nobodyNamed: "nobody named",
+  stepsNotNoted: "No job: steps are not noted.",
   leaveSteps: "Leave",
   nextStep: "Done: next step",
   nextRead: "Next",
@@ -111,6 +114,8 @@ export const TEXTS = {
   position: (/** @type {number} */ number, /** @type {number} */ total) => `Step ${number} of ${total}`,
   allDone: "All steps of this page are done.",
   skipped: "Steps left out",
+  taken: "Steps worked through",
+  takenOf: (/** @type {number} */ done, /** @type {number} */ total) => `${done} of ${total} done`,
   whereShared:
     "Jobs are kept on this machine, in this browser, and in the folder that this shop shares. Deleting one here leaves it in the folder.",
   shared: {
