@@ -1,11 +1,13 @@
 import { button, make } from "../page/make.js";
+import { linkTo } from "../page/page-of.js";
 import { dayOf } from "./job-list.js";
+import { correctForm, entryWords } from "./correct-form.js";
 import { openThings } from "./jobs.js";
 import { TEXTS } from "./jobs-texts.js";
 import { wordsOf } from "./noted.js";
 import { squareCode } from "./square-code.js";
 import { fittedParts, measuredRows } from "./sheet-rows.js";
-import { isOutdated, lastAnswers, progressOf, standingOf } from "./standing.js";
+import { isOutdated, lastAnswers, progressOf, standingOf, unanswered } from "./standing.js";
 import { isIn } from "./verdicts.js";
 
 /** @typedef {import("./standing.js").Standing} Standing */
@@ -31,9 +33,10 @@ export class BenchBuildSheet extends HTMLElement {
     const entries = asked ? await jobs.entriesOf(asked) : [];
     if (!asked || entries.length === 0) return this.replaceChildren(make("p", {}, TEXTS.noJob));
     const standing = asked === jobs.current && jobs.standing ? jobs.standing : standingOf(entries);
-    if (this.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement) return;
+    const { activeElement } = document;
+    if (this.contains(activeElement) && (activeElement instanceof HTMLInputElement || activeElement instanceof HTMLSelectElement)) return;
     const isMine = asked === jobs.current && standing.state === "open";
-    this.replaceChildren(...this.#work(isMine, asked, standing), this.#sheet(standing, isMine), ...picturesOf(standing), this.#tag(standing));
+    this.replaceChildren(...this.#work(isMine, asked, standing), ...(isMine ? [correctForm(jobs, entries, standing)] : []), this.#sheet(standing, isMine), ...picturesOf(standing), this.#tag(standing));
   }
 
   /**
@@ -300,8 +303,21 @@ function notesList(standing) {
 /** @param {Standing} standing */
 function correctedList(standing) {
   if (standing.corrected.length === 0) return [];
-  const items = standing.corrected.map(({ entry, correction }) => make("li", {}, `${entry.value.title ?? entry.list}, ${momentOf(entry.value.at)}: ${correction.reason} (${correction.person})`));
-  return [make("h3", {}, TEXTS.corrected), make("ul", {}, ...items)];
+  const items = standing.corrected.map(({ entry, correction }) => {
+    const { what, was, right, reason, person, at } = correction;
+    const put = right === undefined ? [make("del", {}, entryWords(entry))] : [`${what}: `, make("del", {}, was || "–"), ` ${right || "–"}`];
+    return make("li", {}, ...put, ` · ${reason} `, make("span", { class: "bench-sheet-source" }, [person, momentOf(at)].filter(Boolean).join(", ")));
+  });
+  return [make("h3", {}, TEXTS.corrected), make("ul", { class: "bench-sheet-corrected" }, ...items), ...formsToOpen(standing)];
+}
+
+/** @param {Standing} standing */
+function formsToOpen(standing) {
+  const pages = unanswered(standing);
+  if (pages.size === 0) return [];
+  const root = document.querySelector("bench-job-bar")?.getAttribute("data-manual-root") ?? "";
+  const links = Array.from(pages, ([page, title]) => make("a", { href: linkTo(`${root}${page}`), "data-bench": "open-form" }, title));
+  return [make("p", { class: "bench-sheet-outdated" }, make("strong", {}, TEXTS.correctedReading), ...links.flatMap((link) => [" ", link]))];
 }
 
 /** @param {string} moment */

@@ -149,6 +149,18 @@ export function lastAnswers(standing) {
 }
 
 /**
+ * Forms whose answer was struck out because of a reading, and that have none since.
+ *
+ * @param {Standing} standing
+ * @returns {Map<string, string>} their titles by their pages
+ */
+export function unanswered({ corrected, answers }) {
+  const struck = corrected.filter(({ entry, correction }) => entry.list === "answers" && correction.right !== undefined);
+  const open = struck.filter(({ entry }) => !answers.some(({ form }) => form === entry.value.form));
+  return new Map(open.map(({ entry }) => [entry.value.page, entry.value.title]));
+}
+
+/**
  * Whether the form of an answer was typed into since, so that the answer no longer belongs to what it holds.
  *
  * @param {Standing} standing
