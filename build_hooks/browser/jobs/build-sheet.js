@@ -83,7 +83,7 @@ export class BenchBuildSheet extends HTMLElement {
   #sheet(standing, isMine) {
     const { details } = standing;
     const facts = [
-      [TEXTS.labels.unit, details.unit], [TEXTS.labels.serial, details.serial], [TEXTS.labels.complaint, details.complaint],
+      [TEXTS.labels.unit, details.unit], [TEXTS.labels.serial, details.serial], [TEXTS.complaint, details.complaint],
       [TEXTS.labels.technician, details.technician],
       [TEXTS.opened("").trim(), dayOf(standing.opened)], [TEXTS.closed, standing.state === "closed" ? dayOf(standing.closed) : ""],
     ].filter(([, value]) => value); // prettier-ignore

@@ -14,6 +14,7 @@ export const TEXTS = {
   leave: "Work without a job",
   goTo: (/** @type {string} */ number) => `Go to ${number}`,
   worker: "Working now",
+  complaint: "Complaint",
   labels: { number: "Job number", unit: "Unit", serial: "Serial number", complaint: "Complaint, in the customer's words", technician: "Technician" },
   begin: "Open the job",
   cancel: "Cancel",
