@@ -28,7 +28,7 @@ import { wordsOf } from "./noted.js";
  * @property {string[]} people
  * @property {string[]} parts replaced, with their numbers
  * @property {string} stopped where the work stopped
- * @property {{what: string, exact: string, bounds: {min: string, max: string}, size: string}[]} measured what it came to
+ * @property {{what: string, pack: string, exact: string, bounds: {min: string, max: string}, size: string}[]} measured what it came to
  */
 
 const CURRENT = "job";
@@ -351,7 +351,7 @@ function summaryOf(job, entries) {
     stopped: whereStopped(standing),
     measured: lastAnswers(standing)
       .flatMap(measuredRows)
-      .map(({ what, exact, bounds, size }) => ({ what, exact, bounds, size })),
+      .map(({ what, pack, exact, bounds, size }) => ({ what, pack, exact, bounds, size })),
   };
 }
 
