@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Final
 
-from calc_engine.bench.selective import Choice, find_fitted
+from calc_engine.bench.selective import Choice, find_fitted, not_listed
 from calc_engine.bench.verdict import Limits
 from calc_engine.calculations.past_clearances import PastClearance, PastClearances, past_clearances
 from calc_engine.calculations.stack_forecast import (
@@ -70,11 +70,9 @@ class PastAndForecast:
     def problems(self, _field: str) -> Iterable[Problem]:
         """What is wrong between the fields."""
         yield from find_fitted(self.choices[0].id, self.choices, "choices", "choices")
-        known = {choice.id for choice in self.choices}
         for at, one in enumerate(self.rebuilds):
-            if one.fitted is not None and one.fitted not in known:
-                remedy = "Write its name as in the list of sizes, or leave it empty."
-                yield Problem(f"rebuilds.{at}.fitted", "unknown-choice", f"“{one.fitted}” is none of the sizes.", remedy)
+            if one.fitted is not None:
+                yield from not_listed(one.fitted, self.choices, f"rebuilds.{at}.fitted")
 
 
 @dataclass(frozen=True, slots=True)

@@ -143,10 +143,10 @@ function measuredTable(standing, isMine) {
         "tr",
         { "data-out": String(row.mark !== "" || isOld) },
         make("th", { scope: "row" }, row.what),
-        make("td", {}, row.readings),
-        make("td", {}, row.clearance),
-        make("td", {}, row.limits),
-        make("td", {}, row.mark ? make("strong", { class: "bench-sheet-out" }, TEXTS.marks[row.mark]) : null, " ", row.verdict),
+        make("td", { "data-label": TEXTS.columns[1] }, row.readings),
+        make("td", { "data-label": TEXTS.columns[2] }, row.clearance),
+        make("td", { "data-label": TEXTS.columns[3] }, row.limits),
+        make("td", { "data-label": TEXTS.columns[4] }, row.mark ? make("strong", { class: "bench-sheet-out" }, TEXTS.marks[row.mark]) : null, " ", row.verdict),
       ),
     );
     const fitted = fittedParts(answer);

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
@@ -27,11 +28,11 @@ def entry_like(entry: dict[str, Any], key: int, **changed: Any) -> dict[str, Any
     return {**copy.deepcopy(entry), "id": f"{job}/{key:016x}", **changed}
 
 
-def answered(calculation: str, request: dict[str, Any], key: int, **about: Any) -> dict[str, Any]:
+def answered(calculation: str, request: Mapping[str, Any], key: int, **about: Any) -> dict[str, Any]:
     """An answer as the page notes it, worked out by the engine of this machine."""
     worked = work_out(calculation, request)
     assert isinstance(worked, Worked)
-    attributes = panel(worked)[1]
+    attributes: Any = panel(worked)[1]
     like = sample()["answers"][0]
     return entry_like(
         like,

@@ -113,6 +113,6 @@ def test_a_size_that_is_not_listed_is_refused() -> None:
     """The names are those of the list."""
     (problem,) = answer("past-and-forecast", {"rebuilds": [{"clearance": "1 mm", "fitted": "thinn"}], **DRAWN})["problems"]
     assert problem == {
-        "field": "rebuilds.0.fitted", "code": "unknown-choice", "message": "“thinn” is none of the sizes.",
-        "remedy": "Write its name as in the list of sizes, or leave it empty.",
+        "field": "rebuilds.0.fitted", "code": "unknown-choice", "message": "“thinn” is not in the list of sizes.",
+        "remedy": "Name one of: thin, thick.",
     }  # fmt: skip
