@@ -265,11 +265,11 @@ def _page(
         element("a", {"class": "wall-up", "href": up}, "All packs") if up else None,
         element("button", {"type": "button", "data-bench": "wall-back", "hidden": ""}, "◀ Previous"),
         element("button", {"type": "button", "data-bench": "wall-next", "hidden": ""}, "Next ▶"),
-        element("button", {"type": "button", "class": "wall-job", "data-bench": "wall-job", "hidden": ""}),
         element("span", {"class": "wall-invented"}, _INVENTED) if library.shop.invented else None,
         # On the menus only: the stack needs the room.
         element("span", {"class": "wall-awake", "data-bench": "wall-awake"}) if kind == "menu" else None,
         element("span", {"class": "wall-edition"}, f"Manual of {place.edition}") if kind == "menu" else None,
+        element("button", {"type": "button", "class": "wall-job", "data-bench": "wall-job", "hidden": ""}),
         element("span", {"class": "wall-clock", "data-bench": "wall-clock"}),
     )
     head = "".join(

@@ -27,13 +27,13 @@ OURS: Final = "bench-job-bar, bench-jobs, bench-build-sheet, .bench-step-way, .b
 SMALL: Final = """ours => [...document.querySelectorAll(ours)].flatMap((room) => [...room.querySelectorAll(
     "button, summary, select, input, .bench-file, .bench-job-buttons a, .bench-job-line > a")])
   .filter((one) => !one.closest(".bench-across") || one.matches("select"))
-  .filter((one) => one.type !== "file" && one.getClientRects().length)
+  .filter((one) => one.type !== "file" && one.checkVisibility({ contentVisibilityAuto: true }))
   .map((one) => [one, one.getBoundingClientRect()])
   .filter(([, { width, height }]) => width < 47.5 || height < 47.5)
   .map(([one, { width, height }]) => `${width}x${height} ${one.outerHTML.slice(0, 120)}`)"""
 REACHED: Final = """ours => {
   const all = [...document.querySelectorAll(ours)].flatMap((room) => [...room.querySelectorAll("button, summary, select, input, a[href]")])
-    .filter((one) => one.getClientRects().length && !one.disabled);
+    .filter((one) => one.checkVisibility({ contentVisibilityAuto: true }) && !one.disabled);
   return [all.length, all.filter((one) => !one.dataset.reached).map((one) => one.outerHTML.slice(0, 120))];
 }"""
 
