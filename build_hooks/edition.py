@@ -161,7 +161,7 @@ def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
     learning, found = read_learning(library, pages)
     problems.extend(found)
     texts = reference_pages() | {GLOSSARY: glossary_page(library)}
-    generated = {path: MadePage(text) for path, text in texts.items()} | bench_pages(library, pages) | job_pages()
+    generated = {path: MadePage(text) for path, text in texts.items()} | bench_pages(library, pages) | job_pages(library)
     made = generated | learning.pages
     rendered, found = made_pages(made, library)
     problems.extend(found)

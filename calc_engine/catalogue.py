@@ -14,6 +14,7 @@ from calc_engine.calculations.end_play import END_PLAY
 from calc_engine.calculations.gear_train import GEAR_TRAIN
 from calc_engine.calculations.indicator_angle import INDICATOR_ANGLE
 from calc_engine.calculations.pack_clearance import PACK_CLEARANCE
+from calc_engine.calculations.past_and_forecast import PAST_AND_FORECAST
 from calc_engine.calculations.past_clearances import PAST_CLEARANCES
 from calc_engine.calculations.piston_force import PISTON_FORCE
 from calc_engine.calculations.plate_wear import PLATE_WEAR
@@ -36,6 +37,7 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     SET_CLEARANCES,
     STACK_FORECAST,
     PAST_CLEARANCES,
+    PAST_AND_FORECAST,
     END_PLAY,
     BEARING_SHIM,
     PISTON_FORCE,

@@ -165,6 +165,11 @@ class Correction(Entry):
 
     of: EntryId = Field(description="The entry that does not count.")
     reason: Long = Field(description="Why.", examples=["Typed into the wrong job."])
+    what: Long | None = Field(
+        default=None, description="What was wrong, where one figure or fact was put right.", examples=["Serial number"]
+    )
+    was: Long | None = Field(default=None, description="What it was.", examples=["A4-20-1188"])
+    right: Long | None = Field(default=None, description="What it is.", examples=["A4-20-1189"])
 
 
 class JobFile(Keys):

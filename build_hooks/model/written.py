@@ -5,7 +5,7 @@ from typing import Annotated, Any, Final
 
 from pydantic import Discriminator, Field, Tag
 
-from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text, choice_of
+from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text, Thickness, choice_of
 from build_hooks.model.keys import Keys, Named
 from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, Shaft, Status
 from build_hooks.reading.problems import nearest
@@ -176,6 +176,14 @@ class WrittenPack(Named):
         examples=["[forward-wave, forward-steel, {measure: with leaves under the ring}]"],
     )
     clearance: ClearanceSpec | None = Field(default=None, description="The limits of its clearance.")
+    cavity: Thickness | None = Field(
+        default=None,
+        description=(
+            "What its plates go into, as drawn: from the face that they lie on to what stops them at the other end. Where the selective "
+            "part is a ring, to the far side of its groove. Past rebuilds are then shown beside a forecast, if one kit alone sets the pack."
+        ),
+        examples=["26.72 mm ± 0.10"],
+    )
 
 
 class WrittenFloat(Named):

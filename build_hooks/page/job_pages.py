@@ -6,6 +6,7 @@ from datetime import date
 from typing import Final
 
 from build_hooks.library import Library
+from build_hooks.page.forecasts import forecasts_of
 from build_hooks.page.pages import MadePage, block_page
 from build_hooks.page.rendering import root_of
 from calc_engine import Element, element, encode
@@ -43,13 +44,18 @@ def job_bar(library: Library, source_path: str, today: date, *, has_steps: bool)
     )
 
 
-def job_pages() -> dict[str, MadePage]:
-    """The list of jobs and the build sheet, by their paths below the docs folder."""
+def job_pages(library: Library) -> dict[str, MadePage]:
+    """The list of jobs and the build sheet, by their paths below the docs folder.
+
+    Args:
+        library: for the packs whose rebuilds are shown beside a forecast.
+    """
+    forecasts = {key: facts for unit in library.units.values() for key, facts in forecasts_of(unit).items()}
     return {
-        f"{_FOLDER}/index.md": _page("Jobs", _ABOUT_LIST, "bench-jobs"),
-        f"{_FOLDER}/sheet.md": _page("Build sheet", _ABOUT_SHEET, "bench-build-sheet"),
+        f"{_FOLDER}/index.md": _page("Jobs", _ABOUT_LIST, "bench-jobs", {"data-forecasts": encode(forecasts)}),
+        f"{_FOLDER}/sheet.md": _page("Build sheet", _ABOUT_SHEET, "bench-build-sheet", {}),
     }
 
 
-def _page(title: str, about: str, tag: str) -> MadePage:
-    return block_page(title, about, element(tag, {}, element("noscript", {}, element("p", {}, _NEEDS_SCRIPT))))
+def _page(title: str, about: str, tag: str, attributes: dict[str, str]) -> MadePage:
+    return block_page(title, about, element(tag, attributes, element("noscript", {}, element("p", {}, _NEEDS_SCRIPT))))

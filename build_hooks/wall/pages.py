@@ -295,6 +295,7 @@ def _page(
         # On the menus only: the stack needs the room.
         element("span", {"class": "wall-awake", "data-bench": "wall-awake"}) if kind == "menu" else None,
         element("span", {"class": "wall-edition"}, f"Manual of {place.edition}") if kind == "menu" else None,
+        element("button", {"type": "button", "class": "wall-job", "data-bench": "wall-job", "hidden": ""}),
         element("span", {"class": "wall-clock", "data-bench": "wall-clock"}),
     )
     head = "".join(

@@ -15,7 +15,7 @@ from calc_engine.maths import tolerance_stack as stack
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits, plain
 
-__all__ = ["STACK_FORECAST", "StackForecast", "StackForecastResult", "stack_forecast"]
+__all__ = ["STACK_FORECAST", "Cavity", "StackForecast", "StackForecastResult", "StackedPart", "stack_forecast"]
 
 _SHAPES: Final = {"uniform": "Uniform: anywhere alike", "normal": "Normal", "triangular": "Triangular: often near the middle"}
 _MOST_PARTS: Final = 40

@@ -5,11 +5,17 @@ import { TEXTS } from "./jobs-texts.js";
 const MOST = 100; // Rebuilds that are looked at: the newest.
 const NEXT = 10; // Rebuilds that parts are wanted for.
 
+/** @typedef {import("./jobs.js").Summary["measured"]} Rows */
+/** @typedef {{choices: {id: string}[]} & Record<string, unknown>} Forecast what the unit data say of a pack */
+
 /** What all jobs came to, pack by pack: the engine draws and counts. */
 export class AcrossJobs {
   /** @type {import("./jobs.js").Summary[]} */
   #all = [];
   #asked = 0;
+
+  /** @type {Record<string, Forecast>} by the ids of unit and pack */
+  forecasts = {};
 
   /** @param {import("../engine/client/engine-client.js").EngineClient} engine */
   constructor(engine) {
@@ -43,14 +49,30 @@ export class AcrossJobs {
       .flatMap(({ unit, measured }) => (measured ?? []).filter(({ what }) => nameOf(unit, what) === name))
       .slice(0, MOST)
       .reverse();
-    const fitted = rows.map(({ size }) => size).filter(Boolean);
-    const request = { clearances: rows.map(({ exact }) => exact), limits: rows.at(-1)?.bounds, rebuilds: NEXT, ...(fitted.length ? { fitted } : {}) };
+    const forecast = this.forecasts[rows.at(-1)?.pack ?? ""];
+    const [calculation, request] = forecast ? ["past-and-forecast", besideForecast(rows, forecast)] : ["past-clearances", alone(rows)];
     this.place.replaceChildren(TEXTS.acrossWaiting);
-    const answer = await this.engine.run("across jobs", "past-clearances", JSON.stringify(request)).catch(() => null);
+    const answer = await this.engine.run("across jobs", calculation, JSON.stringify(request)).catch(() => null);
     if (mine !== this.#asked) return;
     const problems = /** @type {{message: string}[]} */ (answer?.reply.problems ?? []).map(({ message }) => message).join(" ");
     this.place.replaceChildren(answer?.panel ? makeNode(answer.panel) : problems || TEXTS.acrossFailed);
   }
+}
+
+/** @param {Rows} rows the oldest first */
+function alone(rows) {
+  const fitted = rows.map(({ size }) => size).filter(Boolean);
+  return { clearances: rows.map(({ exact }) => exact), limits: rows.at(-1)?.bounds, rebuilds: NEXT, ...(fitted.length ? { fitted } : {}) };
+}
+
+/**
+ * @param {Rows} rows the oldest first
+ * @param {Forecast} forecast
+ */
+function besideForecast(rows, forecast) {
+  const known = new Set(forecast.choices.map(({ id }) => id)); // A size of an earlier edition may be none of today's.
+  const rebuilds = rows.map(({ exact, size }) => ({ clearance: exact, ...(known.has(size) ? { fitted: size } : {}) }));
+  return { rebuilds, ...forecast, limits: rows.at(-1)?.bounds, next: NEXT };
 }
 
 /**

@@ -1,11 +1,13 @@
 import { button, make } from "../page/make.js";
+import { linkTo } from "../page/page-of.js";
 import { dayOf } from "./job-list.js";
+import { correctForm, entryWords } from "./correct-form.js";
 import { openThings } from "./jobs.js";
 import { TEXTS } from "./jobs-texts.js";
 import { wordsOf } from "./noted.js";
 import { squareCode } from "./square-code.js";
 import { fittedParts, measuredRows } from "./sheet-rows.js";
-import { isOutdated, lastAnswers, progressOf, standingOf } from "./standing.js";
+import { isOutdated, lastAnswers, progressOf, standingOf, unanswered } from "./standing.js";
 import { isIn } from "./verdicts.js";
 
 /** @typedef {import("./standing.js").Standing} Standing */
@@ -31,9 +33,10 @@ export class BenchBuildSheet extends HTMLElement {
     const entries = asked ? await jobs.entriesOf(asked) : [];
     if (!asked || entries.length === 0) return this.replaceChildren(make("p", {}, TEXTS.noJob));
     const standing = asked === jobs.current && jobs.standing ? jobs.standing : standingOf(entries);
-    if (this.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement) return;
+    const { activeElement } = document;
+    if (this.contains(activeElement) && (activeElement instanceof HTMLInputElement || activeElement instanceof HTMLSelectElement)) return;
     const isMine = asked === jobs.current && standing.state === "open";
-    this.replaceChildren(...this.#work(isMine, asked, standing), this.#sheet(standing, isMine), ...picturesOf(standing), this.#tag(standing));
+    this.replaceChildren(...this.#work(isMine, asked, standing), ...(isMine ? [correctForm(jobs, entries, standing)] : []), this.#sheet(standing, isMine), ...picturesOf(standing), this.#tag(standing));
   }
 
   /**
@@ -80,7 +83,7 @@ export class BenchBuildSheet extends HTMLElement {
   #sheet(standing, isMine) {
     const { details } = standing;
     const facts = [
-      [TEXTS.labels.unit, details.unit], [TEXTS.labels.serial, details.serial], [TEXTS.labels.complaint, details.complaint],
+      [TEXTS.labels.unit, details.unit], [TEXTS.labels.serial, details.serial], [TEXTS.complaint, details.complaint],
       [TEXTS.labels.technician, details.technician],
       [TEXTS.opened("").trim(), dayOf(standing.opened)], [TEXTS.closed, standing.state === "closed" ? dayOf(standing.closed) : ""],
     ].filter(([, value]) => value); // prettier-ignore
@@ -100,6 +103,7 @@ export class BenchBuildSheet extends HTMLElement {
       make("h3", {}, TEXTS.parts),
       partsTable(standing),
       ...holdsTable(standing),
+      ...takenList(standing),
       ...skippedList(standing),
       ...waitsList(standing),
       ...notesList(standing),
@@ -139,10 +143,10 @@ function measuredTable(standing, isMine) {
         "tr",
         { "data-out": String(row.mark !== "" || isOld) },
         make("th", { scope: "row" }, row.what),
-        make("td", {}, row.readings),
-        make("td", {}, row.clearance),
-        make("td", {}, row.limits),
-        make("td", {}, row.mark ? make("strong", { class: "bench-sheet-out" }, TEXTS.marks[row.mark]) : null, " ", row.verdict),
+        make("td", { "data-label": TEXTS.columns[1] }, row.readings),
+        make("td", { "data-label": TEXTS.columns[2] }, row.clearance),
+        make("td", { "data-label": TEXTS.columns[3] }, row.limits),
+        make("td", { "data-label": TEXTS.columns[4] }, row.mark ? make("strong", { class: "bench-sheet-out" }, TEXTS.marks[row.mark]) : null, " ", row.verdict),
       ),
     );
     const fitted = fittedParts(answer);
@@ -248,6 +252,32 @@ function picturesOf(standing) {
 }
 
 /** @param {Standing} standing */
+function takenList(standing) {
+  const items = Object.values(standing.steps).map(({ last, done }) => {
+    const steps = Object.values(done);
+    const people = Array.from(new Set(steps.map(({ person }) => person)), (one) => `${one || "–"} ${spans(steps.filter(({ person }) => person === one))}`);
+    return make("li", {}, make("strong", {}, last.title), `: ${TEXTS.takenOf(steps.length, last.total)}`, people.length ? ` · ${people.join(", ")}` : "");
+  });
+  return items.length ? [make("h3", {}, TEXTS.taken), make("ul", { class: "bench-sheet-steps" }, ...items)] : [];
+}
+
+/**
+ * Which steps, as short as they can be named.
+ *
+ * @param {import("../records/job-entries.js").Entry[]} steps
+ */
+function spans(steps) {
+  /** @type {[number, number][]} */
+  const found = [];
+  for (const number of steps.map((step) => step.number).sort((one, other) => one - other)) {
+    const last = found.at(-1);
+    if (last && number <= last[1] + 1) last[1] = number;
+    else found.push([number, number]);
+  }
+  return found.map(([from, to]) => (from === to ? `${from}` : `${from}–${to}`)).join(", ");
+}
+
+/** @param {Standing} standing */
 function skippedList(standing) {
   const skipped = Object.values(standing.steps).flatMap((page) => Object.values(page.skipped));
   if (skipped.length === 0) return [];
@@ -273,8 +303,21 @@ function notesList(standing) {
 /** @param {Standing} standing */
 function correctedList(standing) {
   if (standing.corrected.length === 0) return [];
-  const items = standing.corrected.map(({ entry, correction }) => make("li", {}, `${entry.value.title ?? entry.list}, ${momentOf(entry.value.at)}: ${correction.reason} (${correction.person})`));
-  return [make("h3", {}, TEXTS.corrected), make("ul", {}, ...items)];
+  const items = standing.corrected.map(({ entry, correction }) => {
+    const { what, was, right, reason, person, at } = correction;
+    const put = right === undefined ? [make("del", {}, entryWords(entry))] : [`${what}: `, make("del", {}, was || "–"), ` ${right || "–"}`];
+    return make("li", {}, ...put, ` · ${reason} `, make("span", { class: "bench-sheet-source" }, [person, momentOf(at)].filter(Boolean).join(", ")));
+  });
+  return [make("h3", {}, TEXTS.corrected), make("ul", { class: "bench-sheet-corrected" }, ...items), ...formsToOpen(standing)];
+}
+
+/** @param {Standing} standing */
+function formsToOpen(standing) {
+  const pages = unanswered(standing);
+  if (pages.size === 0) return [];
+  const root = document.querySelector("bench-job-bar")?.getAttribute("data-manual-root") ?? "";
+  const links = Array.from(pages, ([page, title]) => make("a", { href: linkTo(`${root}${page}`), "data-bench": "open-form" }, title));
+  return [make("p", { class: "bench-sheet-outdated" }, make("strong", {}, TEXTS.correctedReading), ...links.flatMap((link) => [" ", link]))];
 }
 
 /** @param {string} moment */

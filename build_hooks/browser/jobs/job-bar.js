@@ -1,7 +1,8 @@
-import { button, make } from "../page/make.js";
+import { button, make, twice } from "../page/make.js";
 import { linkTo, titleOfPage } from "../page/page-of.js";
 import { TEXTS } from "./jobs-texts.js";
 import { jobFileName, jobText } from "../records/job-file.js";
+import { today } from "../records/keys.js";
 import { saveFile } from "../records/progress-file.js";
 import { BUDGET, megabytes, sizeOf, smaller } from "./pictures.js";
 
@@ -12,6 +13,7 @@ export class BenchJobBar extends HTMLElement {
   /** @type {import("./jobs.js").Jobs} */
   static jobs;
   #opening = false;
+  #savedAside = 0; // How many entries that cannot be read the file has that was saved from here.
 
   connectedCallback() {
     const { jobs } = BenchJobBar;
@@ -151,12 +153,28 @@ export class BenchJobBar extends HTMLElement {
   #showTrouble() {
     const { trouble, aside } = BenchJobBar.jobs.records;
     const words = [trouble === null ? "" : TEXTS.trouble[trouble], aside.length ? TEXTS.aside(aside.length) : ""].filter(Boolean).join(" ");
+    const isSaved = aside.length > 0 && aside.length === this.#savedAside;
     const isOffered = trouble !== null && BenchJobBar.jobs.current !== null; // There may be no job yet when the browser first refuses.
-    const shown = `${words} ${isOffered}`;
+    const shown = `${words} ${isOffered} ${isSaved}`;
     if (!this.trouble || this.trouble.dataset.shown === shown) return;
     this.trouble.hidden = words === "";
     this.trouble.dataset.shown = shown; // The button is not made anew while somebody is about to press it.
-    this.trouble.replaceChildren(words, isOffered ? button(TEXTS.saveNow, () => void this.#save(), { "data-bench": "save-now" }) : "");
+    this.trouble.replaceChildren(
+      words,
+      isOffered ? button(TEXTS.saveNow, () => void this.#save(), { "data-bench": "save-now" }) : "",
+      aside.length > 0 ? button(TEXTS.saveAside, () => this.#saveAside(), { "data-bench": "save-aside" }) : "",
+      // Only what somebody has as a file is removed.
+      isSaved ? twice(TEXTS.removeAside, TEXTS.removeAsideSure, () => void BenchJobBar.jobs.removeAside(), "remove-aside") : "",
+    );
+  }
+
+  #saveAside() {
+    const { aside } = BenchJobBar.jobs.records;
+    const name = `unreadable-entries-${today()}.json`;
+    saveFile(name, `${JSON.stringify(aside, null, 1)}\n`);
+    this.#savedAside = aside.length;
+    this.#say(TEXTS.saved(name));
+    this.#showTrouble();
   }
 
   /** What the browser does not store is lost on the way to another page: it is saved from here. */

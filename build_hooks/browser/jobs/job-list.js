@@ -22,6 +22,7 @@ export class BenchJobs extends HTMLElement {
 
   connectedCallback() {
     const { jobs } = BenchJobs;
+    this.#across.forecasts = JSON.parse(this.dataset.forecasts ?? "{}");
     this.entry = make("input", { type: "search", id: "bench-job-find", autocomplete: "off", oninput: () => this.#find() });
     this.count = make("p", { class: "bench-job-count", role: "status", "data-bench": "job-count" });
     this.list = make("ul", { class: "bench-job-list", "data-bench": "jobs" });

@@ -3,7 +3,7 @@ import { jobOf } from "../records/job-entries.js";
 import { newKey, nowAfter } from "../records/keys.js";
 import { measuredRows } from "./sheet-rows.js";
 import { TEXTS } from "./jobs-texts.js";
-import { isOutdated, lastAnswers, progressOf, standingOf } from "./standing.js";
+import { isOutdated, lastAnswers, progressOf, standingOf, unanswered } from "./standing.js";
 import { isIn } from "./verdicts.js";
 import { wordsOf } from "./noted.js";
 
@@ -28,7 +28,7 @@ import { wordsOf } from "./noted.js";
  * @property {string[]} people
  * @property {string[]} parts replaced, with their numbers
  * @property {string} stopped where the work stopped
- * @property {{what: string, exact: string, bounds: {min: string, max: string}, size: string}[]} measured what it came to
+ * @property {{what: string, pack: string, exact: string, bounds: {min: string, max: string}, size: string}[]} measured what it came to
  */
 
 const CURRENT = "job";
@@ -202,6 +202,15 @@ export class Jobs extends EventTarget {
     this.dispatchEvent(new Event("list"));
   }
 
+  /** Removes what cannot be read; a job of which nothing else is left goes with it. */
+  async removeAside() {
+    await this.records.removeAside();
+    for (const { id } of await this.records.all("job")) {
+      if ((await this.entriesOf(id)).length === 0) await this.records.removeBeginning("job", id);
+    }
+    this.dispatchEvent(new Event("list"));
+  }
+
   /**
    * Adds the entries of a file that are not here yet.
    *
@@ -342,7 +351,7 @@ function summaryOf(job, entries) {
     stopped: whereStopped(standing),
     measured: lastAnswers(standing)
       .flatMap(measuredRows)
-      .map(({ what, exact, bounds, size }) => ({ what, exact, bounds, size })),
+      .map(({ what, pack, exact, bounds, size }) => ({ what, pack, exact, bounds, size })),
   };
 }
 
@@ -364,7 +373,8 @@ export function openThings(standing) {
     ...(last.number < last.total ? [`${last.title}: stopped after step ${last.number} of ${last.total}, ${last.section}`] : []),
     ...Object.values(skipped).map(({ title, number, step, reason }) => `${title}: step ${number} left out (${reason}): ${step.slice(0, 80)}`),
   ]);
-  return [...steps, ...holds, ...verdicts];
+  const struck = Array.from(unanswered(standing).values(), (title) => `${title}: ${TEXTS.correctedReading}`);
+  return [...steps, ...holds, ...struck, ...verdicts];
 }
 
 /** @param {Standing} standing */

@@ -7,6 +7,7 @@ import { fieldsOf, listOf, wordsOf } from "./noted.js";
  * @typedef {import("../records/job-entries.js").Entry} Entry
  * @typedef {object} MeasuredRow a clearance or end play
  * @property {string} what
+ * @property {string} pack ids of unit and pack, where one size of its own sets it; else empty
  * @property {string} readings
  * @property {string} exact the clearance as the engine gave it
  * @property {{min: string, max: string}} bounds the limits as the engine was given them
@@ -22,12 +23,13 @@ import { fieldsOf, listOf, wordsOf } from "./noted.js";
  * @returns {MeasuredRow[]} none for an answer that measures no clearance
  */
 export function measuredRows(answer) {
-  const { request, result, shown, sources } = answer;
+  const { request, result, shown, sources, form } = answer;
   if (Array.isArray(request.packs) && Array.isArray(request.trials)) return packRows(answer);
   if (!fieldsOf(request.limits).min || typeof result.clearance !== "string") return [];
   return [
     {
       what: answer.title,
+      pack: /^pack-clearance ([^/ ]+\/[^/ ]+)\//.exec(form)?.[1] ?? "",
       readings: readingsText(request),
       exact: result.clearance,
       bounds: boundsOf(request.limits),
@@ -55,6 +57,7 @@ function packRows({ title, request, result, shown, sources }) {
     return [
       {
         what: `${title}: ${name}`,
+        pack: "", // The sizes of a drum touch several packs.
         readings: `${readingsText(readings)}${request.trials.length > 1 ? ` (trial ${wordsOf(state.trial)} of ${request.trials.length})` : ""}`,
         exact: wordsOf(state.clearance),
         bounds: boundsOf(pack.limits),

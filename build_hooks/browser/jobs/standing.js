@@ -27,7 +27,7 @@ import { inOrder, placeOf } from "../records/job-entries.js";
  * @property {Record<string, Entry>} typed the newest change of each form
  * @property {Entry[]} answers all, the oldest first
  * @property {Record<string, HoldPage>} pages
- * @property {Record<string, {last: Entry, skipped: Record<string, Entry>}>} steps of each page the one that was taken last, and those left out
+ * @property {Record<string, {last: Entry, done: Record<string, Entry>, skipped: Record<string, Entry>}>} steps of each page the one that was taken last, those done and those left out
  * @property {Record<string, Entry>} parts replaced ones, by part and number
  * @property {Entry[]} waits what was done with timers
  * @property {Entry[]} notes
@@ -100,10 +100,12 @@ const ADD = {
     else delete page.ticks[value.hold];
   },
   steps: (standing, value) => {
-    const page = (standing.steps[value.page] ??= { last: value, skipped: emptyMap() });
+    const page = (standing.steps[value.page] ??= { last: value, done: emptyMap(), skipped: emptyMap() });
     page.last = value;
-    if (value.state === "skipped") page.skipped[value.step] = value;
-    else delete page.skipped[value.step];
+    const [to, from] = value.state === "skipped" ? [page.skipped, page.done] : [page.done, page.skipped];
+    const key = `${value.number}\n${value.step}`; // Two steps of a page may have the same words.
+    to[key] = value;
+    delete from[key];
   },
   parts: (standing, value) => {
     const key = keyOfPart(value);
@@ -151,6 +153,18 @@ export function lastAnswers(standing) {
   const last = new Map();
   for (const answer of standing.answers) last.set(answer.form, answer);
   return /** @type {Entry[]} */ (Array.from(last.values()));
+}
+
+/**
+ * Forms whose answer was struck out because of a reading, and that have none since.
+ *
+ * @param {Standing} standing
+ * @returns {Map<string, string>} their titles by their pages
+ */
+export function unanswered({ corrected, answers }) {
+  const struck = corrected.filter(({ entry, correction }) => entry.list === "answers" && correction.right !== undefined);
+  const open = struck.filter(({ entry }) => !answers.some(({ form }) => form === entry.value.form));
+  return new Map(open.map(({ entry }) => [entry.value.page, entry.value.title]));
 }
 
 /**

@@ -3,6 +3,10 @@ import { pageOf, titleOfPage } from "../page/page-of.js";
 import { TEXTS } from "./jobs-texts.js";
 import { cardsOf } from "./step-cards.js";
 
+// Keys of a remote: its Back goes up one level, as on the shop screen.
+const UP = new Set(["Escape", "Backspace", "GoBack", "BrowserBack"]);
+const NEAR = 0.8; // Share of what is in sight that one press scrolls.
+
 /** @typedef {import("./step-cards.js").Card} Card */
 
 /** A procedure step by step: the caution, the step, its hold, then the next. It shows the page's own elements and puts them back. */
@@ -25,16 +29,19 @@ export class StepView {
     this.page = pageOf(location);
     this.#cards = cardsOf(article);
     this.forms = Array.from(article.querySelectorAll("bench-calc"));
-    this.head = make("p", { class: "bench-step-head", role: "status", "data-bench": "step-position" });
+    this.position = make("p", { role: "status", "data-bench": "step-position" });
+    this.job = make("p", { "data-bench": "step-job" });
     this.body = make("div", { class: "bench-step-body md-typeset", tabindex: -1 });
     this.foot = make("div", { class: "bench-step-foot" });
     this.dialog = make(
       "dialog",
-      { class: "bench-step-view", "aria-label": title, "data-bench": "steps", onkeydown: (/** @type {KeyboardEvent} */ event) => this.#key(event), onclose: () => this.#putBack() },
-      this.head, this.body, this.foot,
+      { class: "bench-step-view", "aria-label": title, "data-bench": "steps", onkeydown: (/** @type {KeyboardEvent} */ event) => this.#key(event), oncancel: (/** @type {Event} */ event) => (event.preventDefault(), this.#up()), onclose: () => this.#putBack() },
+      make("div", { class: "bench-step-head" }, this.position, this.job), this.body, this.foot,
     ); // prettier-ignore
     article.append(this.dialog);
-    this.dialog.addEventListener("change", () => this.#drawFoot());
+    // A tick opens the way on. What is typed changes nothing here: a foot drawn anew would take the reason away before it is sent.
+    this.body.addEventListener("change", () => this.#drawFoot());
+    jobs.addEventListener("change", () => this.#nameJob());
   }
 
   get isWorthwhile() {
@@ -45,12 +52,30 @@ export class StepView {
     return this.#cards.length;
   }
 
-  /** Where the current job goes on: behind the step that was taken last. */
+  get #last() {
+    return this.jobs.standing?.steps[this.page]?.last;
+  }
+
+  get isDone() {
+    const last = this.#last;
+    return last !== undefined && this.#placeOf(last) === this.total - 1;
+  }
+
+  /** Where the current job goes on: behind the step that was taken last, and from the beginning when all are done. */
   get resumesAt() {
-    const last = this.jobs.standing?.steps[this.page]?.last;
-    if (!last) return 0;
-    const same = this.#cards.findIndex(({ words }) => words === last.step);
-    return Math.min(same >= 0 ? same + 1 : last.number, this.total - 1);
+    const last = this.#last;
+    return last && !this.isDone ? Math.min(this.#placeOf(last) + 1, this.total - 1) : 0;
+  }
+
+  /**
+   * Two steps may have the same words; in another edition of the page a step may have another number.
+   *
+   * @param {import("../records/job-entries.js").Entry} taken
+   */
+  #placeOf({ step, number }) {
+    if (this.#cards[number - 1]?.words === step) return number - 1;
+    const same = this.#cards.findIndex(({ words }) => words === step);
+    return same >= 0 ? same : Math.min(number, this.total) - 1;
   }
 
   open() {
@@ -64,7 +89,8 @@ export class StepView {
     const card = this.#cards[this.#at];
     if (!card) return;
     this.#showsForm = false;
-    this.head.replaceChildren(make("strong", {}, TEXTS.position(this.#at + 1, this.total)), ` · ${card.section || this.title}`);
+    this.position.replaceChildren(make("strong", {}, TEXTS.position(this.#at + 1, this.total)), ` · ${card.section || this.title}`);
+    this.#nameJob();
     const step = card.number === null ? make("div", {}) : make("ol", { start: card.number });
     this.body.replaceChildren();
     for (const node of card.cautions) this.#take(node, this.body);
@@ -75,6 +101,14 @@ export class StepView {
     this.body.scrollTop = 0;
     this.#drawFoot();
     this.#focus();
+  }
+
+  /** Whose steps these are, and under whose name they are noted. */
+  #nameJob() {
+    const { standing, worker } = this.jobs;
+    this.job.textContent = standing
+      ? [TEXTS.job(standing.details.number), standing.state === "closed" ? TEXTS.closed : worker || TEXTS.nobodyNamed].join(" · ")
+      : TEXTS.stepsNotNoted;
   }
 
   /** The way on has the focus, so that Enter of a remote goes on; at a hold point its box has. */
@@ -93,7 +127,7 @@ export class StepView {
     const words = card.number === null ? TEXTS.nextRead : isLast ? TEXTS.lastStep : TEXTS.nextStep;
     this.foot.replaceChildren(
       button(TEXTS.previousStep, () => this.#back(), { "data-bench": "previous-step", disabled: this.#at === 0 }),
-      button(words, () => void this.#next(), { "data-bench": "next-step", "aria-disabled": String(hold !== null) }),
+      button(words, () => this.#next(), { "data-bench": "next-step", "aria-disabled": String(hold !== null) }),
       button(TEXTS.skip, () => this.#askReason(), { "data-bench": "skip-step" }),
       ...(this.forms.length > 0 && !card.nodes.some((node) => node.matches("bench-calc")) ? [button(TEXTS.form, () => this.#showForm(), { "data-bench": "show-form" })] : []),
       button(TEXTS.leaveSteps, () => this.dialog.close(), { "data-bench": "leave-steps" }),
@@ -107,12 +141,13 @@ export class StepView {
     this.#show();
   }
 
-  async #next() {
+  /** It goes on at once: a second press while the first is being written would else pass over a step, and its hold. */
+  #next() {
     if (this.#openHold()) {
       this.#say(TEXTS.tickFirst);
       return this.#focus();
     }
-    await this.#note("done", "");
+    this.#note("done", "");
     this.#goOn();
   }
 
@@ -126,11 +161,11 @@ export class StepView {
 
   #askReason() {
     const entry = make("input", { type: "text", id: "bench-skip-reason", maxlength: 300, autocomplete: "off" });
-    const sure = async (/** @type {Event} */ event) => {
+    const sure = (/** @type {Event} */ event) => {
       event.preventDefault();
       const reason = entry.value.trim();
       if (!reason) return entry.focus();
-      await this.#note("skipped", reason);
+      this.#note("skipped", reason);
       this.#goOn();
     };
     this.foot.replaceChildren(
@@ -140,7 +175,7 @@ export class StepView {
         make("label", { for: entry.id }, TEXTS.skipReason),
         entry,
         make("button", { type: "submit", "data-bench": "skip-sure" }, TEXTS.skipSure),
-        button(TEXTS.backToStep, () => (this.#drawFoot(), this.#focus())),
+        button(TEXTS.backToStep, () => (this.#drawFoot(), this.#focus()), { "data-bench": "back-to-step" }),
       ),
     );
     entry.focus();
@@ -157,10 +192,10 @@ export class StepView {
   }
 
   /** @param {"done" | "skipped"} state @param {string} reason */
-  async #note(state, reason) {
+  #note(state, reason) {
     const card = this.#cards[this.#at];
     if (!card || !this.jobs.current) return;
-    await this.jobs.note("steps", {
+    void this.jobs.note("steps", {
       page: this.page, title: this.title, section: card.section, step: card.words,
       number: this.#at + 1, total: this.total, state, reason,
     }); // prettier-ignore
@@ -176,11 +211,47 @@ export class StepView {
   #key(event) {
     const { target, key } = event;
     const isText = target instanceof HTMLInputElement && target.type !== "checkbox";
+    if (key === "Enter" && event.repeat) return event.preventDefault(); // A finger that rests on the key does no work.
+    if (UP.has(key) && !(isText && key === "Backspace")) return (event.preventDefault(), this.#up());
     if (isText || target instanceof HTMLSelectElement || this.#showsForm) return;
-    if (key === "ArrowRight") (event.preventDefault(), void this.#next());
+    if (key === "ArrowRight") (event.preventDefault(), !event.repeat && this.#next());
     else if (key === "ArrowLeft") (event.preventDefault(), this.#back());
+    else if (key === "ArrowDown") (event.preventDefault(), this.#below());
+    else if (key === "ArrowUp") (event.preventDefault(), this.#above());
     // Enter ticks a hold, as a remote has no space bar; ticked, it goes on.
-    else if (key === "Enter" && target instanceof HTMLInputElement) (event.preventDefault(), target.checked ? void this.#next() : target.click());
+    else if (key === "Enter" && target instanceof HTMLInputElement) (event.preventDefault(), target.checked ? this.#next() : target.click());
+  }
+
+  /** From the form or the reason to the step, from the step to the page. */
+  #up() {
+    const isStep = this.foot.querySelector("[data-bench=next-step]") !== null;
+    if (isStep) this.dialog.close();
+    else if (this.#showsForm) this.#show();
+    else (this.#drawFoot(), this.#focus());
+  }
+
+  /** Down: first what is not in sight of the step, then what else can be pressed. */
+  #below() {
+    const { body } = this;
+    if (body.scrollTop + body.clientHeight < body.scrollHeight - 1) return body.scrollBy({ top: body.clientHeight * NEAR });
+    this.#beside(1);
+  }
+
+  #above() {
+    if (!this.#beside(-1)) this.body.scrollBy({ top: -this.body.clientHeight * NEAR });
+  }
+
+  /**
+   * @param {1 | -1} by
+   * @returns {boolean} whether there is something to press on that side
+   */
+  #beside(by) {
+    const all = Array.from(this.dialog.querySelectorAll("input, button, a[href], summary, select")).filter(
+      (one) => one.getClientRects().length > 0 && !(/** @type {HTMLButtonElement} */ (one).disabled),
+    );
+    const next = all[all.findIndex((one) => one === document.activeElement) + by];
+    if (next instanceof HTMLElement) next.focus();
+    return next !== undefined;
   }
 
   /** @param {string} words */
@@ -220,7 +291,7 @@ export function offerSteps(jobs) {
   const way = button(TEXTS.workThrough, () => view.open(), { "data-bench": "work-through" });
   const name = () => {
     const at = view.resumesAt;
-    way.textContent = at > 0 ? TEXTS.resumeAt(at + 1, view.total) : TEXTS.workThrough;
+    way.textContent = view.isDone ? TEXTS.workAgain : at > 0 ? TEXTS.resumeAt(at + 1, view.total) : TEXTS.workThrough;
   };
   jobs.addEventListener("change", name);
   void jobs.ready.then(name);

@@ -66,8 +66,14 @@ export class RecordDatabase extends EventTarget {
   /** Removes the records that cannot be read. */
   async removeAside() {
     const keys = this.aside.map(({ key }) => key);
-    if (await this.#tried((store) => keys.map((key) => store.delete(key)))) this.#aside.clear();
+    if (await this.#tried((store) => keys.map((key) => store.delete(key)))) this.#forgetAside(() => true);
     this.#changed();
+  }
+
+  /** @param {(key: [string, string]) => boolean} isGone */
+  #forgetAside(isGone) {
+    for (const [name, { key }] of this.#aside) if (isGone(key)) this.#aside.delete(name);
+    this.dispatchEvent(new Event("trouble"));
   }
 
   /**
@@ -212,7 +218,8 @@ export class RecordDatabase extends EventTarget {
    */
   async removeBeginning(kind, beginning) {
     for (const [key, record] of this.#waiting) if (record.kind === kind && record.id.startsWith(beginning)) this.#waiting.delete(key);
-    await this.#tried((store) => [store.delete(IDBKeyRange.bound([kind, beginning], [kind, `${beginning}\uffff`]))]);
+    const isGone = await this.#tried((store) => [store.delete(IDBKeyRange.bound([kind, beginning], [kind, `${beginning}\uffff`]))]);
+    if (isGone) this.#forgetAside(([of, id]) => of === kind && id.startsWith(beginning));
     this.#changed();
   }
 

@@ -5,6 +5,7 @@ import { listen } from "./keys.js";
 import { recall, remember } from "./memory.js";
 import { runMenu } from "./menu.js";
 import { layOut, show } from "./steps.js";
+import { showJob } from "./jobs.js";
 import { showTimers } from "./timers.js";
 
 const root = document.documentElement;
@@ -17,7 +18,9 @@ runClock();
 keepAwake(document.querySelector("[data-bench=wall-awake]"));
 if (wall.classList.contains("wall-stack")) runStack();
 else runMenu(up);
-showTimers(script instanceof HTMLScriptElement ? script.src : document.baseURI);
+const assets = script instanceof HTMLScriptElement ? script.src : document.baseURI;
+showTimers(assets);
+showJob(assets);
 
 /** The screen this wall is: named once in the address (?screen=bay-2), then remembered. */
 function chooseScreen() {
