@@ -198,7 +198,16 @@ def shapes() -> Iterator[tuple[str, type[Any]]]:
 
 
 SHAPES = [pytest.param(shape, id=place) for place, shape in shapes()]
-PLAIN = {"amount": Fraction, "quantity": Quantity, "number": Fraction, "count": int, "text": str, "choice": str, "flag": bool}
+PLAIN = {
+    "amount": Fraction,
+    "quantity": Quantity,
+    "number": Fraction,
+    "count": int,
+    "text": str,
+    "prose": str,
+    "choice": str,
+    "flag": bool,
+}
 IN_MAPPING = {"amount": Fraction, "text": str, "number": Fraction, "count": int}
 
 
