@@ -334,7 +334,7 @@ _EXAMPLE: Final = {
 
 GEAR_TRAIN: Final = Calculation(
     name="gear-train",
-    title="Ratios, speeds and torques of planetary sets",
+    title="Planetary gear trains",
     about="From the teeth, what is joined and what is on in each gear: ratio, the speed of every member and the torque on it, exactly.",
     request=GearTrain,
     result=GearTrainResult,

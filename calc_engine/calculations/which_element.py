@@ -253,7 +253,7 @@ _EXAMPLE: Final = {
 
 WHICH_ELEMENT: Final = Calculation(
     name="which-element",
-    title="Which element explains what was seen",
+    title="Which element to suspect",
     about="From the chart of gears and a road test: which clutch, brake or one-way element may be to blame, and which gear to try next.",
     request=WhichElement,
     result=WhichElementResult,

@@ -107,10 +107,10 @@ def _held(train: Train, on: Collection[str], turning: Mapping[str, str]) -> set[
 
 def _unknown(planetary: SetInTrain, train: Train, turning: Mapping[str, str], known: Mapping[str, Fraction]) -> list[str]:
     """The pieces whose speed the equation of a set tells; of one that all its members belong to it tells nothing."""
-    shares: dict[str, Fraction] = {}
+    shares: dict[str, int] = {}
     for member, share in zip(planetary.members, planetary.shares, strict=True):
         piece = turning[train.piece_of[member]]
-        shares[piece] = shares.get(piece, Fraction(0)) + share
+        shares[piece] = shares.get(piece, 0) + share
     return [piece for piece, share in shares.items() if share and piece not in known]
 
 
@@ -118,7 +118,7 @@ def _willis(planetary: SetInTrain, train: Train, turning: Mapping[str, str], kno
     """The equation of a set with every speed that is known put in."""
     names = [turning[train.piece_of[member]] for member in planetary.members]
     first, second, carrier = (_factor(known[name]) if name in known else f"n({name})" for name in names)
-    return f"{planetary.name}: {first} − {carrier} = {exact(-planetary.shares[1])} × ({second} − {carrier})"
+    return f"{planetary.name}: {first} − {carrier} = {exact(-planetary.planetary.k)} × ({second} − {carrier})"
 
 
 def _solved_together(

@@ -19,7 +19,6 @@ __all__ = ["HeldOrJoined", "Motion", "SetInTrain", "State", "Torques", "Train", 
 
 State = Literal["fixed", "free", "locked"]
 _ONE: Final = Fraction(1)
-_NONE: Final = Fraction(0)
 type Speeds = Mapping[str, Fraction]
 
 
@@ -42,15 +41,15 @@ class SetInTrain:
     Attributes:
         planetary: its teeth.
         members: the names of its first wheel, its second wheel and its carrier.
-        shares: what belongs to each member, see `PlanetarySet.shares`.
+        shares: what belongs to each member, see `PlanetarySet.shares`, times whatever makes them whole.
         of_pieces: the same for each piece; members that are one piece count together.
         planet_turns: see `PlanetarySet.planet_turns`.
     """
 
     planetary: PlanetarySet
     members: tuple[str, str, str]
-    shares: tuple[Fraction, Fraction, Fraction]
-    of_pieces: Mapping[str, Fraction]
+    shares: tuple[int, ...]
+    of_pieces: Mapping[str, int]
     planet_turns: Fraction | None
 
     @property
@@ -126,11 +125,12 @@ def train_of(
 
 
 def _built_in(planetary: PlanetarySet, members: tuple[str, str, str], piece_of: Mapping[str, str]) -> SetInTrain:
-    shares = planetary.shares
-    of_pieces: dict[str, Fraction] = {}
+    times = planetary.k.denominator
+    shares = tuple(int(share * times) for share in planetary.shares)
+    of_pieces: dict[str, int] = {}
     for member, share in zip(members, shares, strict=True):
         piece = piece_of[member]
-        of_pieces[piece] = of_pieces.get(piece, _NONE) + share
+        of_pieces[piece] = of_pieces.get(piece, 0) + share
     return SetInTrain(planetary, members, shares, of_pieces, planetary.planet_turns)
 
 
@@ -163,9 +163,10 @@ def motion(train: Train, on: Collection[str]) -> Motion:
 
     Source: the equation of Willis for each set, see `PlanetarySet.k`.
     """
-    equations = [Equation(each.of_pieces) for each in train.sets]
-    equations += [_speeds_of_element(train.pieces_of(element)) for element in train.elements if element.name in on]
-    speeds = solve([*equations, Equation({train.piece_of[train.input]: _ONE}, _ONE)])
+    # The shortest equations first: the longer ones then lose most of their unknowns at once.
+    held = (_speeds_of_element(train.pieces_of(element)) for element in train.elements if element.name in on)
+    driven: Equation[str] = Equation({train.piece_of[train.input]: 1}, 1)
+    speeds = solve([driven, *held, *(Equation(each.of_pieces) for each in train.sets)])
     if speeds is None:
         return Motion("locked", {}, None, None)
     output = speeds.get(train.piece_of[train.output])
@@ -173,7 +174,7 @@ def motion(train: Train, on: Collection[str]) -> Motion:
 
 
 def _speeds_of_element(held: Sequence[str]) -> Equation[str]:
-    return Equation(dict(zip(held, (_ONE, -_ONE), strict=False)))
+    return Equation(dict(zip(held, (1, -1), strict=False)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +182,7 @@ class Torques:
     """The torques of a train for input torque 1. What cannot be told, because more is on than is needed, is absent.
 
     Attributes:
-        sets: for each set the torque on its first wheel; those on its other members are as its shares.
+        sets: for each set the torque on its members, over the share of each.
         elements: for each element that is on: of a brake what it puts on its member, of a clutch what passes from its first
             member to its second.
         output: what the load puts on the output.
@@ -207,18 +208,18 @@ def torques(train: Train, on: Collection[str]) -> Torques:
 
     Source: equilibrium of each piece, without losses and masses; the parts of a set follow from its equation of Willis by virtual work.
     """
-    balance: dict[str, dict[_Unknown, Fraction]] = {piece: {} for piece in train.piece_of.values()}
+    balance: dict[str, dict[_Unknown, int]] = {piece: {} for piece in train.piece_of.values()}
     for each in train.sets:
         for piece, share in each.of_pieces.items():
             balance[piece]["set", each.name] = -share
     for element in train.elements:
         if element.name in on:
             held = train.pieces_of(element)
-            for piece, sign in zip(held, (_ONE,) if len(held) == 1 else (-_ONE, _ONE), strict=True):
+            for piece, sign in zip(held, (1,) if len(held) == 1 else (-1, 1), strict=True):
                 balance[piece]["element", element.name] = sign
-    balance[train.piece_of[train.output]]["output", train.output] = _ONE
+    balance[train.piece_of[train.output]]["output", train.output] = 1
     driven = train.piece_of[train.input]
-    found = solve(Equation(row, -_ONE if piece == driven else _NONE) for piece, row in balance.items())
+    found = solve(Equation(row, -1 if piece == driven else 0) for piece, row in balance.items())
     # An input that drives the output always has a balance.
     assert found is not None  # noqa: S101
     return Torques(_named("set", found), _named("element", found), found.get(("output", train.output)))

@@ -6,11 +6,8 @@ from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
-from typing import Final
 
 __all__ = ["Equation", "solve"]
-
-_NONE: Final = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,12 +15,12 @@ class Equation[Name: Hashable]:
     """A sum of unknowns, each with its coefficient, that equals a constant.
 
     Attributes:
-        coefficients: of each unknown; those with zero may be left out.
+        coefficients: of each unknown; those with zero may be left out. Whole numbers are quicker.
         constant: what the sum comes to.
     """
 
-    coefficients: Mapping[Name, Fraction]
-    constant: Fraction = _NONE
+    coefficients: Mapping[Name, Fraction | int]
+    constant: Fraction | int = 0
 
 
 @dataclass(slots=True)

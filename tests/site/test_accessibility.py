@@ -16,7 +16,7 @@ from .conftest import PATIENCE, ROOT
 RULES: Final = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 KINDS: Final = [
     "", "author-guide/blocks/", "author-guide/serving/", "calculations/", "calculations/choose-parts/", "calculations/set-clearances/",
-    "calculations/stack-forecast/",
+    "calculations/gear-train/", "calculations/stack-forecast/", "calculations/which-element/",
     "first-week/", "learning/", "learning/front-drum/", "learning/practice/", "learning/record/", "standards/seals/", "units/alder-4/",
     "units/alder-4/front-drum-assemble/", "units/alder-4/front-drum-clearance/",
     "units/rowan-6/main-drum-clearance/", "wall/", "wall/alder-4/", "wall/alder-4/direct/", "words/",
