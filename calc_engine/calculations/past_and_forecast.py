@@ -83,7 +83,9 @@ class SizeBeside:
     times: int = count("Fitted", "In how many rebuilds.", least=0)
     share: Fraction = number("Share", "Of the rebuilds whose size is known.")
     demand: Fraction = number("Forecast", "The share for which the drawings say that it comes nearest the centre of the limits.")
-    likely: int | None = count("By the past", "For the rebuilds to come, if they are like these; rounded up.", optional=True)
+    likely: int | None = count(
+        "By the past", "For the rebuilds to come, if they are like these; rounded up.", least=0, optional=True
+    )
     stock: int | None = count("By the forecast", "Pieces that cover them with the wanted probability.", least=0, optional=True)
     keep: int | None = count("Keep", "The larger of the two.", least=0, optional=True)
     order: int | None = count("To order", "Keep less what is on the shelf, where that is given.", least=0, optional=True)

@@ -204,10 +204,11 @@ export class Jobs extends EventTarget {
 
   /** Removes what cannot be read; a job of which nothing else is left goes with it. */
   async removeAside() {
-    await this.records.removeAside();
     for (const { id } of await this.records.all("job")) {
-      if ((await this.entriesOf(id)).length === 0) await this.records.removeBeginning("job", id);
+      const isLost = (await this.entriesOf(id)).length === 0;
+      if (isLost && this.records.trouble === null) await this.records.removeBeginning("job", id); // Not because nothing could be read now.
     }
+    await this.records.removeAside();
     this.dispatchEvent(new Event("list"));
   }
 

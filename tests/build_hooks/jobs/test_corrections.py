@@ -93,7 +93,7 @@ def test_a_tick_by_mistake_is_taken_back_and_may_be_ticked_again(without_engine:
     """On its page the box is empty then; a correction may itself be taken back."""
     page = without_engine.page
     without_engine.goto(PROCEDURE)
-    without_engine.job("4711")
+    without_engine.has_job("4711")
     hold = page.locator("input[data-bench=hold]").first
     hold.check()
     (tick,) = without_engine.noted("ticks", 1)

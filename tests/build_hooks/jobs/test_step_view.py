@@ -42,7 +42,7 @@ def begin(mechanic: Mechanic, number: str = "4711") -> Page:
     """A job on the procedure, at its first step."""
     page = mechanic.page
     mechanic.goto(PROCEDURE)
-    mechanic.job(number)
+    mechanic.has_job(number)
     page.locator(WAY).click()
     expect(page.locator(POSITION)).to_contain_text("Step 1 of ")
     return page
@@ -176,7 +176,7 @@ def test_the_work_goes_on_after_a_reload_where_it_stopped(without_engine: Mechan
     way.click()
     expect(page.locator(POSITION)).to_have_text(here)
     page.keyboard.press("Escape")
-    without_engine.job("4712")
+    without_engine.has_job("4712")
     expect(way).to_have_text("Work through it, step by step")
     page.evaluate(
         """([page, number]) => document.querySelector("bench-job-bar").constructor.jobs.note("steps",
