@@ -109,7 +109,7 @@ def _crashes_counted(tally: Tally) -> Iterator[None]:
     """A page that crashes by itself has come to its end at a moment by chance as well."""
     try:
         yield
-    except Error as fault:
+    except (Error, AssertionError) as fault:
         if "crashed" not in str(fault):
             raise
         tally.crashed += 1
