@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from build_hooks.checks.packs import PLATES, Place, is_measure, places_of
+from build_hooks.checks.packs import Place, is_measure, places_of
 from build_hooks.checks.values import UnitData
+from build_hooks.model import PLATES
 from build_hooks.model.written import WrittenPack
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from build_hooks.checks.packs import PLATES, Place, is_measure, places_of
+from build_hooks.checks.packs import Place, is_measure, places_of
 from build_hooks.checks.values import UnitData, unknown
+from build_hooks.model import PLATES
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted
 

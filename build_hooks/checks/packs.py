@@ -8,16 +8,15 @@ from typing import Final
 
 from build_hooks.checks.limits import check_faults, limit_faults
 from build_hooks.checks.values import UnitData, unknown
-from build_hooks.model import ClearanceSpec, Drum
+from build_hooks.model import PLATES, ClearanceSpec, Drum
 from build_hooks.model.written import SIGNAL_WORDS, WrittenEntry, WrittenMeasure, WrittenPack
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, listed, quoted
 
-__all__ = ["MOST_PARTS", "PLATES", "Place", "float_faults", "is_measure", "pack_faults", "places_of", "shaft_faults"]
+__all__ = ["MOST_PARTS", "Place", "float_faults", "is_measure", "pack_faults", "places_of", "shaft_faults"]
 
 MOST_PARTS: Final = 200
 _ENTRY_KEYS: Final = tuple(WrittenEntry.model_fields)
-PLATES: Final = frozenset({"friction", "steel", "wave", "backing", "reaction", "pressure"})
 # Which way a piston pushes that is at an end of its pack.
 _PUSH_FROM: Final = {"bottom": "up", "top": "down"}
 _OPPOSITE: Final = {"up": "down", "down": "up"}

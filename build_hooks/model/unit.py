@@ -117,7 +117,7 @@ class Pack:
         measure: where in that order its clearance is measured; None for a pack without limits.
         clearance: its limits, if there are any.
         pressed_from: the end that its piston is at; None where nothing is said.
-        cavity: what its plates and its selective part go into, as drawn; None where nothing is said.
+        cavity: the room that its plates and the ring over them have; None where nothing is said.
     """
 
     id: str

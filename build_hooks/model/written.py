@@ -162,6 +162,12 @@ class WrittenPack(Named):
         description="The end that its piston is at: bottom, where the first plate is, or top, where the last is.",
         examples=["top"],
     )
+    cavity: Thickness | None = Field(
+        default=None,
+        description="The room that its plates and the ring over them have: from the piston, fully back, to the face that holds them. "
+        "Past rebuilds are then shown beside a forecast, if one kit alone sets the pack.",
+        examples=["24.92 mm ± 0.10"],
+    )
     stack: tuple[
         Annotated[
             Annotated[Reference, Tag("id")]
@@ -176,14 +182,6 @@ class WrittenPack(Named):
         examples=["[forward-wave, forward-steel, {measure: with leaves under the ring}]"],
     )
     clearance: ClearanceSpec | None = Field(default=None, description="The limits of its clearance.")
-    cavity: Thickness | None = Field(
-        default=None,
-        description=(
-            "What its plates go into, as drawn: from the face that they lie on to what stops them at the other end. Where the selective "
-            "part is a ring, to the far side of its groove. Past rebuilds are then shown beside a forecast, if one kit alone sets the pack."
-        ),
-        examples=["26.72 mm ± 0.10"],
-    )
 
 
 class WrittenFloat(Named):

@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from typing import Any, Final
 
-from build_hooks.model import Pack, PartKind, SelectiveKit, Unit
+from build_hooks.model import Pack, Part, SelectiveKit, Unit, parts_in_cavity
 from build_hooks.reading.measures import Toleranced
-from calc_engine import size_names
+from calc_engine import Quantity, size_names
 
 __all__ = ["forecast_facts", "forecasts_of"]
 
-# What lies in the pack; a ring that holds it has its place in the drum, unless it is the selective part.
-_PLATES: Final = frozenset(
-    {
-        PartKind.FRICTION, PartKind.STEEL, PartKind.WAVE, PartKind.BACKING, PartKind.REACTION, PartKind.PRESSURE,
-        PartKind.THRUST_WASHER, PartKind.SHIM,
-    }
-)  # fmt: skip
 _WAVE_FREE: Final = "free"
 
 
@@ -42,8 +37,8 @@ def forecast_facts(unit: Unit, pack: Pack) -> dict[str, Any] | None:
         pack: the pack.
 
     Returns:
-        Cavity, parts and choices; None where the data give no cavity, where more than one kit sets the pack or its kit sets more than
-        the pack, and where the clearance counts from a wave plate that is not flat.
+        Cavity, parts and choices; None where the data give no cavity, where more than one kit sets the pack, its kit sets more than the
+        pack or is none of its parts, and where the clearance counts from a wave plate that is not flat.
     """
     kits = unit.kits_of(pack.id)
     if pack.cavity is None or pack.clearance is None or len(kits) != 1:
@@ -51,32 +46,41 @@ def forecast_facts(unit: Unit, pack: Pack) -> dict[str, Any] | None:
     (kit,) = kits
     if kit.tightens != (pack.id,) or kit.loosens or (pack.waves and pack.clearance.wave == _WAVE_FREE):
         return None
-    return {"cavity": {"name": pack.name, **_toleranced(pack.cavity)}, "parts": _parts(pack, kit), "choices": _choices(kit)}
-
-
-def _parts(pack: Pack, kit: SelectiveKit) -> list[dict[str, Any]]:
+    counted = parts_in_cavity(pack)
+    fitted = next((room for entry, room in counted if kit.fitted is not None and entry.part.id == kit.fitted.id), None)
+    if fitted is None:
+        return None
     selective = {choice.id for choice in kit.choices}
-    plates = [entry.part for entry in pack.physical_stack if entry.part.kind in _PLATES and entry.part.id not in selective]
-    counted = Counter(part.id for part in plates)
-    parts = {part.id: part for part in plates}
-    return [
-        {"name": part.name, **_toleranced(part.thickness), "count": counted[part.id]}
-        for part in parts.values()
-        if part.thickness is not None
-    ]
+    parts = [(entry.part, room) for entry, room in counted if entry.part.id not in selective]
+    return {
+        "cavity": {"name": pack.name, **_toleranced(pack.cavity)},
+        "parts": list(_parts(parts)),
+        "choices": list(_choices(kit, fitted)),
+    }
 
 
-def _choices(kit: SelectiveKit) -> list[dict[str, Any]]:
+def _parts(counted: Sequence[tuple[Part, Fraction]]) -> Iterator[dict[str, Any]]:
+    times = Counter((part.id, room) for part, room in counted)
+    for (part_id, room), count in times.items():
+        part = next(part for part, _ in counted if part.id == part_id)
+        if part.thickness is not None:
+            yield {"name": part.name, **_toleranced(part.thickness), "nominal": _room(room, part), "count": count}
+
+
+def _choices(kit: SelectiveKit, fitted: Fraction) -> Iterator[dict[str, Any]]:
+    """Each size with the room that it takes: that of the part fitted, and what it is thicker."""
     names = size_names(kit.choices)
-    return [
-        {
-            "id": names[choice.id],
-            "thickness": str(choice.thickness.nominal),
-            **({"stock": kit.stock[choice.id]} if choice.id in kit.stock else {}),
-        }
-        for choice in kit.choices
-        if choice.thickness is not None
-    ]
+    first = kit.fitted.thickness.nominal.base if kit.fitted is not None and kit.fitted.thickness is not None else fitted
+    for choice in kit.choices:
+        if choice.thickness is not None:
+            thickness = _room(fitted + choice.thickness.nominal.base - first, choice)
+            stock = {"stock": kit.stock[choice.id]} if choice.id in kit.stock else {}
+            yield {"id": names[choice.id], "thickness": thickness, **stock}
+
+
+def _room(room: Fraction, part: Part) -> str:
+    """A room in the unit that the part's thickness is given in."""
+    return "" if part.thickness is None else str(Quantity(room, part.thickness.nominal.unit))
 
 
 def _toleranced(size: Toleranced) -> dict[str, str]:
