@@ -173,7 +173,7 @@ export function correctForm(jobs, entries, standing) {
       make("p", {}, make("label", { for: choice.id }, TEXTS.wrong), choice),
       rightRow,
       make("datalist", { id: "bench-correct-units" }, ...unitNames().map((value) => make("option", { value }))),
-      make("p", {}, make("label", { for: reason.id }, TEXTS.acceptReason), reason),
+      make("p", {}, make("label", { for: reason.id }, TEXTS.correctReason), reason),
       fault,
       make("p", { class: "bench-job-buttons" }, send),
     ),

@@ -88,6 +88,7 @@ export const TEXTS = {
   correctAbout: "Nothing is deleted: what was wrong stays on the sheet, struck out, with the reason.",
   wrong: "What is wrong?",
   right: "What is right?",
+  correctReason: "Why was it wrong?",
   rightMissing: "Enter what is right.",
   rightSame: "That is what it says already.",
   unitUnknown: (/** @type {string} */ units) => `Choose a unit of this manual: ${units}.`,
