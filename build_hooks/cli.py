@@ -70,6 +70,7 @@ def _parser() -> argparse.ArgumentParser:
         "--lines", action="store_true", help="show the faulty line under each problem (on a terminal this is the default)"
     )
     check.add_argument("--format", choices=FORMATS, default="text", help="how problems are written (default: text)")
+    check.add_argument("--strict", action="store_true", help="end with status 1 also where there are only warnings")
     check.set_defaults(command=_check)
 
     new = commands.add_parser("new", help="begin a unit or a procedure").add_subparsers(required=True, metavar="WHAT")
@@ -150,11 +151,12 @@ def _check(parsed: argparse.Namespace) -> int:
     sys.stdout.write(shown(problems, warnings, parsed.format, lines=lines))
     if edition is None:
         return 1
+    status = 1 if parsed.strict and warnings else 0
     if parsed.format == "json":
-        return 0
+        return status
     warned = f", {_count(len(warnings), 'warning')}" if warnings else ""
     sys.stdout.write(f"Checked: {_counts(edition.library)}. No problems{warned}.\n")
-    return 0
+    return status
 
 
 def _counts(library: Library) -> str:

@@ -5,7 +5,7 @@ Whatever builds the site asks this; nothing here knows by which tool that is.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -34,6 +34,7 @@ from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_fil
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.problems import Problem, Problems
 from build_hooks.search import IndexedPage
+from build_hooks.trade import trade_warnings, without_accepted
 from build_hooks.wall import wall_addresses
 
 __all__ = ["Edition", "prepare"]
@@ -116,9 +117,24 @@ class Edition:
         return IndexedPage(source_path, title, content, page.unit_id if page else None, source_path in self.made)
 
     def warnings(self) -> tuple[Problem, ...]:
-        """What is hard to follow in the pages that authors wrote, and what in the data should not stay so."""
-        authored = (page.source for path, page in self.pages.by_path.items() if path not in self.made)
-        return (*warnings_of_shop(self.library), *manual_warnings(authored, self.library))
+        """What is hard to follow in the pages that authors wrote, what in the data should not stay so, and what the trade would ask.
+
+        Returns:
+            Those that no author has accepted, by place; and what is wrong with the comments that accept some.
+        """
+        authored = [(page.source, page.unit_id) for path, page in self.pages.by_path.items() if path not in self.made]
+        found = (
+            *warnings_of_shop(self.library),
+            *manual_warnings((source for source, _ in authored), self.library),
+            *trade_warnings(self.library, authored, self.today),
+        )
+        return without_accepted(found, self._written_files(authored))
+
+    def _written_files(self, authored: Iterable[tuple[PageSource, str | None]]) -> Iterator[Path]:
+        """The files that a warning can name."""
+        yield self.library.docs / "shop.yml"
+        yield from (self.library.docs / "units" / unit_id / "unit.yml" for unit_id in self.library.units)
+        yield from (Path(source.path) for source, _ in authored)
 
 
 def _faults_of_text(source: PageSource, path: str, files: Collection[str], unsure: Collection[str]) -> tuple[Problem, ...]:

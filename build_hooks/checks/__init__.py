@@ -15,8 +15,8 @@ from build_hooks.checks.order import order_faults
 from build_hooks.checks.packs import float_faults, pack_faults, shaft_faults
 from build_hooks.checks.parts import drum_faults, part_faults, status_faults
 from build_hooks.checks.shop import shop_faults, shop_warnings, units_of
-from build_hooks.checks.values import UnitData, known_kind, section
-from build_hooks.model import GaugeKind, Shop, WrittenUnit
+from build_hooks.checks.values import known_kind, section, unit_data
+from build_hooks.model import GaugeKind, Shop
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, in_order
 from calc_engine import System
@@ -52,10 +52,7 @@ def check_unit(
         tools: ids of the shop's tools, or None if the shop could not be read.
         units: the shop's, for the examples in messages.
     """
-    drums, parts, packs, floats, shafts, kits = (
-        section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "floats", "shafts", "selective")
-    )
-    unit = UnitData(root, drums, parts, packs, floats, shafts, kits, gauges, tools, units)
+    unit = unit_data(root, gauges, tools, units)
     checks = (
         status_faults,
         drum_faults,

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from build_hooks.model import PartKind
+from build_hooks.model import PartKind, WrittenUnit
 from build_hooks.model.fields import length_or_none, thickness_or_none
 from build_hooks.reading.measures import Toleranced
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, did_you_mean, quoted
 from calc_engine import Quantity, System
 
-__all__ = ["UnitData", "date_of", "known_kind", "length_of", "repeated", "section", "thickness_of", "unknown"]
+__all__ = ["UnitData", "date_of", "known_kind", "length_of", "repeated", "section", "thickness_of", "unit_data", "unknown"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,21 @@ class UnitData:
         """The kind of a part; None if it has none that is known."""
         part = self.parts.get(part_id or "")
         return None if part is None else known_kind(part, PartKind)
+
+
+def unit_data(root: Node, gauges: Mapping[str, str] | None, tools: Collection[str] | None, units: System = "metric") -> UnitData:
+    """The sections of a unit's tree.
+
+    Args:
+        root: the tree of its unit.yml.
+        gauges: kind of each of the shop's gauges by its id, or None if the shop could not be read.
+        tools: ids of the shop's tools, or None if the shop could not be read.
+        units: the shop's.
+    """
+    drums, parts, packs, floats, shafts, kits = (
+        section(root, key, WrittenUnit.model_fields) for key in ("drums", "parts", "packs", "floats", "shafts", "selective")
+    )
+    return UnitData(root, drums, parts, packs, floats, shafts, kits, gauges, tools, units)
 
 
 def known_kind(thing: Node, kinds: type[StrEnum], key: str = "kind") -> str | None:

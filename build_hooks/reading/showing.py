@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Final, Literal
 
@@ -24,23 +25,29 @@ def shown(problems: Iterable[Problem], warnings: Iterable[Problem], form: Format
     Args:
         problems: what stops the build.
         warnings: what does not.
-        form: ``text``: one line each. ``json``: one array of objects. ``github``: workflow commands that GitHub shows beside the line.
+        form: ``text``: one line each, a warning with its code. ``json``: one array of objects. ``github``: workflow commands that
+            GitHub shows beside the line.
         lines: with ``text``, whether the faulty line follows each problem.
 
     Returns:
         The text to print; empty when there is nothing, but an empty array in JSON.
     """
+    if form == "text":
+        return as_text(problems, lines=lines) + _with_codes(warnings, lines=lines)
     found = [*((problem, "error") for problem in problems), *((warning, "warning") for warning in warnings)]
     if form == "json":
         return json.dumps([_as_object(problem, severity) for problem, severity in found], ensure_ascii=False, indent=1) + "\n"
-    if form == "github":
-        return "".join(f"{_as_annotation(problem, severity)}\n" for problem, severity in found)
-    return as_text((problem for problem, _ in found), lines=lines)
+    return "".join(f"{_as_annotation(problem, severity)}\n" for problem, severity in found)
 
 
 def as_text(problems: Iterable[Problem], *, lines: bool) -> str:
     """One line for each problem, or three: the problem, the faulty line, and a mark under the column."""
     return "".join(f"{with_line(problem) if lines else problem}\n" for problem in problems)
+
+
+def _with_codes(warnings: Iterable[Problem], *, lines: bool) -> str:
+    """The warnings, each with its code: whoever accepts one names it by that."""
+    return as_text((replace(warning, remedy=f"{warning.remedy} [{warning.code}]") for warning in warnings), lines=lines)
 
 
 def with_line(problem: Problem) -> str:
