@@ -29,6 +29,8 @@ _COUNTED: Final = re.compile(r"\b(?:(?P<kind>friction|steel|wave)(?:[ \n]+plates
 _BEFORE: Final = re.compile(rf"{_NUMBER}[ \n]+{_QUALIFIERS}$", re.IGNORECASE)
 _LISTED: Final = re.compile(rf"{_NUMBER}[ \n]+(?P<words>[a-z][a-z-]*)(?:,|[ \n]+and)[ \n]+$", re.IGNORECASE)
 _ALL_PLATES: Final = re.compile(rf"\ball[ \n]+{_NUMBER}[ \n]+plates\b", re.IGNORECASE)
+# What a hub goes through is friction plates.
+_THROUGH: Final = re.compile(rf"\bthrough[ \n]+(?:all[ \n]+)?{_NUMBER}[ \n]+plates\b", re.IGNORECASE)
 # A number that is one of several, or compares.
 _SOME: Final = word_set("""
     at between each every extra first last least less more most new next no of old or other over per spare than to under up
@@ -88,8 +90,9 @@ def _said(text: str) -> Iterator[_Said]:
             if not _PART_OF_IT.match(sentence, found.end()):
                 kind = (found["kind"] or found["drops"]).casefold()
                 yield from _before(sentence[: found.start()], kind, start)
-        for found in _ALL_PLATES.finditer(sentence):
-            yield _Said(start + found.start("number"), _number(found["number"]), "plates", ())
+        for pattern, kind in ((_ALL_PLATES, "plates"), (_THROUGH, "friction")):
+            for found in pattern.finditer(sentence):
+                yield _Said(start + found.start("number"), _number(found["number"]), kind, ())
 
 
 def _sentences(text: str) -> Iterator[tuple[int, int]]:
@@ -128,7 +131,7 @@ def _wrong(said: _Said, packs: Sequence[Pack], known: Sequence[Pack]) -> str:
     if said.number == 1 or not any(right) or said.number in right or said.number == _together(counts.values()):
         return ""
     what = "drops of a hub" if said.kind == "drops" else "plates in all" if said.kind == "plates" else f"{said.kind} plates"
-    first, *others = (f"{quoted(pack_id)} {{}}{max(numbers)}" for pack_id, numbers in counts.items())
+    first, *others = (f"{quoted(pack_id)} {{}}{min(numbers)}" for pack_id, numbers in counts.items())
     have = listed([first.format("has "), *(other.format("") for other in others)], "and")
     return f"This says {said.number} {what}; in the data {have}."
 
@@ -139,7 +142,7 @@ def _short(pack: Pack) -> set[str]:
 
 
 def _together(counts: Collection[frozenset[int]]) -> int:
-    return sum(max(numbers) for numbers in counts)
+    return sum(min(numbers) for numbers in counts)
 
 
 def _counts(pack: Pack, kind: str) -> frozenset[int]:

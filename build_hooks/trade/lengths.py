@@ -15,6 +15,7 @@ from build_hooks.model import Limits, Pack
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Mark, quoted
 from build_hooks.trade.sound_unit import SoundUnit, base_of
+from build_hooks.trade.stacks import MOST_FRICTION
 
 __all__ = ["length_warnings"]
 
@@ -87,15 +88,17 @@ def _odd(kin: Sequence[_Length]) -> Iterator[Fault]:
     like = next(length for length in kin if length.base == middle)
     for length in kin:
         if _times(length.base, middle) >= _UNLIKE:
-            yield _fault(length, f"the {like.name}, {like.written}", _times(length.base, middle))
+            yield _fault(length, f"the {like.name}, {like.written}", length.base / middle)
 
 
 def _times(one: Fraction, other: Fraction) -> Fraction:
     return max(one, other) / min(one, other)
 
 
-def _fault(length: _Length, like: str, times: Fraction) -> Fault:
-    message = f"The {length.name}, {length.written}, differs {round(times)} times from {like}."
+def _fault(length: _Length, like: str, ratio: Fraction) -> Fault:
+    times = max(ratio, 1 / ratio)
+    compared = f"{round(times)} times" if ratio > 1 else f"{round(times)} times smaller than"
+    message = f"The {length.name}, {length.written}, is {compared} {like}."
     slip = "the unit: inches or millimetres" if times >= _INCHES else "the decimal point"
     return Fault(length.mark, "odd-length", message, f"Check {slip}.")
 
@@ -113,7 +116,8 @@ def _limits_of_packs(unit: SoundUnit) -> Iterator[Fault]:
 
 
 def _plated(pack: Pack) -> bool:
-    return pack.clearance is not None and pack.friction_count > 0
+    # More plates than any pack has are a wrong count, and that is told by itself.
+    return pack.clearance is not None and 0 < pack.friction_count <= MOST_FRICTION
 
 
 def _for_each(pack: Pack, key: str) -> Fraction:
@@ -137,7 +141,7 @@ def _unlike(node: Node, key: str, value: Fraction, kin: Sequence[Fraction], name
     known = [base for base in kin if base]
     if len(known) < _PAIR or not value:
         return
-    times = _times(value, median_low(known))
-    if times >= _UNLIKE:
+    middle = median_low(known)
+    if _times(value, middle) >= _UNLIKE:
         length = _Length(value, name, node.text_of(key) or "", node.children[key].mark)
-        yield _fault(length, "those of the manual’s other units", times)
+        yield _fault(length, "what is usual in this manual", value / middle)

@@ -10,10 +10,10 @@ from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted
 from build_hooks.trade.sound_unit import SoundUnit, expanded
 
-__all__ = ["stack_warnings"]
+__all__ = ["MOST_FRICTION", "stack_warnings"]
 
 # Common practice, no source: no pack of a passenger car's or a truck's automatic has more.
-_MOST_FRICTION: Final = 12
+MOST_FRICTION: Final = 12
 
 
 def stack_warnings(unit: SoundUnit) -> Iterator[Fault]:
@@ -26,11 +26,11 @@ def stack_warnings(unit: SoundUnit) -> Iterator[Fault]:
 def _too_many(pack_id: str, pack: Node, unit: SoundUnit) -> Iterator[Fault]:
     count = unit.unit.packs[pack_id].friction_count
     stack = pack.get("stack")
-    if count <= _MOST_FRICTION or stack is None:
+    if count <= MOST_FRICTION or stack is None:
         return
     repeats = [repeat for item in stack.items if (repeat := item.get("repeat")) is not None]
     most = max(repeats, key=lambda repeat: repeat.value if isinstance(repeat.value, int) else 0, default=stack)
-    message = f"{quoted(pack_id)} holds {count} friction plates; packs have up to {_MOST_FRICTION}."
+    message = f"{quoted(pack_id)} holds {count} friction plates; packs have up to {MOST_FRICTION}."
     yield Fault(most.mark, "many-plates", message, "Check the repeat.")
 
 
