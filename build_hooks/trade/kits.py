@@ -7,11 +7,12 @@ from itertools import pairwise
 from typing import Final
 
 from build_hooks.checks.packs import PLATES, Place, places_of
+from build_hooks.checks.values import length_of
 from build_hooks.model import Gauge, Limits, Part, SelectiveKit
 from build_hooks.model.fields import GAUGE_NEEDED
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, quoted
-from build_hooks.trade.sound_unit import SoundUnit, base_of
+from build_hooks.trade.sound_unit import SoundUnit
 from calc_engine import show
 
 __all__ = ["kit_warnings", "limit_warnings"]
@@ -98,10 +99,10 @@ def _specs(unit: SoundUnit) -> Iterator[tuple[Node, str | None]]:
 
 
 def _too_narrow(node: Node, gauge: Gauge, readings: int) -> Iterator[Fault]:
-    low, high = base_of(node, "min"), base_of(node, "max")
+    low, high = length_of(node, "min"), length_of(node, "max")
     if low is None or high is None or gauge.max_error is None:
         return
-    if high - low <= 2 * readings * gauge.max_error.base:
+    if high.base - low.base <= 2 * readings * gauge.max_error.base:
         message = (
             f"The limits {node.text_of('min')} to {node.text_of('max')} are no wider than the doubt of {quoted(gauge.id)}, "
             f"± {show(gauge.max_error)}{' for each of two readings' if readings > 1 else ''}."

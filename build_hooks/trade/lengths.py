@@ -11,10 +11,10 @@ from fractions import Fraction
 from statistics import median_low
 from typing import Final, NamedTuple
 
-from build_hooks.model import Limits, Pack
+from build_hooks.model import Limits, Pack, Part
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Mark, quoted
-from build_hooks.trade.sound_unit import SoundUnit, base_of
+from build_hooks.trade.sound_unit import SoundUnit, size_of
 from build_hooks.trade.stacks import MOST_FRICTION
 
 __all__ = ["length_warnings"]
@@ -58,26 +58,25 @@ def length_warnings(unit: SoundUnit) -> Iterator[Fault]:
 
 
 def _groups(unit: SoundUnit) -> Iterator[list[_Length]]:
-    parts = unit.data.parts
+    parts = unit.unit.parts.values()
     for kinds in (_THIN, _THICK, _RINGS):
-        yield _lengths(((part_id, part) for part_id, part in parts.items() if part.text_of("kind") in kinds), "thickness")
+        yield _lengths((part for part in parts if part.kind in kinds), "thickness", unit)
     for key in ("outer", "inner"):
-        plates = ((part_id, part) for part_id, part in parts.items() if part.text_of("kind") in _THIN | _THICK)
-        yield _lengths(plates, key)
+        yield _lengths((part for part in parts if part.kind in _THIN | _THICK), key, unit)
     for kit in unit.unit.kits.values():
-        yield _lengths(((part.id, parts[part.id]) for part in kit.choices), "thickness")
-    for part_id, part in parts.items():
+        yield _lengths(kit.choices, "thickness", unit)
+    for part in parts:
         for key in ("worn_below", "free_height"):
-            yield [*_lengths([(part_id, part)], "thickness"), *_lengths([(part_id, part)], key)]
+            yield [*_lengths([part], "thickness", unit), *_lengths([part], key, unit)]
 
 
-def _lengths(parts: Iterable[tuple[str, Node]], key: str) -> list[_Length]:
-    found = ((part_id, part, base_of(part, key)) for part_id, part in parts)
-    return [
-        _Length(base, f"{_NAMES[key]} of {quoted(part_id)}", part.text_of(key) or "", part.children[key].mark)
-        for part_id, part, base in found
-        if base
-    ]
+def _lengths(parts: Iterable[Part], key: str, unit: SoundUnit) -> list[_Length]:
+    sized = ((part.id, base) for part in parts if (base := size_of(part, key)))
+    return [_length(part_id, base, key, unit.data.parts[part_id]) for part_id, base in sized]
+
+
+def _length(part_id: str, base: Fraction, key: str, node: Node) -> _Length:
+    return _Length(base, f"{_NAMES[key]} of {quoted(part_id)}", node.text_of(key) or "", node.children[key].mark)
 
 
 def _odd(kin: Sequence[_Length]) -> Iterator[Fault]:

@@ -8,7 +8,7 @@ from typing import Final
 
 from build_hooks.model import Part
 from build_hooks.reading.problems import Fault, Mark, quoted
-from build_hooks.trade.sound_unit import SoundUnit, base_of
+from build_hooks.trade.sound_unit import SoundUnit, size_of
 
 __all__ = ["look_alike_warnings"]
 
@@ -26,7 +26,7 @@ def look_alike_warnings(unit: SoundUnit) -> Iterator[Fault]:
         for other in () if alike is None else alike.items:
             yield from _untold(part_id, other.text or "", other.mark, "are named as look-alikes", unit, told, seen)
     for first, second in combinations(unit.unit.parts, 2):
-        if _near(first, second, unit):
+        if _near(unit.unit.parts[first], unit.unit.parts[second]):
             yield from _untold(second, first, unit.key_mark("parts", second), "are nearly the same", unit, told, seen)
 
 
@@ -53,12 +53,10 @@ def _marked_apart(one: Part, other: Part) -> bool:
     return one.mark is not None and other.mark is not None and one.mark != other.mark
 
 
-def _near(one: str, other: str, unit: SoundUnit) -> bool:
+def _near(one: Part, other: Part) -> bool:
     """Whether two parts are of one kind and no size that both have tells them apart."""
-    first, second = unit.data.parts[one], unit.data.parts[other]
-    kind = first.text_of("kind")
-    if kind not in _KINDS or kind != second.text_of("kind"):
+    if one.kind not in _KINDS or one.kind != other.kind:
         return False
-    sizes = [(base_of(first, key), base_of(second, key), most) for key, most in _NEAR.items()]
+    sizes = [(size_of(one, key), size_of(other, key), most) for key, most in _NEAR.items()]
     both = [(a, b, most) for a, b, most in sizes if a is not None and b is not None]
     return bool(both) and all(abs(a - b) <= most for a, b, most in both)

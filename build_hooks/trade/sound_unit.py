@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from build_hooks.checks.packs import Place, places_of
-from build_hooks.checks.values import UnitData, length_of, thickness_of, unit_data
+from build_hooks.checks.values import UnitData, unit_data
 from build_hooks.library import Library
 from build_hooks.model import Part, Shop, Unit
+from build_hooks.reading.measures import Toleranced
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark
 from build_hooks.reading.sources import read_mapping
 
-__all__ = ["SoundUnit", "base_of", "expanded", "sound_units", "texts_of"]
+__all__ = ["SoundUnit", "expanded", "size_of", "sound_units", "texts_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +60,13 @@ def sound_units(library: Library) -> Iterator[SoundUnit]:
             )
 
 
-def base_of(node: Node, key: str) -> Fraction | None:
-    """The length at a key in mm; of a thickness the nominal one."""
-    if key == "thickness":
-        thickness = thickness_of(node)
-        return None if thickness is None else thickness.nominal.base
-    length = length_of(node, key)
-    return None if length is None else length.base
+def size_of(part: Part, key: str) -> Fraction | None:
+    """A size of a part in mm; of its thickness the nominal one."""
+    size = getattr(part, key)
+    if size is None:
+        return None
+    base: Fraction = (size.nominal if isinstance(size, Toleranced) else size).base
+    return base
 
 
 def expanded(pack: Node) -> tuple[Place, ...]:

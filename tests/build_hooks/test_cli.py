@@ -63,12 +63,23 @@ def test_check_lists_what_is_hard_to_follow_and_passes(docs: Path, capsys: pytes
     assert capsys.readouterr() == (
         (
             "docs/a.md:3:13: “is fitted” does not say who does it, or whether it is done already. "
-            "Give the order: begin the step with the verb.\n"
+            "Give the order: begin the step with the verb. [passive-step]\n"
             "Checked: 0 units, 0 packs, 1 page. No problems, 1 warning.\n"
             "docs/b.md:1:6: The byte 0xE9 here is not UTF-8. Save the file as UTF-8.\n"
         ),
         "",
     )
+
+
+@pytest.mark.parametrize("form", ["text", "json", "github"])
+def test_a_strict_check_fails_on_a_warning_that_nobody_accepts(docs: Path, form: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Otherwise warnings are only told."""
+    page = docs / "a.md"
+    page.write_text("# A\n\n1. The ring is fitted.\n", encoding="utf-8")
+    assert [main(["check", "--format", form, *strict]) for strict in ([], ["--strict"])] == [0, 1]
+    page.write_text("# A\n\n1. The ring is fitted. <!-- accept passive-step: a quotation -->\n", encoding="utf-8")
+    assert main(["check", "--format", form, "--strict"]) == 0
+    assert "passive-step" in capsys.readouterr().out
 
 
 def test_check_takes_another_folder(docs: Path, capsys: pytest.CaptureFixture[str]) -> None:
