@@ -60,7 +60,8 @@ def _pack(written: WrittenPack, drums: Mapping[str, Drum], parts: Mapping[str, P
             stack.append(_entry(number, item, parts))
             number += 1
     drum = None if written.drum is None else drums[written.drum]
-    return Pack(written.id, written.name, drum, tuple(stack), written.clearance, measure, written.pressed_from)
+    ends = (written.pressed_from, written.cavity)
+    return Pack(written.id, written.name, drum, tuple(stack), written.clearance, measure, *ends)
 
 
 def _entry(number: int, item: str | WrittenEntry, parts: Mapping[str, Part], turns: int = 1) -> StackEntry:

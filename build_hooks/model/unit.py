@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from build_hooks.model.fields import Side
 from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, PartKind, Shaft, Status
+from build_hooks.reading.measures import Toleranced
 
 __all__ = ["Caution", "Float", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
 
@@ -116,6 +117,7 @@ class Pack:
         measure: where in that order its clearance is measured; None for a pack without limits.
         clearance: its limits, if there are any.
         pressed_from: the end that its piston is at; None where nothing is said.
+        cavity: the room that its plates and the ring over them have; None where nothing is said.
     """
 
     id: str
@@ -125,6 +127,7 @@ class Pack:
     clearance: ClearanceSpec | None
     measure: Measure | None = None
     pressed_from: PackEnd | None = None
+    cavity: Toleranced | None = None
 
     @property
     def limits(self) -> ClearanceSpec | None:

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Final
 
 from pydantic import Discriminator, Field, Tag
 
-from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text, choice_of
+from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text, Thickness, choice_of
 from build_hooks.model.keys import Keys, Named
 from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, Shaft, Status
 from build_hooks.reading.problems import nearest
@@ -161,6 +161,11 @@ class WrittenPack(Named):
         default=None,
         description="The end that its piston is at: bottom, where the first plate is, or top, where the last is.",
         examples=["top"],
+    )
+    cavity: Thickness | None = Field(
+        default=None,
+        description="The room that its plates and the ring over them have: from the piston, fully back, to the face that holds them.",
+        examples=["24.92 mm ± 0.10"],
     )
     stack: tuple[
         Annotated[

@@ -14,6 +14,7 @@ from build_hooks.page.source import PageSource
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.problems import MOST_FAULTS, Fault, Mark, Problem
 from build_hooks.reading.sources import read_mapping, read_text
+from build_hooks.trade.cavities import cavity_warnings
 from build_hooks.trade.counts import count_warnings, count_warnings_of_data
 from build_hooks.trade.figures import figure_warnings
 from build_hooks.trade.hazards import hazard_warnings
@@ -32,6 +33,7 @@ __all__ = ["trade_warnings"]
 _OF_UNITS: Final[tuple[Callable[[SoundUnit], Iterator[Fault]], ...]] = (
     length_warnings,
     stack_warnings,
+    cavity_warnings,
     count_warnings_of_data,
     look_alike_warnings,
     ring_warnings,

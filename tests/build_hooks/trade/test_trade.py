@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 import shutil
 from collections.abc import Iterable
 from datetime import date
@@ -75,9 +76,21 @@ def test_the_demo_has_no_warnings() -> None:
     assert [str(warning) for warning in warnings_of(DOCS, sorted(DOCS.rglob("*.md")))] == []
 
 
+def codes_of_room() -> set[str]:
+    """The codes of all warnings that the room gives."""
+    return {code for code, rooms in codes_in_source().items() if "build_hooks/trade" in rooms}
+
+
+def test_each_kind_of_warning_is_in_the_author_guide() -> None:
+    """Each with a source, and the guide names none that is not there."""
+    text = (DOCS / "author-guide" / "checks.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| `(?P<code>[a-z-]+)` \|.*\| (?P<source>[^|]+) \|$", text, re.MULTILINE)
+    named = {code for code, _ in rows} | {*re.findall(r"`(accepted-[a-z-]+)`", text)}
+    assert named == codes_of_room()
+
+
 def test_each_kind_of_warning_is_planted() -> None:
     """No rule is without a case, and there are enough of them."""
     told = {warning.rsplit("[", 1)[1].rstrip("]") for case in planted() for warning in case["warnings"]}
-    codes = {code for code, rooms in codes_in_source().items() if "build_hooks/trade" in rooms}
-    assert told == {code for code in codes if not code.startswith("accepted-")}
+    assert told == {code for code in codes_of_room() if not code.startswith("accepted-")}
     assert len(planted()) >= 25
