@@ -22,9 +22,10 @@ from build_hooks.reading.sources import read_text
 
 __all__ = ["Accepted", "accepted_in", "without_accepted"]
 
-_SAID: Final = r"accept[ \t]+(?P<code>[a-z]+(?:-[a-z]+)*)[ \t]*(?::(?P<reason>[^\n]*?))?[ \t]*"
-_IN_YAML: Final = re.compile(rf"(?:^|(?<=[ \t]))#[ \t]*{_SAID}$")
-_IN_PAGE: Final = re.compile(rf"<!--[ \t]*{_SAID}-->")
+# The lengths have ends, so that no text can keep a pattern busy.
+_SAID: Final = r"accept[ \t]{1,9}(?P<code>[a-z]{1,40}(?:-[a-z]{1,40}){0,9})[ \t]{0,9}"
+_IN_YAML: Final = re.compile(rf"(?:^|(?<=[ \t]))#[ \t]{{0,9}}{_SAID}(?::(?P<reason>.*))?$")
+_IN_PAGE: Final = re.compile(rf"<!--[ \t]{{0,9}}{_SAID}(?::(?P<reason>(?:(?!-->).){{0,500}}))?-->")
 _FRONT_MATTER: Final = re.compile(r"\A---[ \t]*\n.*?^(?:---|\.\.\.)[ \t]*$", re.DOTALL | re.MULTILINE)
 _LOADER: Final = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -54,14 +55,11 @@ def without_accepted(warnings: Sequence[Problem], files: Iterable[Path]) -> tupl
         files: the data files and pages that may hold such comments.
     """
     said = {path.as_posix(): _in_file(path) for path in files}
-    kept = [warning for warning in warnings if not _is_accepted(warning, said.get(warning.path, ()))]
+    accepted = {(path, one.line, one.code) for path, found in said.items() for one in found if one.reason}
+    kept = [warning for warning in warnings if (warning.path, warning.line, warning.code) not in accepted]
     warned = {(warning.path, warning.line, warning.code) for warning in warnings}
-    found = (Problem.of(path, fault) for path, accepted in said.items() for fault in _faults(path, accepted, warned))
-    return tuple(sorted((*kept, *found), key=lambda warning: warning.place))
-
-
-def _is_accepted(warning: Problem, accepted: Sequence[Accepted]) -> bool:
-    return any(one.reason and one.code == warning.code and one.line == warning.line for one in accepted)
+    faults = (Problem.of(path, fault) for path, found in said.items() for fault in _faults(path, found, warned))
+    return tuple(sorted((*kept, *faults), key=lambda warning: warning.place))
 
 
 def _faults(path: str, accepted: Sequence[Accepted], warned: set[tuple[str, int, str]]) -> Iterator[Fault]:
@@ -88,20 +86,25 @@ def accepted_in(text: str, *, is_page: bool) -> Iterator[Accepted]:
     """
     lines = text.replace("\r\n", "\n").split("\n")
     found = _of_page(lines) if is_page else _of_yaml("\n".join(lines), 0)
+    meant = _lines_meant(lines, found)
     for number, match in sorted(found.items()):
-        yield Accepted(
-            Mark(number, match.start() + 1), match["code"], (match["reason"] or "").strip(), _meant(lines, number, match, found)
-        )
+        yield Accepted(Mark(number, match.start() + 1), match["code"], (match["reason"] or "").strip(), meant[number])
 
 
-def _meant(lines: Sequence[str], number: int, match: re.Match[str], found: Mapping[int, re.Match[str]]) -> int:
-    """The comment's own line; where nothing else stands on it, the next line that holds anything but such a comment."""
-    if _alone(lines[number - 1], match):
-        following = range(number + 1, len(lines) + 1)
-        return next(
-            (at for at in following if lines[at - 1].strip() and not (at in found and _alone(lines[at - 1], found[at]))), number
-        )
-    return number
+def _lines_meant(lines: Sequence[str], found: Mapping[int, re.Match[str]]) -> dict[int, int]:
+    """For each comment its own line; where nothing else stands on it, the next line that holds anything but such a comment."""
+    meant: dict[int, int] = {}
+    following: int | None = None
+    for number in range(len(lines), 0, -1):
+        match = found.get(number)
+        if match is not None and _alone(lines[number - 1], match):
+            meant[number] = following or number
+            continue
+        if match is not None:
+            meant[number] = number
+        if lines[number - 1].strip():
+            following = number
+    return meant
 
 
 def _alone(line: str, match: re.Match[str]) -> bool:
@@ -129,10 +132,9 @@ def _within_texts(text: str, found: Mapping[int, re.Match[str]]) -> set[int]:
     try:
         for token in yaml.scan(text, Loader=_LOADER):
             if isinstance(token, yaml.ScalarToken):
-                start, end = token.start_mark, token.end_mark
-                spanned = range(start.line + 1, end.line + 2)
-                begins, ends = (start.line, start.column), (end.line, end.column)
-                inside |= {at for at in found if at in spanned and begins <= (at - 1, found[at].start()) < ends}
+                begins, ends = (token.start_mark.line, token.start_mark.column), (token.end_mark.line, token.end_mark.column)
+                spanned = (at for at in range(begins[0] + 1, ends[0] + 2) if at in found)
+                inside.update(at for at in spanned if begins <= (at - 1, found[at].start()) < ends)
     except yaml.YAMLError:
         return set(found)
     return inside

@@ -89,7 +89,7 @@ def _said(text: str) -> Iterator[_Said]:
         for found in _COUNTED.finditer(sentence):
             if not _PART_OF_IT.match(sentence, found.end()):
                 kind = (found["kind"] or found["drops"]).casefold()
-                yield from _before(sentence[: found.start()], kind, start)
+                yield from _before(sentence, found.start(), kind, start)
         for pattern, kind in ((_ALL_PLATES, "plates"), (_THROUGH, "friction")):
             for found in pattern.finditer(sentence):
                 yield _Said(start + found.start("number"), _number(found["number"]), kind, ())
@@ -103,15 +103,15 @@ def _sentences(text: str) -> Iterator[tuple[int, int]]:
     yield start, len(text)
 
 
-def _before(text: str, kind: str, offset: int) -> Iterator[_Said]:
+def _before(text: str, end: int, kind: str, offset: int) -> Iterator[_Said]:
     """The number before a word, and those listed before it: “5 forward and 4 direct friction plates”."""
-    pattern, end, is_listed = _BEFORE, len(text), False
+    pattern, is_listed = _BEFORE, False
     while True:
         found = pattern.search(text, max(0, end - _FAR), end)
         if found is None:
             return
         words = tuple(found["words"].casefold().split())
-        ahead = text[: found.start()].split()
+        ahead = text[max(0, found.start() - _FAR) : found.start()].split()
         if not _SOME & {*words, *(word.casefold() for word in ahead[-1:])}:
             yield _Said(offset + found.start("number"), _number(found["number"]), kind, words, is_listed)
         pattern, end, is_listed = _LISTED, found.start(), True

@@ -21,14 +21,15 @@ from calc_engine import Dimension, Quantity, Refused, parse_quantity, show
 
 __all__ = ["figure_warnings"]
 
+# The lengths have ends, so that no text can keep a pattern busy.
 _FIGURE: Final = r"\d{1,4}(?:\.\d{1,5})?"
 _UNIT: Final = r"(?:mm|in|inch|inches|um|µm)\b"
 _RANGE: Final = re.compile(
-    rf"(?<![\d.,])(?P<low>{_FIGURE})\s*(?P<first>{_UNIT})?\s*(?:to|and|–|—|-)\s*(?P<high>{_FIGURE})\s*(?P<unit>{_UNIT})"
+    rf"(?<![\d.,])(?P<low>{_FIGURE})\s{{0,3}}(?P<first>{_UNIT})?\s{{0,3}}(?:to|and|–|—|-)\s{{0,3}}(?P<high>{_FIGURE})\s{{0,3}}(?P<unit>{_UNIT})"
 )
 _ONE: Final = re.compile(
-    rf"(?P<least>at least|not less than|no less than|none below|not below|nothing below|at most|not more than|no more than|not above)?\s*"
-    rf"(?<![\d.,])(?P<figure>{_FIGURE}\s*{_UNIT})(?P<behind>\s+or\s+(?:more|over|above|less|under|below))?",
+    rf"(?P<least>at least|not less than|no less than|none below|not below|nothing below|at most|not more than|no more than|not above)?\s{{0,3}}"
+    rf"(?<![\d.,])(?P<figure>{_FIGURE}\s{{0,3}}{_UNIT})(?P<behind>\s{{1,3}}or\s{{1,3}}(?:more|over|above|less|under|below))?",
 )
 _CLEARANCE: Final = re.compile(r"\b(?:clearances?|limits?|end play|end float|floats?)\b", re.IGNORECASE)
 # In these a figure is no limit of the clearance.

@@ -105,3 +105,14 @@ def test_no_text_breaks_the_reader(pieces: list[str]) -> None:
         for one in accepted_in(text, is_page=is_page):
             assert "accept odd-length" in lines[one.mark.line - 1][one.mark.column - 1 :]
             assert one.mark.line <= one.line <= len(lines)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["# accept odd-length: why\n" * 20_000, "a: b # accept odd-length: why\n" * 10_000, "#" + " " * 900_000, "a: '# accept b: c" + "\n # accept b: c" * 20_000],
+    ids=["stacked", "each line", "spaces", "in a text"],
+)  # fmt: skip
+def test_a_large_file_ends(text: str) -> None:
+    """Each comment of a large file is found once, in a time that grows with its length."""
+    for is_page in (False, True):
+        assert len({one.mark for one in accepted_in(text, is_page=is_page)}) in {0, 10_000, 20_000}
