@@ -33,6 +33,7 @@ from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slo
 from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.problems import Problem, Problems
+from build_hooks.scaffold import starter_warnings
 from build_hooks.search import IndexedPage
 from build_hooks.wall import wall_addresses
 
@@ -118,7 +119,8 @@ class Edition:
     def warnings(self) -> tuple[Problem, ...]:
         """What is hard to follow in the pages that authors wrote, and what in the data should not stay so."""
         authored = (page.source for path, page in self.pages.by_path.items() if path not in self.made)
-        return (*warnings_of_shop(self.library), *manual_warnings(authored, self.library))
+        left = starter_warnings(self.library.docs)
+        return (*warnings_of_shop(self.library), *left, *manual_warnings(authored, self.library))
 
 
 def _faults_of_text(source: PageSource, path: str, files: Collection[str], unsure: Collection[str]) -> tuple[Problem, ...]:

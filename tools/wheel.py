@@ -25,4 +25,4 @@ class BuildWithBrowserFiles(build_py):
         if not self.editable_mode:
             # In a process of its own: this one may not have the packages on its path.
             target = Path(self.build_lib).resolve() / "build_hooks" / "bundle" / "ready"
-            subprocess.run([sys.executable, "-m", "build_hooks.bundle.carry", str(target)], check=True, cwd=_ROOT)  # noqa: S603
+            subprocess.run([sys.executable, "-m", "build_hooks.bundle.carrying", str(target)], check=True, cwd=_ROOT)  # noqa: S603

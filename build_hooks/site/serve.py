@@ -139,7 +139,7 @@ def serve(site: Path, port: int, host: str = LOCAL, jobs: Path | None = None) ->
         The exit code: 0, or 1 when there is no site, or the folder, port or host cannot be used.
     """
     if not (site / "index.html").is_file():
-        _complain(f"{site.as_posix()}: there is no built site here. Call make build first.")
+        _complain(f"{site.as_posix()}: there is no built site here. Build it first: benchleaf build.")
         return 1
     if jobs is not None and (why := _why_no_folder(jobs, site)):
         _complain(why)

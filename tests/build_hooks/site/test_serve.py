@@ -270,7 +270,7 @@ def test_only_this_machine_is_served_unless_told_otherwise(tmp_path: Path) -> No
 def test_serving_nothing_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Without a site one line says what to do."""
     assert serve(tmp_path / "site", 0) == 1
-    assert capsys.readouterr().err.endswith("there is no built site here. Call make build first.\n")
+    assert capsys.readouterr().err.endswith("there is no built site here. Build it first: benchleaf build.\n")
 
 
 def test_a_port_or_host_that_cannot_be_used_is_explained(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,4 +1,4 @@
-"""Puts the browser's files where a wheel is put together: `python -m build_hooks.bundle.carry FOLDER`, in the project's folder."""
+"""Puts the browser's files where a wheel is put together: `python -m build_hooks.bundle.carrying FOLDER`, in the project's folder."""
 
 from __future__ import annotations
 
