@@ -236,5 +236,5 @@ def _blocks(unit: Unit, pack_id: str | None) -> str:
     pack: Pack | None = unit.packs[pack_id] if pack_id else next(iter(unit.packs.values()), None)
     if pack is None:
         return ""
-    spec = written(starters.SPEC, pack_id=pack.id) if pack.clearance else ""
-    return spec + written(starters.STACK, pack_id=pack.id)
+    shown = (starters.SPEC, starters.STACK, starters.CLEARANCE) if pack.clearance else (starters.STACK,)
+    return "".join(written(block, pack_id=pack.id) for block in shown)

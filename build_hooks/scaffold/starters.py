@@ -12,8 +12,10 @@ from typing import Final
 
 from calc_engine import System
 
-__all__ = ["DRUM", "FIGURES", "IGNORED", "INDEX", "MANUAL", "PACK", "PACK_PARTS", "PAGE", "PATH", "PLACEHOLDERS", "SHOP", "SPEC", "STACK",
-           "STANDARDS", "UNIT", "written"]  # fmt: skip
+__all__ = [
+    "CLEARANCE", "DRUM", "FIGURES", "IGNORED", "INDEX", "MANUAL", "PACK", "PACK_PARTS", "PAGE", "PATH", "PLACEHOLDERS", "SHOP",
+    "SPEC", "STACK", "STANDARDS", "UNIT", "written",
+]  # fmt: skip
 
 _TO_WRITE: Final = re.compile("‹(.+?)›")
 
@@ -243,6 +245,15 @@ SPEC: Final = """
 ## Limits
 
 ```spec
+pack: {pack_id}
+```
+"""
+
+CLEARANCE: Final = """
+## The clearance
+
+```calc
+calculation: pack-clearance
 pack: {pack_id}
 ```
 """

@@ -102,11 +102,11 @@ def test_what_is_left_of_a_starter_is_named_with_its_place() -> None:
     assert [warning for warning in warnings if warning.startswith(f"{page.as_posix()}:")] == [
         f"{page.as_posix()}:12:5: “Say what can hurt somebody in this job, and how not to get h…”{LEFT}",
         f"{page.as_posix()}:16:1: “List what has to be at hand.”{LEFT}",
-        f"{page.as_posix()}:30:7: “Say what this part of the job does”{LEFT}",
-        f"{page.as_posix()}:32:4: “Write the first action of this job here, and only one.”{LEFT}",
-        f"{page.as_posix()}:33:4: “Begin each step like these two, with its verb.”{LEFT}",
-        f"{page.as_posix()}:36:9: “Ask for the check that has to be made before going on?”{LEFT}",
-        f"{page.as_posix()}:39:5: “Say what goes wrong otherwise, and what it costs.”{LEFT}",
+        f"{page.as_posix()}:37:7: “Say what this part of the job does”{LEFT}",
+        f"{page.as_posix()}:39:4: “Write the first action of this job here, and only one.”{LEFT}",
+        f"{page.as_posix()}:40:4: “Begin each step like these two, with its verb.”{LEFT}",
+        f"{page.as_posix()}:43:9: “Ask for the check that has to be made before going on?”{LEFT}",
+        f"{page.as_posix()}:46:5: “Say what goes wrong otherwise, and what it costs.”{LEFT}",
     ]
 
 
