@@ -29,10 +29,11 @@ from build_hooks.scaffold import (
     shown_name,
 )
 from build_hooks.schemas import SCHEMA_NAMES, WRITTEN_SCHEMAS, schema_of
-from build_hooks.site.build import build_site
+from build_hooks.site.build import build_site, docs_of
 from build_hooks.site.offline import SERVERS, NotMadeError, headers_for, write_folder
 from build_hooks.site.replacing import recover, settled
 from build_hooks.site.serve import LOCAL, serve
+from build_hooks.site.watching import Builds, build_command, changes, states_of
 from calc_engine import System
 
 __all__ = ["main"]
@@ -83,6 +84,7 @@ def _parser() -> argparse.ArgumentParser:
         "--lines", action="store_true", help="show the faulty line under each problem (on a terminal this is the default)"
     )
     check.add_argument("--format", choices=FORMATS, default="text", help="how problems are written (default: text)")
+    check.add_argument("--watch", action="store_true", help="check again whenever a file changes, until Ctrl+C")
     check.set_defaults(command=_check)
 
     _add_new(
@@ -95,8 +97,9 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where to put the site (default: site)")
     build.set_defaults(command=_build)
 
-    serving = commands.add_parser("serve", help="serve a built site")
-    serving.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is (default: site)")
+    serving = commands.add_parser("serve", help="build the manual, serve it, and build it again whenever a file changes")
+    serving.add_argument("--config", type=Path, default=Path("mkdocs.yml"), metavar="FILE", help="the manual's mkdocs.yml")
+    serving.add_argument("--site", type=Path, metavar="DIR", help="serve this built site as it is, without building or watching")
     serving.add_argument("--port", type=int, default=8000, help="the port (default: 8000)")
     serving.add_argument(
         "--host",
@@ -163,8 +166,21 @@ def _build(parsed: argparse.Namespace) -> int:
 
 
 def _serve(parsed: argparse.Namespace) -> int:
-    recover(settled(parsed.site))
-    return serve(parsed.site, parsed.port, parsed.host, parsed.jobs)
+    if parsed.site is not None:
+        recover(settled(parsed.site))
+        return serve(parsed.site, parsed.port, parsed.host, parsed.jobs)
+    if not parsed.config.is_file():
+        raise NotMadeError(
+            f"{parsed.config.as_posix()}: there is no such file. Call it in the folder of a manual, or name a built site with --site."
+        )
+    site, docs = parsed.config.parent / "site", docs_of(parsed.config)
+    builds = Builds(build_command(parsed.config, site), lambda: states_of(parsed.config, docs), _complain)
+    return serve(site, parsed.port, parsed.host, parsed.jobs, builds)
+
+
+def _complain(text: str) -> None:
+    sys.stderr.write(text)
+    sys.stderr.flush()
 
 
 def _folder(parsed: argparse.Namespace) -> int:
@@ -181,6 +197,16 @@ def _headers(parsed: argparse.Namespace) -> int:
 
 
 def _check(parsed: argparse.Namespace) -> int:
+    if not parsed.watch:
+        return _checked(parsed)
+    for _ in changes(lambda: states_of(parsed.docs)):
+        _checked(parsed)
+        sys.stdout.write(f"Watching {parsed.docs.as_posix()} (end with Ctrl+C).\n")
+        sys.stdout.flush()
+    return 0
+
+
+def _checked(parsed: argparse.Namespace) -> int:
     edition, problems = prepare(parsed.docs, datetime.now(UTC).date())
     # Warnings may wait: what stops the build is mended first, and not sought among them.
     warnings = edition.warnings() if edition else ()

@@ -6,7 +6,7 @@ import base64
 import hashlib
 import re
 from collections.abc import Callable, Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Final
 from urllib.parse import unquote, urlsplit
@@ -15,6 +15,7 @@ from build_hooks.site.offline.tags import change_tags
 
 __all__ = ["with_integrity", "without_integrity", "write_integrity"]
 
+_SOURCE: Final = re.compile(r'\ssrc="([^"]*)"')
 _GIVEN: Final = re.compile(r'\sintegrity="sha256-[\w+/=]+"')
 
 
@@ -35,7 +36,26 @@ def write_integrity(pages: Iterable[Path]) -> None:
             script = (page.parent / unquote(parts.path)).resolve()
             return digest(script) if script.is_file() else None
 
-        page.write_text(with_integrity(text, digest_of), encoding="utf-8")
+        page.write_text(_with_integrity(text, digest_of), encoding="utf-8")
+
+
+def _with_integrity(page: str, digest_of: Callable[[str], str | None]) -> str:
+    """The same as `with_integrity`; a page that is as it was, with scripts that are, is not read again."""
+    known = tuple((source, digest_of(source)) for source in dict.fromkeys(_SOURCE.findall(page)))
+    try:
+        return _with_known(page, known)
+    except KeyError:
+        return with_integrity(page, digest_of)
+
+
+@lru_cache(maxsize=1024)
+def _with_known(page: str, known: tuple[tuple[str, str | None], ...]) -> str:
+    """A page whose scripts carry the digests that are known of them.
+
+    Raises:
+        KeyError: an address is written in another way than most.
+    """
+    return with_integrity(page, dict(known).__getitem__)
 
 
 def with_integrity(page: str, digest_of: Callable[[str], str | None]) -> str:
