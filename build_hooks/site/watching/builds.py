@@ -84,7 +84,11 @@ class Builds:
 
     def _asked(self) -> tuple[int, str]:
         """The status of a build, and what it said."""
-        if self._worker is None or self._worker.poll() is not None:
+        if self._worker is not None and self._worker.poll() is not None:
+            # It closes what leads to it.
+            self._worker.communicate()
+            self._worker = None
+        if self._worker is None:
             self._worker = subprocess.Popen(  # noqa: S603 - our own interpreter, no shell
                 self._command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, encoding="utf-8", process_group=0
             )

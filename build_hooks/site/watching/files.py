@@ -56,12 +56,12 @@ def changes(
     Args:
         look: gives the states.
         seen: what was seen before; None gives the first state at once.
-        wait: waits some seconds.
+        wait: waits some seconds; what it returns says whether to stop.
     """
     while True:
         found = look()
         if found != seen:
             seen = found
             yield found
-        else:
-            wait(_ASK_AGAIN)
+        elif wait(_ASK_AGAIN):
+            return

@@ -12,7 +12,7 @@ import json
 import logging
 import runpy
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 from unittest.mock import patch
@@ -22,15 +22,18 @@ from build_hooks.site.build import build_site
 from build_hooks.site.replacing import NotMadeError, WorkFolder
 
 
-def main() -> int:
+def main(asked: Iterable[str] | None = None) -> int:
     """Builds until nobody asks any more.
+
+    Args:
+        asked: a line for each build; by default what comes in.
 
     Returns:
         The exit status.
     """
     config, site = Path(sys.argv[1]), Path(sys.argv[2])
     answers = sys.stdout
-    for _ in sys.stdin:
+    for _ in sys.stdin if asked is None else asked:
         said = io.StringIO()
         with redirect_stderr(said), redirect_stdout(said):
             status = ended(lambda: _built(config, site))
