@@ -7,6 +7,7 @@
 # make parity   5,000 requests through CPython and through the page's engine, equal to the byte
 # make bench    the benchmarks, each beside a stated peer
 # make attack   tries to break everything, for an hour or so, and prints a table of what was tried
+# make wheel    a wheel that holds all it needs, into dist/
 # make lock     works out requirements.lock anew
 
 PORT ?= 8000
@@ -20,13 +21,18 @@ BUILT := .cache/tested-site
 # What is independent is fetched and checked side by side.
 MAKEFLAGS += --jobs=2
 
-.PHONY: serve test quick build folder check checks style types imports scripts programs built bench parity attack lock clean
+.PHONY: serve test quick wheel build folder check checks style types imports scripts programs built bench parity attack lock clean
 
 serve: build
 	$(PYTHON) -m build_hooks serve --site site --port $(PORT) --host $(HOST) $(if $(JOBS),--jobs $(JOBS))
 
 build: $(READY) $(MODULES)
 	$(PYTHON) -m build_hooks build --config mkdocs.yml --site site
+
+wheel: $(READY) $(MODULES)
+	rm -rf dist
+	$(PYTHON) -m pip wheel -q --disable-pip-version-check --no-deps --no-build-isolation --wheel-dir dist .
+	@ls -l dist
 
 folder: build
 	$(PYTHON) -m build_hooks folder --site site --to folder
@@ -99,4 +105,4 @@ $(MODULES): package.json package-lock.json tools/need-node | $(PYTHON)
 	touch $@
 
 clean:
-	rm -rf $(VENV) node_modules site folder folder.zip .cache
+	rm -rf $(VENV) node_modules site folder folder.zip dist .cache build

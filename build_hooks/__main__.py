@@ -1,4 +1,4 @@
-"""``python -m build_hooks``."""
+"""``benchleaf``, or ``python -m build_hooks``."""
 
 import sys
 from importlib import import_module
@@ -16,10 +16,20 @@ except KeyboardInterrupt:
     sys.exit(130)
 
 
+def main() -> int:
+    """Runs the command of this process.
+
+    Returns:
+        The exit status.
+    """
+    return ended(_run)
+
+
 def _run() -> int:
     # Loading the commands takes a second, in which they can be interrupted too.
     status: int = import_module("build_hooks.cli").main()
     return status
 
 
-sys.exit(ended(_run))
+if __name__ == "__main__":
+    sys.exit(main())

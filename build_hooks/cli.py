@@ -1,9 +1,10 @@
-"""The commands of an author: check the data and the pages, begin a unit or a procedure, print the schemas."""
+"""The commands of an author: begin a manual or what goes into it, check it, build and serve it, print the schemas."""
 
 from __future__ import annotations
 
 import argparse
 import json
+import shlex
 import sys
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -24,23 +25,36 @@ from build_hooks.jobs import NoJobFileError, recheck
 from build_hooks.learning.pins import is_pin, kept_pin
 from build_hooks.library import Library, load, pages_of
 from build_hooks.process.ending import ended
-from build_hooks.reading.problems import printable
+from build_hooks.reading.problems import listed, printable
 from build_hooks.reading.showing import FORMATS, shown
-from build_hooks.scaffold import NotWrittenError, new_procedure, new_unit
-from build_hooks.schemas import SCHEMA_NAMES, schema_of
-from build_hooks.site.build import build_site
+from build_hooks.scaffold import (
+    NotWrittenError,
+    new_drum,
+    new_manual,
+    new_pack,
+    new_path,
+    new_procedure,
+    new_unit,
+    shown_name,
+)
+from build_hooks.schemas import SCHEMA_NAMES, WRITTEN_SCHEMAS, schema_of
+from build_hooks.site.build import build_site, docs_of
 from build_hooks.site.offline import SERVERS, NotMadeError, headers_for, write_folder
 from build_hooks.site.replacing import recover, settled
 from build_hooks.site.serve import LOCAL, serve
+from build_hooks.site.watching import Builds, build_command, changes, states_of
+from calc_engine import System
 
 __all__ = ["main"]
+
+type _Commands = argparse._SubParsersAction[argparse.ArgumentParser]  # noqa: SLF001 - its only name
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command.
 
     Args:
-        arguments: what stands behind ``python -m build_hooks``; by default that of this process.
+        arguments: what comes after ``benchleaf``; by default that of this process.
 
     Returns:
         The exit status: 0 if all is well, 1 if there are problems or something was not written, 2 if the command is unknown,
@@ -67,7 +81,7 @@ def _run(arguments: Sequence[str] | None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python -m build_hooks", description="Commands for whoever writes the manual.")
+    parser = argparse.ArgumentParser(prog="benchleaf", description="Commands for whoever writes the manual.")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     docs = argparse.ArgumentParser(add_help=False)
     docs.add_argument(
@@ -80,24 +94,22 @@ def _parser() -> argparse.ArgumentParser:
     )
     check.add_argument("--format", choices=FORMATS, default="text", help="how problems are written (default: text)")
     check.add_argument("--strict", action="store_true", help="end with status 1 also where there are only warnings")
+    check.add_argument("--watch", action="store_true", help="check again whenever a file changes, until Ctrl+C")
     check.set_defaults(command=_check)
 
-    new = commands.add_parser("new", help="begin a unit or a procedure").add_subparsers(required=True, metavar="WHAT")
-    unit = new.add_parser("unit", parents=[docs], help="begin the data of a unit")
-    unit.add_argument("name", help='what it is called, for example "Birch 5"')
-    unit.set_defaults(command=_new_unit)
-    procedure = new.add_parser("procedure", parents=[docs], help="begin a page of a unit")
-    procedure.add_argument("unit", help="the unit's folder, for example birch-5")
-    procedure.add_argument("name", help='the title, for example "Front drum: assemble"')
-    procedure.set_defaults(command=_new_procedure)
+    _add_new(
+        commands.add_parser("new", help="begin a manual, or what goes into it").add_subparsers(required=True, metavar="WHAT"),
+        docs,
+    )
 
     build = commands.add_parser("build", help="build the site; the last good one stays where anything is wrong")
     build.add_argument("--config", type=Path, default=Path("mkdocs.yml"), metavar="FILE", help="the manual's mkdocs.yml")
     build.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where to put the site (default: site)")
     build.set_defaults(command=_build)
 
-    serving = commands.add_parser("serve", help="serve a built site")
-    serving.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is (default: site)")
+    serving = commands.add_parser("serve", help="build the manual, serve it, and build it again whenever a file changes")
+    serving.add_argument("--config", type=Path, default=Path("mkdocs.yml"), metavar="FILE", help="the manual's mkdocs.yml")
+    serving.add_argument("--site", type=Path, metavar="DIR", help="serve this built site as it is, without building or watching")
     serving.add_argument("--port", type=int, default=8000, help="the port (default: 8000)")
     serving.add_argument(
         "--host",
@@ -134,8 +146,37 @@ def _parser() -> argparse.ArgumentParser:
 
     schema = commands.add_parser("schema", help="print the JSON Schema of a data file or of a saved record, or all of them")
     schema.add_argument("name", nargs="?", choices=SCHEMA_NAMES)
+    schema.add_argument(
+        "--to", type=Path, metavar="DIR", help="write each as a file into this folder, where an editor finds them"
+    )
     schema.set_defaults(command=_schema)
     return parser
+
+
+def _add_new(what: _Commands, docs: argparse.ArgumentParser) -> None:
+    """The commands that begin something. What is left out is asked for on a terminal."""
+    manual = what.add_parser("manual", help="begin a manual in a folder of its own")
+    manual.add_argument("folder", nargs="?", type=Path, help="the folder, for example my-shop")
+    manual.add_argument("--name", help="the name of the shop (default: from the folder)")
+    manual.add_argument("--units", choices=("metric", "inch"), help="what the shop reads in (default: metric)")
+    manual.set_defaults(command=_new_manual)
+    unit = what.add_parser("unit", parents=[docs], help="begin the data of a unit")
+    unit.add_argument("name", nargs="?", help='what it is called, for example "Birch 5"')
+    unit.set_defaults(command=_new_unit)
+    drum = what.add_parser("drum", parents=[docs], help="add a drum to a unit's data")
+    pack = what.add_parser("pack", parents=[docs], help="add a pack with its parts to a unit's data")
+    procedure = what.add_parser("procedure", parents=[docs], help="begin a page of a unit")
+    for command, example in ((drum, "Rear drum"), (pack, "Reverse pack"), (procedure, "Front drum: assemble")):
+        command.add_argument("unit", nargs="?", help="the unit's folder, for example birch-5")
+        command.add_argument("name", nargs="?", help=f'what it is called, for example "{example}"')
+    drum.set_defaults(command=_new_drum)
+    pack.add_argument("--drum", metavar="ID", help="the drum that it goes into (needed where there are several)")
+    pack.set_defaults(command=_new_pack)
+    procedure.add_argument("--pack", metavar="ID", help="the pack whose limits and stack it shows (default: the first)")
+    procedure.set_defaults(command=_new_procedure)
+    path = what.add_parser("path", parents=[docs], help="begin a learning path")
+    path.add_argument("name", nargs="?", help='what it is called, for example "First week"')
+    path.set_defaults(command=_new_path)
 
 
 def _build(parsed: argparse.Namespace) -> int:
@@ -143,8 +184,21 @@ def _build(parsed: argparse.Namespace) -> int:
 
 
 def _serve(parsed: argparse.Namespace) -> int:
-    recover(settled(parsed.site))
-    return serve(parsed.site, parsed.port, parsed.host, parsed.jobs)
+    if parsed.site is not None:
+        recover(settled(parsed.site))
+        return serve(parsed.site, parsed.port, parsed.host, parsed.jobs)
+    if not parsed.config.is_file():
+        raise NotMadeError(
+            f"{parsed.config.as_posix()}: there is no such file. Call it in the folder of a manual, or name a built site with --site."
+        )
+    site, docs = parsed.config.parent / "site", docs_of(parsed.config)
+    builds = Builds(build_command(parsed.config, site), lambda: states_of(parsed.config, docs), _complain)
+    return serve(site, parsed.port, parsed.host, parsed.jobs, builds)
+
+
+def _complain(text: str) -> None:
+    sys.stderr.write(text)
+    sys.stderr.flush()
 
 
 def _folder(parsed: argparse.Namespace) -> int:
@@ -161,6 +215,16 @@ def _headers(parsed: argparse.Namespace) -> int:
 
 
 def _check(parsed: argparse.Namespace) -> int:
+    if not parsed.watch:
+        return _checked(parsed)
+    for _ in changes(lambda: states_of(parsed.docs)):
+        _checked(parsed)
+        sys.stdout.write(f"Watching {parsed.docs.as_posix()} (end with Ctrl+C).\n")
+        sys.stdout.flush()
+    return 0
+
+
+def _checked(parsed: argparse.Namespace) -> int:
     edition, problems = prepare(parsed.docs, datetime.now(UTC).date())
     # Warnings may wait: what stops the build is mended first, and not sought among them.
     warnings = edition.warnings() if edition else ()
@@ -187,18 +251,74 @@ def _count(count: int, word: str) -> str:
     return f"{count} {word}{'' if count == 1 else 's'}"
 
 
-def _new_unit(parsed: argparse.Namespace) -> int:
-    if not parsed.docs.is_dir():
-        raise NotWrittenError(f"There is no folder {parsed.docs.as_posix()}. Name the folder that holds shop.yml, with --docs.")
-    sys.stdout.write(f"{new_unit(parsed.docs, parsed.name).as_posix()}\n")
+def _new_manual(parsed: argparse.Namespace) -> int:
+    folder = parsed.folder or Path(_asked(None, "Folder of the manual"))
+    name = _asked(parsed.name, "Name of the shop", shown_name(folder.resolve().name))
+    units = _system(_asked(parsed.units, "Units that the shop reads in, metric or inch", "metric"))
+    schemas = {schema: _as_json(schema_of(schema)) for schema in WRITTEN_SCHEMAS}
+    for path in new_manual(folder, name, units, schemas):
+        sys.stdout.write(f"{path.as_posix()}\n")
+    sys.stdout.write(f"Next: cd {shlex.quote(folder.as_posix())}, then: benchleaf serve\n")
     return 0
 
 
+def _new_unit(parsed: argparse.Namespace) -> int:
+    return _told(new_unit(_library(parsed.docs), _asked(parsed.name, "Name of the unit")))
+
+
+def _new_drum(parsed: argparse.Namespace) -> int:
+    library, unit = _library(parsed.docs), _asked(parsed.unit, "Folder of the unit")
+    return _told(new_drum(library, unit, _asked(parsed.name, "Name of the drum")))
+
+
+def _new_pack(parsed: argparse.Namespace) -> int:
+    library, unit_id = _library(parsed.docs), _asked(parsed.unit, "Folder of the unit")
+    name, drum = _asked(parsed.name, "Name of the pack"), parsed.drum
+    unit = library.units.get(unit_id)
+    if drum is None and unit is not None and len(unit.drums) > 1 and sys.stdin.isatty():
+        drum = _asked(None, f"Drum that it goes into, {listed(unit.drums)}")
+    return _told(new_pack(library, unit_id, name, drum))
+
+
 def _new_procedure(parsed: argparse.Namespace) -> int:
-    library, problems = load(parsed.docs)
+    library, unit = _library(parsed.docs), _asked(parsed.unit, "Folder of the unit")
+    return _told(new_procedure(library, unit, _asked(parsed.name, "Title of the page"), parsed.pack))
+
+
+def _new_path(parsed: argparse.Namespace) -> int:
+    return _told(new_path(_library(parsed.docs), _asked(parsed.name, "Name of the path")))
+
+
+def _system(name: str) -> System:
+    match name:
+        case "metric" | "inch":
+            return name
+        case _:
+            raise NotWrittenError("The units are metric or inch. Call it again.")
+
+
+def _library(docs: Path) -> Library:
+    library, problems = load(docs)
     if library is None:
         raise NotWrittenError(f"{problems[0].message} {problems[0].remedy}")
-    sys.stdout.write(f"{new_procedure(library, parsed.unit, parsed.name).as_posix()}\n")
+    return library
+
+
+def _asked(given: str | None, question: str, default: str = "") -> str:
+    """What was given, else what is answered on a terminal, else the default."""
+    if given is not None:
+        return given
+    if sys.stdin.isatty():
+        sys.stdout.write(f"{question}{f' [{default}]' if default else ''}: ")
+        sys.stdout.flush()
+        return sys.stdin.readline().strip() or default
+    if default:
+        return default
+    raise NotWrittenError(f"{question}: give it behind the command, or call it on a terminal, where it is asked for.")
+
+
+def _told(path: Path) -> int:
+    sys.stdout.write(f"{path.as_posix()}\n")
     return 0
 
 
@@ -234,6 +354,16 @@ def _changes(parsed: argparse.Namespace) -> int:
 
 
 def _schema(parsed: argparse.Namespace) -> int:
-    schema = schema_of(parsed.name) if parsed.name else {name: schema_of(name) for name in SCHEMA_NAMES}
-    sys.stdout.write(json.dumps(schema, indent=2, ensure_ascii=False) + "\n")
+    if parsed.to is None:
+        sys.stdout.write(_as_json(schema_of(parsed.name) if parsed.name else {name: schema_of(name) for name in SCHEMA_NAMES}))
+        return 0
+    parsed.to.mkdir(parents=True, exist_ok=True)
+    for name in [parsed.name] if parsed.name else WRITTEN_SCHEMAS:
+        path = parsed.to / f"{name}.schema.json"
+        path.write_text(_as_json(schema_of(name)), encoding="utf-8", newline="\n")
+        _told(path)
     return 0
+
+
+def _as_json(value: object) -> str:
+    return json.dumps(value, indent=2, ensure_ascii=False) + "\n"

@@ -34,6 +34,7 @@ from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slo
 from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.problems import Problem, Problems
+from build_hooks.scaffold import starter_warnings
 from build_hooks.search import IndexedPage
 from build_hooks.trade import trade_warnings, without_accepted
 from build_hooks.wall import wall_addresses
@@ -125,6 +126,7 @@ class Edition:
         authored = [(page.source, page.unit_id) for path, page in self.pages.by_path.items() if path not in self.made]
         found = (
             *warnings_of_shop(self.library),
+            *starter_warnings(self.library.docs),
             *manual_warnings((source for source, _ in authored), self.library),
             *trade_warnings(self.library, authored, self.today),
         )

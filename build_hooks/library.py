@@ -130,7 +130,7 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
             continue
         nothing_read.add(folder.name)
         if not os.path.lexists(folder / "unit.yaml"):
-            remedy = f"Write one: python -m build_hooks new unit {folder.name}."
+            remedy = f"Write one: benchleaf new unit {folder.name}."
             problems.add(_of_file(folder, "no-unit", "This unit's folder has no unit.yml.", remedy))
 
 

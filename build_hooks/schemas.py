@@ -11,7 +11,7 @@ from build_hooks.learning.progress import ProgressFile
 from build_hooks.model import Keys, Shop, WrittenUnit
 from build_hooks.reading.yaml_tree import tree_of
 
-__all__ = ["SCHEMA_NAMES", "schema_of"]
+__all__ = ["SCHEMA_NAMES", "WRITTEN_SCHEMAS", "schema_of"]
 
 _DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 _MODELS: Final[Mapping[str, tuple[type[Keys], str]]] = {
@@ -22,6 +22,8 @@ _MODELS: Final[Mapping[str, tuple[type[Keys], str]]] = {
     "jobs": (JobFile, "jobs.json"),
 }
 SCHEMA_NAMES: Final = tuple(_MODELS)
+WRITTEN_SCHEMAS: Final = ("shop", "unit", "path")
+"""Those of the files that somebody writes by hand."""
 
 
 def schema_of(name: str) -> dict[str, Any]:

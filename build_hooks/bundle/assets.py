@@ -6,13 +6,13 @@ import json
 import os
 import re
 import subprocess
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 
 from build_hooks.bundle.image import BROWSER
 
-__all__ = ["bundled", "bundler", "worker_script"]
+__all__ = ["bundled", "bundler", "scripts_from", "worker_script"]
 
 # The runtime's loader names a public host for packages. Nothing may ever be fetched from there.
 _PUBLIC_HOST: Final = re.compile(r"https://[\w./-]*\$\{[\w$]+\}/full/")
@@ -55,6 +55,15 @@ def worker_script(node_modules: Path, manifest: Mapping[str, Any]) -> bytes:
     if found != 1 or "https://" in cleaned:
         raise ValueError("The runtime's loader names hosts in another way than it used to.")
     return cleaned.encode()
+
+
+def scripts_from(node_modules: Path) -> Callable[[str], bytes]:
+    """What bundles an entry that needs no names defined.
+
+    Args:
+        node_modules: where npm has put its packages.
+    """
+    return lambda entry: bundled(node_modules, entry, {})
 
 
 def bundled(node_modules: Path, entry: str, defined: Mapping[str, str]) -> bytes:

@@ -7,7 +7,7 @@ import json
 import shutil
 from pathlib import Path
 
-__all__ = ["forget_all_but", "is_sound", "put_away", "throw_away"]
+__all__ = ["copy_entry", "forget_all_but", "is_sound", "put_away", "throw_away"]
 
 
 def put_away(made: Path, kept: Path) -> None:
@@ -51,6 +51,17 @@ def throw_away(kept: Path) -> None:
         shutil.rmtree(kept)
     else:
         kept.unlink(missing_ok=True)
+
+
+def copy_entry(kept: Path, copy: Path) -> None:
+    """Copies an entry with its record.
+
+    Args:
+        kept: the place of the entry.
+        copy: the place of the copy; its name is the same.
+    """
+    shutil.copytree(kept, copy)
+    shutil.copyfile(_record_of(kept), _record_of(copy))
 
 
 def forget_all_but(number: int, cache: Path, pattern: str) -> None:

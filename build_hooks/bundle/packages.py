@@ -12,9 +12,16 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
-__all__ = ["RECORDED", "PackageChangedError", "check_packages", "digests_of"]
+__all__ = ["FONTS", "RECORDED", "PackageChangedError", "check_packages", "digests_of", "recorded_digests"]
 
 RECORDED: Final = Path(__file__).with_name("digests.json")
+
+FONTS: Final = {
+    f"atkinson-hyperlegible-{name}.woff2": f"@fontsource-variable/atkinson-hyperlegible-{name}/files/"
+    f"atkinson-hyperlegible-{name}-latin-wght-normal.woff2"
+    for name in ("mono", "next")
+}
+"""The fonts, by the name that they have in a site: where they are below npm's folder."""
 
 _COPIED: Final = (
     "pyodide/pyodide.asm.js",
@@ -22,10 +29,7 @@ _COPIED: Final = (
     "pyodide/pyodide-lock.json",
     "pyodide/pyodide.mjs",
     "pyodide/python_stdlib.zip",
-    *(
-        f"@fontsource-variable/atkinson-hyperlegible-{name}/files/atkinson-hyperlegible-{name}-latin-wght-normal.woff2"
-        for name in ("mono", "next")
-    ),
+    *FONTS.values(),
 )
 # Packages whose modules the bundler takes into our scripts: which of them, it decides by their package.json.
 _BUNDLED: Final = ("idb", "minisearch", "pyodide", "qrcode-generator")
@@ -45,7 +49,7 @@ def check_packages(node_modules: Path) -> None:
     Raises:
         PackageChangedError: a file is missing, has changed, or was never recorded.
     """
-    recorded: dict[str, str] = json.loads(RECORDED.read_text(encoding="utf-8"))
+    recorded = recorded_digests()
     found = digests_of(node_modules)
     bundlers = {path.relative_to(node_modules).as_posix() for path in node_modules.glob(_BUNDLERS)}
     for name in sorted(recorded.keys() | found.keys()):
@@ -57,6 +61,12 @@ def check_packages(node_modules: Path) -> None:
                 f"{node_modules.name}/{name} is not the file that was recorded. Run “npm ci” and build again; "
                 "after changing a version in package.json, run “python -m build_hooks.bundle.digests” first."
             )
+
+
+def recorded_digests() -> dict[str, str]:
+    """What was recorded of npm's packages: hexadecimal SHA-256 by the file's name below ``node_modules``."""
+    recorded: dict[str, str] = json.loads(RECORDED.read_text(encoding="utf-8"))
+    return recorded
 
 
 def digests_of(node_modules: Path) -> dict[str, str]:

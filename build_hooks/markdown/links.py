@@ -38,11 +38,11 @@ def link_faults(page: str, source_path: str, files: Collection[str], unsure: Col
     """
     folder = posixpath.dirname(source_path)
     return in_order(
-        Fault(Mark(number, column), "broken-link", f"{quoted(target)} is no file of the manual.", _remedy(path, folder, files))
+        Fault(Mark(number, column), "broken-link", f"{quoted(target)} is no file of the manual.", _remedy(target, folder, files))
         for number, line in lines_outside_code(page).items()
         for column, target in _targets(line)
         if (path := _path_of(target, folder)) not in files
-        and PurePosixPath(path).suffix not in _SERVED
+        and ("\\" in target or PurePosixPath(path).suffix not in _SERVED)
         and posixpath.dirname(path) not in unsure
     )
 
@@ -61,8 +61,13 @@ def _targets(line: str) -> Iterator[tuple[int, str]]:
                 yield link.start("target") + 1, link["target"]
 
 
-def _remedy(path: str, folder: str, files: Collection[str]) -> str:
+def _remedy(target: str, folder: str, files: Collection[str]) -> str:
     """The file that may be meant, if any is near."""
+    # As Windows shows paths; in an address a folder ends with the other stroke.
+    slashed = target.replace("\\", "/")
+    path = _path_of(slashed, folder)
+    if slashed != target and (path in files or PurePosixPath(path).suffix in _SERVED):
+        return f"Write it with forward slashes: {quoted(slashed)}."
     meant = _meant(PurePosixPath(path), [PurePosixPath(file) for file in sorted(files)])
     if meant is None:
         return "Correct the path: it begins at this page's own folder."

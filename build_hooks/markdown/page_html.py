@@ -237,6 +237,7 @@ def _address_refusal(tag: str, name: str, address: str) -> Refusal | None:
 
 
 @lru_cache(maxsize=1)  # A page is first asked for its refusals, then for its text.
+@lru_cache(maxsize=1024)
 def clean_html(html: str, blocks: int = 0) -> tuple[str, tuple[Refusal, ...]]:
     """Reads the HTML that Markdown made of a page.
 
@@ -260,6 +261,7 @@ _DOUBTFUL: Final = re.compile(r"<[A-Za-z/!?]|\{|\]\s*[(:][^)]{0,300}?(?:[:&\\]|/
 _ANY_MARKER: Final = re.compile(rf'<div {_BLOCK}="\d+"></div>')
 
 
+@lru_cache(maxsize=1024)
 def html_faults(page: str, blocks: int) -> tuple[Fault, ...]:
     """Finds what a page of Markdown may not hold.
 

@@ -393,9 +393,7 @@ def _as_pin(value: object) -> str:
     if isinstance(value, str) and _PIN.fullmatch(value):
         return value
     # What was written may be the PIN itself: it is not shown again.
-    raise fault(
-        "bad-pin", "This is no PIN as it is kept here.", "Write what python -m build_hooks pin prints, and never the PIN itself."
-    )
+    raise fault("bad-pin", "This is no PIN as it is kept here.", "Write what benchleaf pin prints, and never the PIN itself.")
 
 
 Size = Annotated[Quantity, PlainValidator(_as_size), _schema(**_AMOUNT, examples=[*_SIZES.values()])]

@@ -87,7 +87,7 @@ class Senior(Named):
     name: Name = Field(description="The name they go by in the shop.", examples=["M. Fennick"])
     pin: PinField | None = Field(
         default=None,
-        description="Their PIN, salted and hashed by python -m build_hooks pin. Without one anybody can choose their name.",
+        description="Their PIN, salted and hashed by benchleaf pin. Without one anybody can choose their name.",
     )
 
 

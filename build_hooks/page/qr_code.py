@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import segno
 
 __all__ = ["code_image"]
 
 
+@lru_cache(maxsize=1024)
 def code_image(address: str) -> str:
     """A code as an image that a page can hold.
 

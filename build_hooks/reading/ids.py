@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import Final
 
 __all__ = ["ID_PATTERN", "id_from", "is_id"]
@@ -17,5 +18,6 @@ def is_id(text: str) -> bool:
 
 
 def id_from(text: str) -> str:
-    """The id that is nearest to a text; empty where it has no letter or figure that an id may have."""
-    return "-".join(re.findall("[a-z0-9]+", text.casefold()))
+    """The id that is nearest to a text, without its accents; empty where it has no letter or figure that an id may have."""
+    plain = "".join(sign for sign in unicodedata.normalize("NFKD", text) if not unicodedata.combining(sign))
+    return "-".join(re.findall("[a-z0-9]+", plain.casefold()))

@@ -8,7 +8,6 @@ from dataclasses import astuple, fields
 from pathlib import Path
 from typing import Any, Final
 
-from build_hooks.bundle.assets import bundled
 from build_hooks.library import Library
 from build_hooks.search.data_entries import data_entries, word_entry
 from build_hooks.search.entry import Entry, IndexedPage
@@ -26,7 +25,7 @@ SCRIPT: Final = "assets/benchleaf/benchleaf-search.js"
 
 
 def write_search(
-    site: Path, pages: Mapping[str, IndexedPage], library: Library, node_modules: Path, warn: Callable[[str], None]
+    site: Path, pages: Mapping[str, IndexedPage], library: Library, script: Callable[[str], bytes], warn: Callable[[str], None]
 ) -> None:
     """Writes the search box's script and its index into a built site.
 
@@ -35,14 +34,14 @@ def write_search(
         pages: the finished pages by their address from the root of the site (``standards/seals/``); those that are not
             to be found are left out.
         library: shop and units.
-        node_modules: where npm has put the search library and the bundler.
+        script: gives a script by the file of the browser folder that it is bundled from.
         warn: is told in one line what could not be made and what serves instead.
     """
     data = index_data(entries_of(pages, library), words_of(library.shop))
-    ready = ready_index(data, node_modules, warn)
+    ready = ready_index(data, script("search/make-index.js"), warn)
     for name, content in (
         (INDEX, index_script(data if ready is None else {**data, "ready": ready}).encode()),
-        (SCRIPT, bundled(node_modules, "search/main.js", {})),
+        (SCRIPT, script("search/main.js")),
     ):
         target = site / name
         target.parent.mkdir(parents=True, exist_ok=True)

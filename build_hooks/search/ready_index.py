@@ -13,19 +13,17 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 
-from build_hooks.bundle.assets import bundled
-
 __all__ = ["ready_index"]
 
 _LONGEST: Final = 300  # Seconds; a manual of a thousand pages takes about ten on a slow machine.
 
 
-def ready_index(index: Mapping[str, Any], node_modules: Path, warn: Callable[[str], None]) -> object | None:
+def ready_index(index: Mapping[str, Any], script: bytes, warn: Callable[[str], None]) -> object | None:
     """The library's index of the entries.
 
     Args:
         index: the index file's data.
-        node_modules: where npm has put the library and the bundler.
+        script: browser/search/make-index.js, bundled.
         warn: is told in one line why there is none, when there is none.
 
     Returns:
@@ -36,11 +34,11 @@ def ready_index(index: Mapping[str, Any], node_modules: Path, warn: Callable[[st
         warn("The search index could not be made ready, so the first search of each page takes longer: Node.js is not installed.")
         return None
     with tempfile.TemporaryDirectory() as folder:
-        script = Path(folder) / "make-index.cjs"
-        script.write_bytes(bundled(node_modules, "search/make-index.js", {}))
+        program = Path(folder) / "make-index.cjs"
+        program.write_bytes(script)
         try:
             made = subprocess.run(  # noqa: S603 - our own script, no shell
-                [node, str(script)],
+                [node, str(program)],
                 input=json.dumps(index, ensure_ascii=False).encode(),
                 capture_output=True,
                 check=True,

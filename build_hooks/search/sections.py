@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html.parser import HTMLParser
 from typing import Final
 
@@ -37,6 +38,7 @@ class Section:
     labels: list[tuple[str, str]] = field(default_factory=list)
 
 
+@lru_cache(maxsize=1024)
 def sections_of(html: str) -> tuple[Section, ...]:
     """The sections of a page in their order.
 

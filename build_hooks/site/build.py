@@ -6,7 +6,7 @@ import os
 import signal
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -14,19 +14,22 @@ import yaml
 
 from build_hooks.site.replacing import PROJECT, WorkFolder, is_ours, put_in_place, refuse_what_is_not_ours, settled, work_folder
 
-__all__ = ["build_site"]
+__all__ = ["build_site", "docs_of"]
+
+type Run = Callable[[Sequence[str], WorkFolder], int]
 
 _OPTION: Final = "--site"
 _PLAIN_TEXT: Final = "tag:yaml.org,2002:str"
 
 
-def build_site(config: Path, site: Path, builder: str = "mkdocs") -> int:
+def build_site(config: Path, site: Path, builder: str = "mkdocs", run: Run | None = None) -> int:
     """Builds a manual.
 
     Args:
         config: its mkdocs.yml.
         site: the folder that the site is to stand in.
         builder: the module that builds: ``mkdocs``, or a fork of it.
+        run: runs its command; by default in a process of its own.
 
     Returns:
         The exit code: 0, or 1 when something is wrong; the last good site then stays as it was.
@@ -38,12 +41,12 @@ def build_site(config: Path, site: Path, builder: str = "mkdocs") -> int:
         print(f"{config.as_posix()}: there is no such file. Name it with --config.", file=sys.stderr)  # noqa: T201
         return 1
     site = settled(site)
-    sources = {PROJECT: config.absolute().parent, "the docs folder": _docs_of(config)}
+    sources = {PROJECT: config.absolute().parent, "the docs folder": docs_of(config)}
     refuse_what_is_not_ours(site, _OPTION, sources)
     with work_folder(site) as work:
         command = [sys.executable, "-m", "build_hooks.site.builder", builder]
         command += ["build", "--quiet", "--config-file", str(config), "--site-dir", str(work.new)]
-        if _status_of(command, work):
+        if (run or _status_of)(command, work):
             if is_ours(site):
                 print("The last site stays as it was.", file=sys.stderr)  # noqa: T201
             return 1
@@ -53,8 +56,8 @@ def build_site(config: Path, site: Path, builder: str = "mkdocs") -> int:
     return 0
 
 
-def _docs_of(config: Path) -> Path:
-    """The docs folder, as far as it is written in plain words; the builder itself sees to the rest."""
+def docs_of(config: Path) -> Path:
+    """The docs folder of a manual, as far as it is written in plain words; the builder itself sees to the rest."""
     try:
         root = yaml.compose(config.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
     except (UnicodeDecodeError, yaml.YAMLError):

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from build_hooks.blocks import measured_packs
-from build_hooks.bundle import build_browser_files
-from build_hooks.bundle.assets import bundled
+from build_hooks.bundle import browser_bundle
 from build_hooks.changes import FACTS_FILE, facts_of, written_facts
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
@@ -51,7 +49,6 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
     ),
     "wall.css": ("styles/fonts.css", "browser/timer/timer.css", "browser/wall/wall.css", "styles/drawing.css"),
 }
-_FONTS: Final = ("next", "mono")
 _CLEARANCE_FORM: Final = re.compile(r'data-calculator="(?:pack-clearance|set-clearances)"[^>]*\sid="([^"]+)"')
 
 
@@ -60,7 +57,7 @@ class Tools:
     """What making the browser's files needs.
 
     Attributes:
-        node_modules: where npm has put the runtime, the bundler and the fonts.
+        node_modules: where npm has put the runtime, the bundler and the fonts; not looked at where a wheel carries what comes of them.
         cache: a folder that may be kept between builds.
         warn: is told in one line what could not be made and what serves instead.
     """
@@ -89,29 +86,23 @@ def write_site_files(
         scripts: the inline scripts of the pages that may run.
     """
     target = site / FOLDER
-    (target / "fonts").mkdir(parents=True, exist_ok=True)
+    target.mkdir(parents=True, exist_ok=True)
     for name, sheets in _SHEETS.items():
         (target / name).write_text(
             "\n".join((_BUILD_HOOKS / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8"
         )
-    # It checks npm's files, the fonts among them.
-    build_browser_files(target, tools.node_modules, tools.cache, tools.warn)
-    for name in _FONTS:
-        package = tools.node_modules / "@fontsource-variable" / f"atkinson-hyperlegible-{name}" / "files"
-        shutil.copyfile(
-            package / f"atkinson-hyperlegible-{name}-latin-wght-normal.woff2",
-            target / "fonts" / f"atkinson-hyperlegible-{name}.woff2",
-        )
-    (site / WORDS_SCRIPT).write_bytes(bundled(tools.node_modules, "glossary/main.js", {}))
-    _write_units(edition, target / "units")
-    write_search(site, finished, edition.library, tools.node_modules, tools.warn)
-    _write_wall(edition, finished, site, address)
-    write_integrity(sorted(site.rglob("*.html")))
-    (site / HEADERS_FILE).write_text(json.dumps(headers_of_site(scripts, _shared(edition)), indent=2) + "\n", encoding="utf-8")
-    # For whoever asks later what has changed since this edition; readers do not fetch it.
-    (site / FACTS_FILE).write_text(written_facts(facts_of(edition.library.docs)), encoding="utf-8")
-    # Last of all: its list says what every file of the site holds.
-    write_offline(site, tools.node_modules)
+    with browser_bundle(tools.node_modules, tools.cache, tools.warn) as bundle:
+        bundle.copy_to(target)
+        _write_units(edition, target / "units")
+        write_search(site, finished, edition.library, bundle.script, tools.warn)
+        _write_wall(edition, finished, site, address)
+        write_integrity(sorted(site.rglob("*.html")))
+        headers = headers_of_site(scripts, _shared(edition))
+        (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")
+        # For whoever asks later what has changed since this edition; readers do not fetch it.
+        (site / FACTS_FILE).write_text(written_facts(facts_of(edition.library.docs)), encoding="utf-8")
+        # Last of all: its list says what every file of the site holds.
+        write_offline(site, bundle.script)
 
 
 def _shared(edition: Edition) -> str | None:

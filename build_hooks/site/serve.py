@@ -11,7 +11,8 @@ import os
 import socket
 import sys
 import threading
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
@@ -22,6 +23,7 @@ from waitress.trigger import trigger
 
 from build_hooks.site.app import HEADERS_FILE, NOT_FOUND_PAGE, Application, StartResponse, site_application
 from build_hooks.site.shared_folder import LARGEST_FILE, SHARED_ADDRESS, shared_folder_application
+from build_hooks.site.watching import Builds
 
 __all__ = ["HEADERS_FILE", "LOCAL", "NOT_FOUND_PAGE", "SiteServer", "make_server", "serve"]
 
@@ -102,7 +104,9 @@ class SiteServer:
         wasyncore.close_all(self._map, ignore_all=True)
 
 
-def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False, jobs: Path | None = None) -> SiteServer:
+def make_server(
+    site: Path, port: int, *, host: str = LOCAL, quiet: bool = False, jobs: Path | None = None, builds: Builds | None = None
+) -> SiteServer:
     """A server for a built site.
 
     Args:
@@ -111,6 +115,7 @@ def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False
         host: the name or address to listen on; by default this machine only.
         quiet: whether requests are not listed.
         jobs: the folder in which devices share their jobs; None offers none.
+        builds: the builds of the manual that open pages follow; None for a site that is served as it is.
 
     Returns:
         The server, not yet running.
@@ -120,13 +125,15 @@ def make_server(site: Path, port: int, *, host: str = LOCAL, quiet: bool = False
     """
     logging.getLogger("waitress").setLevel(logging.CRITICAL)
     application = site_application(site)
+    if builds is not None:
+        application = builds.application(application)
     if jobs is not None:
         application = shared_folder_application(jobs, application)
     largest = _LARGEST_BODY if jobs is None else LARGEST_FILE
     return SiteServer(application if quiet else _listed(application), _sockets(host, port), largest)
 
 
-def serve(site: Path, port: int, host: str = LOCAL, jobs: Path | None = None) -> int:
+def serve(site: Path, port: int, host: str = LOCAL, jobs: Path | None = None, builds: Builds | None = None) -> int:
     """Serves until interrupted.
 
     Args:
@@ -134,30 +141,47 @@ def serve(site: Path, port: int, host: str = LOCAL, jobs: Path | None = None) ->
         port: the port.
         host: the name or address to listen on.
         jobs: the folder in which devices share their jobs, if there is to be one.
+        builds: the builds of the manual, which run as long as it is served; None serves a built site as it is.
 
     Returns:
         The exit code: 0, or 1 when there is no site, or the folder, port or host cannot be used.
     """
-    if not (site / "index.html").is_file():
-        _complain(f"{site.as_posix()}: there is no built site here. Call make build first.")
+    if builds is None and not (site / "index.html").is_file():
+        _complain(f"{site.as_posix()}: there is no built site here. Build it first: benchleaf build.")
         return 1
     if jobs is not None and (why := _why_no_folder(jobs, site)):
         _complain(why)
         return 1
     try:
-        server = make_server(site, port, host=host, jobs=jobs)
+        # A page that is watched asks four times a second: that is no news.
+        server = make_server(site, port, host=host, jobs=jobs, builds=builds, quiet=builds is not None)
     except (OSError, OverflowError) as error:
         _complain(_why_not(error, port, host))
         return 1
     for line in [*_addresses(host, server.port), *(_about_jobs(jobs, host) if jobs is not None else ())]:
         print(line, flush=True)  # noqa: T201
     try:
-        server.serve_forever()
+        with _running(builds):
+            server.serve_forever()
     except KeyboardInterrupt:
         pass
     finally:
         server.shutdown()
     return 0
+
+
+@contextmanager
+def _running(builds: Builds | None) -> Iterator[None]:
+    if builds is None:
+        yield
+        return
+    thread = threading.Thread(target=builds.run)
+    thread.start()
+    try:
+        yield
+    finally:
+        builds.end()
+        thread.join()
 
 
 def _listed(application: Application) -> Application:
@@ -233,7 +257,8 @@ def _bound(family: socket.AddressFamily, address: str, port: int) -> socket.sock
 
 def _why_not(error: Exception, port: int, host: str) -> str:
     """Why the server cannot start, with what to do."""
-    another = f"Try another: make serve PORT={port + 1 if 0 < port < 65_535 else 8000}"  # noqa: PLR2004 - the largest port
+    free = port + 1 if 0 < port < 65_535 else 8000  # noqa: PLR2004 - the largest port
+    another = f"Try another: --port {free}, or make serve PORT={free}"
     if isinstance(error, socket.gaierror):
         return f"The host {host} is not known. Give a name or an address of this machine, for example --host 0.0.0.0."
     if isinstance(error, OverflowError):
@@ -251,7 +276,7 @@ def _addresses(host: str, port: int) -> list[str]:
     if host == LOCAL:
         return [
             f"The manual is at http://localhost:{port}/, for this machine only (end with Ctrl+C).",
-            "To open it to phones and screens on the network: make serve HOST=0.0.0.0",
+            "To open it to phones and screens on the network: --host 0.0.0.0, or make serve HOST=0.0.0.0",
         ]
     if host not in _EVERYWHERE:
         return [f"The manual is at http://{_bracketed(host)}:{port}/, for whoever reaches this address (end with Ctrl+C)."]

@@ -27,6 +27,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 ROOT: Final = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
+from build_hooks.bundle.assets import scripts_from
 from build_hooks.search import INDEX, SCRIPT, entries_of, index_data, index_script, words_of, write_search
 from build_hooks.search.ready_index import ready_index
 from tests.benchmarks.serving import served
@@ -78,7 +79,7 @@ def built_demo(folder: Path) -> Path:
     command = [sys.executable, "-m", "mkdocs", "build", "--quiet", "--config-file", str(config), "--site-dir", str(site)]
     subprocess.run(command, check=True, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
     edition = demo_edition()
-    write_search(site, pages_of_edition(edition), edition.library, ROOT / "node_modules", told)
+    write_search(site, pages_of_edition(edition), edition.library, scripts_from(ROOT / "node_modules"), told)
     return site
 
 
@@ -153,7 +154,7 @@ def big_site(demo: Path, folder: Path) -> tuple[Path, dict[str, int]]:
     plain["docs"] = plain_documents(sections)
     (folder / "search/search_index.json").write_text(json.dumps(plain), encoding="utf-8")
     index = index_data((*sections, *data), words_of(edition.library.shop))
-    ready = ready_index(index, ROOT / "node_modules", told)
+    ready = ready_index(index, scripts_from(ROOT / "node_modules")("search/make-index.js"), told)
     (folder / INDEX).write_text(index_script({**index, "ready": ready}), encoding="utf-8")
     (folder / "raw").mkdir()
     for name, content in ((INDEX, index_script(index)), (SCRIPT, (folder / SCRIPT).read_text(encoding="utf-8"))):

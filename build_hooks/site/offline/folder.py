@@ -57,7 +57,7 @@ def write_folder(site: Path, folder: Path) -> Path:
 
 def _refuse(site: Path, folder: Path, packed: Path) -> None:
     if not (site / "index.html").is_file():
-        raise NotMadeError(f"{site.as_posix()}: there is no built site here. Call make build first.")
+        raise NotMadeError(f"{site.as_posix()}: there is no built site here. Build it first: benchleaf build.")
     refuse_what_is_not_ours(folder, _OPTION, {"the site": site})
     if os.path.lexists(packed) and not _is_packed_copy(packed, folder.name):
         raise NotMadeError(f"{packed.as_posix()}: something else is here. Name another folder with {_OPTION}.")

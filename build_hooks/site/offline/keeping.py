@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from build_hooks.bundle.assets import bundled
 from build_hooks.reading.addresses import SERVICE_WORKER
 from build_hooks.site.offline.listing import edition_name, kept_files
 from build_hooks.site.serve import NOT_FOUND_PAGE
@@ -25,30 +25,30 @@ _ANY_TAG: Final = re.compile(re.escape(_TAG).replace(r"\{root\}", r"(?:\.\./)*")
 _END: Final = re.compile(r"</body\s*>", re.IGNORECASE)
 
 
-def write_offline(site: Path, node_modules: Path) -> None:
+def write_offline(site: Path, script: Callable[[str], bytes]) -> None:
     """Makes a built site one that browsers keep. Nothing in the site may change afterwards: the list says what it holds.
 
     Args:
         site: the folder of the finished site, headers and all.
-        node_modules: where npm has put the bundler.
+        script: gives a script by the file of the browser folder that it is bundled from.
     """
     (site / PAGE_SCRIPT).parent.mkdir(parents=True, exist_ok=True)
-    (site / PAGE_SCRIPT).write_bytes(bundled(node_modules, "offline/register.js", {}))
+    (site / PAGE_SCRIPT).write_bytes(script("offline/register.js"))
     shutil.copyfile(_SHEET, site / STYLES)
     for page in sorted(site.rglob("*.html")):
         # The page for what is not there is served for any address: nothing relative in it would lead anywhere.
         if page.relative_to(site).as_posix() != NOT_FOUND_PAGE:
             text = page.read_text(encoding="utf-8")
             page.write_text(with_script(text, "../" * (len(page.relative_to(site).parts) - 1)), encoding="utf-8")
-    script = bundled(node_modules, "offline/service-worker.js", {}).decode()
+    worker = script("offline/service-worker.js").decode()
     files = kept_files(site, without=SERVICE_WORKER)
     edition = {
-        "name": edition_name(files, script),
+        "name": edition_name(files, worker),
         "bytes": sum(file.bytes for file in files.values()),
         "files": {path: file.integrity for path, file in files.items()},
     }
     text = json.dumps(edition, ensure_ascii=True, separators=(",", ":"))
-    (site / SERVICE_WORKER).write_text(f"self.benchleafEdition={text};\n{script}", encoding="utf-8")
+    (site / SERVICE_WORKER).write_text(f"self.benchleafEdition={text};\n{worker}", encoding="utf-8")
 
 
 def with_script(page: str, root: str) -> str:

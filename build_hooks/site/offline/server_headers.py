@@ -35,7 +35,7 @@ def headers_for(server: str, site: Path) -> str:
         ValueError: a header holds what could not be written between quotation marks.
     """
     if not (site / HEADERS_FILE).is_file():
-        raise NotMadeError(f"{site.as_posix()}: there is no built site here. Call make build first.")
+        raise NotMadeError(f"{site.as_posix()}: there is no built site here. Build it first: benchleaf build.")
     headers: Mapping[str, str] = json.loads((site / HEADERS_FILE).read_text(encoding="utf-8"))
     if any(mark in value for value in headers.values() for mark in '"\\\n$'):
         raise ValueError("A header holds a character that would end or change its line in the server's settings.")

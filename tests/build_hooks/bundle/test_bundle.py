@@ -18,7 +18,7 @@ from typing import Any, Final
 import pytest
 
 import calc_engine
-from build_hooks.bundle import BrowserFiles, PackageChangedError, build_browser_files, write_inlined_parts
+from build_hooks.bundle import BrowserFiles, PackageChangedError, build_browser_files, carry, write_inlined_parts
 from build_hooks.bundle.assets import bundled
 from build_hooks.bundle.image import ImageFault, make_image
 from build_hooks.bundle.known import known_answers
@@ -140,7 +140,8 @@ def test_without_node_the_site_is_built_without_an_image(tmp_path: Path, monkeyp
     ]
     assert not found.has_image
     assert {Path(name).name for name in found.files} == {
-        "benchleaf.js", "wall.js", "benchleaf-worker.js", "runtime.js", "wasm.gz", "stdlib.zip", "engine.whl",
+        "benchleaf.js", "wall.js", "benchleaf-words.js", "benchleaf-worker.js", "runtime.js", "wasm.gz", "stdlib.zip", "engine.whl",
+        "atkinson-hyperlegible-mono.woff2", "atkinson-hyperlegible-next.woff2",
     }  # fmt: skip
     assert not list((tmp_path / "cache").iterdir())
 
@@ -172,7 +173,7 @@ def test_a_damaged_cache_is_not_believed(target: Path, tmp_path: Path, monkeypat
     """A byte of the kept image or of the kept site is another: it is said, and both are made anew."""
     cache = tmp_path / "cache"
     shutil.copytree(CACHE, cache)
-    for kept in (*cache.glob("image-*"), *cache.glob("site-*/engine-*/image.gz")):
+    for kept in (*cache.glob("image-*"), *cache.glob("site-*/assets/engine-*/image.gz")):
         if kept.suffix != ".json":
             content = bytearray(kept.read_bytes())
             content[-9] ^= 1
@@ -194,6 +195,46 @@ def test_a_changed_package_stops_the_build(tmp_path: Path, monkeypatch: pytest.M
     with pytest.raises(PackageChangedError, match=re.escape("is not the file that was recorded. Run “npm ci” and build again;")):
         _build(tmp_path / "site")
     assert not (tmp_path / "site").exists()
+
+
+@pytest.mark.usefixtures("files")
+def test_what_a_wheel_carries_needs_no_packages(target: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Copied with its record, the same entry of the cache serves where npm has put nothing, and starts no program."""
+    carry(MODULES, CACHE, tmp_path / "ready")
+    monkeypatch.setattr("build_hooks.bundle.CARRIED", tmp_path / "ready")
+    monkeypatch.setattr(subprocess, "run", None)
+    build_browser_files(tmp_path / "site", tmp_path / "nowhere", tmp_path / "nothing", print)
+    assert _content(tmp_path / "site") == _content(target)
+    assert not (tmp_path / "nothing").exists()
+
+
+@pytest.mark.parametrize("change", ["carried", "engine"])
+def test_what_a_wheel_carries_is_checked(change: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file that was changed after it was installed stops the build: one that is carried, or one that they were made from."""
+    carry(MODULES, CACHE, tmp_path / "ready")
+    monkeypatch.setattr("build_hooks.bundle.CARRIED", tmp_path / "ready")
+    if change == "carried":
+        next(tmp_path.rglob("wall.js")).write_text("", encoding="utf-8")
+    else:
+        monkeypatch.setattr("build_hooks.bundle.engine_files", lambda: {**ENGINE, "calc_engine/page.py": b""})
+    with pytest.raises(PackageChangedError) as caught:
+        build_browser_files(tmp_path / "site", MODULES, tmp_path / "cache", print)
+    assert str(caught.value) == (
+        "The installed files of benchleaf are not those of its wheel: one was changed or is missing. "
+        "Install it again, with pip install --force-reinstall --no-deps and the wheel."
+    )
+
+
+def test_a_wheel_is_not_made_of_half_the_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without Node there is no memory image, and a wheel without one would start slowly everywhere."""
+    monkeypatch.setenv("PATH", "/nowhere")
+    with pytest.raises(PackageChangedError) as caught:
+        carry(MODULES, tmp_path / "cache", tmp_path / "ready")
+    assert str(caught.value) == (
+        "A wheel needs every file. No memory image of the engine could be made, so it will start slowly in the page: "
+        "Node.js is not installed."
+    )
+    assert not (tmp_path / "ready").exists()
 
 
 def test_the_page_knows_its_engines_scripts(target: Path, files: BrowserFiles) -> None:

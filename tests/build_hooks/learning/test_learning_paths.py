@@ -205,7 +205,7 @@ def test_an_exercise_block_is_a_place_for_the_page_s_script(tmp_path: Path, monk
 
 @pytest.mark.parametrize("name", ["progress", "jobs"])
 def test_the_published_schema_of_a_record_is_the_one_that_the_page_checks_by(name: str) -> None:
-    """``python -m build_hooks schema NAME`` made it; after a change of the model it is made again."""
+    """``benchleaf schema NAME`` made it; after a change of the model it is made again."""
     published = json.loads((ROOT / "docs" / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8"))
     bundled = json.loads((ROOT / "build_hooks" / "browser" / "records" / f"{name}.schema.json").read_text(encoding="utf-8"))
     assert published == schema_of(name)

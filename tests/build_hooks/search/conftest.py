@@ -90,7 +90,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("search-site")
     data = index_data(ENTRIES, WORDS)
     warnings: list[str] = []
-    ready = ready_index(data, NODE_MODULES, warnings.append)
+    ready = ready_index(data, bundled(NODE_MODULES, "search/make-index.js", {}), warnings.append)
     assert warnings == []
     (folder / SCRIPT).parent.mkdir(parents=True)
     (folder / SCRIPT).write_bytes(bundled(NODE_MODULES, "search/main.js", {}))

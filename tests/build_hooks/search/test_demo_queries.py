@@ -8,6 +8,7 @@ from typing import Any, Final
 import pytest
 import yaml
 
+from build_hooks.bundle.assets import scripts_from
 from build_hooks.search import INDEX, write_search
 from tests.build_hooks.search.asking import Asked, ask, load_queries, page_rank, rank
 from tests.build_hooks.search.demo_pages import DOCS, demo_edition, pages_of_edition
@@ -30,7 +31,7 @@ def index(tmp_path_factory: pytest.TempPathFactory) -> Path:
     edition = demo_edition()
     site = tmp_path_factory.mktemp("site")
     warnings: list[str] = []
-    write_search(site, pages_of_edition(edition), edition.library, DOCS.parent / "node_modules", warnings.append)
+    write_search(site, pages_of_edition(edition), edition.library, scripts_from(DOCS.parent / "node_modules"), warnings.append)
     assert warnings == []
     return site / INDEX
 

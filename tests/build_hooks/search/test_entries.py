@@ -10,6 +10,7 @@ from typing import Final
 
 import pytest
 
+from build_hooks.bundle.assets import scripts_from
 from build_hooks.library import Library, load
 from build_hooks.search import INDEX, SCRIPT, Entry, IndexedPage, Kind, entries_of, index_script, write_search
 
@@ -216,7 +217,7 @@ def test_script_and_index_are_written(library: Library, tmp_path: Path) -> None:
     """The site gets the box's script and the index, ready made, the same bytes each time."""
     warnings: list[str] = []
     for site in (tmp_path / "one", tmp_path / "two"):
-        write_search(site, PAGES, library, NODE_MODULES, warnings.append)
+        write_search(site, PAGES, library, scripts_from(NODE_MODULES), warnings.append)
     assert warnings == []
     index = index_in((tmp_path / "one" / INDEX).read_text(encoding="utf-8"))
     assert list(index) == ["fields", "entries", "words", "ready"]
@@ -229,7 +230,7 @@ def test_without_node_the_page_makes_the_index(library: Library, tmp_path: Path,
     """The search still works; the author is told what it costs."""
     monkeypatch.setattr(shutil, "which", lambda _: None)
     warnings: list[str] = []
-    write_search(tmp_path, PAGES, library, NODE_MODULES, warnings.append)
+    write_search(tmp_path, PAGES, library, scripts_from(NODE_MODULES), warnings.append)
     assert warnings == [
         "The search index could not be made ready, so the first search of each page takes longer: Node.js is not installed."
     ]

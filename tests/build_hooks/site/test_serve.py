@@ -270,7 +270,7 @@ def test_only_this_machine_is_served_unless_told_otherwise(tmp_path: Path) -> No
 def test_serving_nothing_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Without a site one line says what to do."""
     assert serve(tmp_path / "site", 0) == 1
-    assert capsys.readouterr().err.endswith("there is no built site here. Call make build first.\n")
+    assert capsys.readouterr().err.endswith("there is no built site here. Build it first: benchleaf build.\n")
 
 
 def test_a_port_or_host_that_cannot_be_used_is_explained(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -285,8 +285,8 @@ def test_a_port_or_host_that_cannot_be_used_is_explained(tmp_path: Path, capsys:
     assert serve(tmp_path / "site", 0, "192.0.2.7") == 1
     assert serve(tmp_path / "site", 0, "no such host") == 1
     assert capsys.readouterr().err.splitlines() == [
-        f"Port {port} cannot be used: Address already in use. Try another: make serve PORT={port + 1}",
-        "There is no port 70000. Try another: make serve PORT=8000",
+        f"Port {port} cannot be used: Address already in use. Try another: --port {port + 1}, or make serve PORT={port + 1}",
+        "There is no port 70000. Try another: --port 8000, or make serve PORT=8000",
         "The host 192.0.2.7 is no address of this machine. Give one that is, for example --host 0.0.0.0 for all of them.",
         "The host no such host is not known. Give a name or an address of this machine, for example --host 0.0.0.0.",
     ]

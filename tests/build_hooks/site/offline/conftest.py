@@ -16,6 +16,7 @@ from typing import Final
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from build_hooks.bundle.assets import scripts_from
 from build_hooks.site.offline import write_offline
 from tests.site.conftest import PATIENCE, ROOT, site
 
@@ -71,7 +72,7 @@ class Served:
         page.write_text(
             re.sub(r"<h1[^>]*>.*?</h1>", f'<h1 id="start">{text}</h1>', page.read_text(encoding="utf-8")), encoding="utf-8"
         )
-        write_offline(self.folder, ROOT / "node_modules")
+        write_offline(self.folder, scripts_from(ROOT / "node_modules"))
 
 
 @pytest.fixture(scope="session")
@@ -79,7 +80,7 @@ def kept_site(site: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo with its service worker. Not to be changed."""
     folder = tmp_path_factory.mktemp("kept") / "site"
     shutil.copytree(site, folder)
-    write_offline(folder, ROOT / "node_modules")
+    write_offline(folder, scripts_from(ROOT / "node_modules"))
     return folder
 
 
@@ -104,7 +105,7 @@ def short_site(kept_site: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
     folder = tmp_path_factory.mktemp("short") / "site"
     unused = shutil.ignore_patterns("lunr", "calculations", "rowan-6", "hazel-2", "a*-check", "f*-soak", "m*-clearance", "[pt]*s")
     shutil.copytree(kept_site, folder, ignore=unused)
-    write_offline(folder, ROOT / "node_modules")
+    write_offline(folder, scripts_from(ROOT / "node_modules"))
     return folder
 
 

@@ -95,7 +95,7 @@ def test_a_header_that_would_end_its_line_is_refused(mark: str, tmp_path: Path) 
 def test_without_a_site_there_are_no_headers(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """One line says what to do."""
     assert main(["headers", "nginx", "--site", str(tmp_path)]) == 1
-    assert capsys.readouterr() == ("", f"{tmp_path.as_posix()}: there is no built site here. Call make build first.\n")
+    assert capsys.readouterr() == ("", f"{tmp_path.as_posix()}: there is no built site here. Build it first: benchleaf build.\n")
 
 
 def test_a_folder_that_holds_something_else_is_left_alone(tmp_path: Path) -> None:
@@ -115,5 +115,7 @@ def test_a_folder_that_holds_something_else_is_left_alone(tmp_path: Path) -> Non
         assert str(refused.value) == f"{target.as_posix()}: {why}. Name another folder with --to."
     with pytest.raises(NotMadeError) as refused:
         write_folder(tmp_path / "photos", tmp_path / "new")
-    assert str(refused.value) == f"{(tmp_path / 'photos').as_posix()}: there is no built site here. Call make build first."
+    assert (
+        str(refused.value) == f"{(tmp_path / 'photos').as_posix()}: there is no built site here. Build it first: benchleaf build."
+    )
     assert sorted(path.name for path in tmp_path.iterdir()) == ["file", "here", "photos"]

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
+from build_hooks.bundle.assets import scripts_from
 from build_hooks.reading.addresses import SERVICE_WORKER
 from build_hooks.site.offline import write_offline
 from build_hooks.site.serve import HEADERS_FILE
@@ -287,5 +288,5 @@ def test_the_wall_says_it_in_its_lists_only(served: Served, reader: Callable[[],
 def test_writing_it_twice_changes_nothing(served: Served) -> None:
     """The same site has the same edition, whoever builds it and how often."""
     before = {path: path.read_bytes() for path in served.folder.rglob("*") if path.is_file()}
-    write_offline(served.folder, ROOT / "node_modules")
+    write_offline(served.folder, scripts_from(ROOT / "node_modules"))
     assert {path: path.read_bytes() for path in served.folder.rglob("*") if path.is_file()} == before
