@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from calc_engine.calculations.air_check import AIR_CHECK
 from calc_engine.calculations.bearing_shim import BEARING_SHIM
+from calc_engine.calculations.bushing_clearance import BUSHING_CLEARANCE
 from calc_engine.calculations.choose_parts import CHOOSE_PARTS
 from calc_engine.calculations.convert import CONVERT
 from calc_engine.calculations.disc_spring import DISC_SPRING
@@ -36,6 +37,7 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PAST_CLEARANCES,
     END_PLAY,
     BEARING_SHIM,
+    BUSHING_CLEARANCE,
     PISTON_FORCE,
     AIR_CHECK,
     RETURN_SPRING,
