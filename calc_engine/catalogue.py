@@ -12,6 +12,7 @@ from calc_engine.calculations.choose_parts import CHOOSE_PARTS
 from calc_engine.calculations.convert import CONVERT
 from calc_engine.calculations.disc_spring import DISC_SPRING
 from calc_engine.calculations.end_play import END_PLAY
+from calc_engine.calculations.flatness import FLATNESS
 from calc_engine.calculations.indicator_angle import INDICATOR_ANGLE
 from calc_engine.calculations.pack_clearance import PACK_CLEARANCE
 from calc_engine.calculations.past_clearances import PAST_CLEARANCES
@@ -44,6 +45,7 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     DISC_SPRING,
     TORQUE_CAPACITY,
     PLATE_WEAR,
+    FLATNESS,
     SOAK_LEFT,
     WRENCH_ADAPTER,
     INDICATOR_ANGLE,
