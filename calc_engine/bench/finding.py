@@ -15,7 +15,12 @@ from calc_engine.quantities.units import Dimension
 
 __all__ = ["Finding", "Held", "finding_lines", "hold", "hold_mean", "is_whole_certain", "reading_of", "whole_verdict"]
 
-_SAID: Final = {"in": "within", "low": "below", "high": "above"}
+# For a verdict, with one limit and with both.
+_WHERE: Final = {
+    "in": ("keeps to it", "is within them"),
+    "low": ("is below it", "is below them"),
+    "high": ("is above it", "is above them"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,18 +129,12 @@ def finding_lines(finding: Finding, units: AnswerUnits, dimension: Dimension = D
     """
     value, held = finding.value, finding.held
     low, high = (None if end is None else units.limit(end, value, dimension) for end in (held.low, held.high))
-    limits, them = _limits(low, high)
-    yield f"{limits} {units.symbol(dimension)}: {units.number(value, dimension)} is {_SAID[finding.verdict]} {them}"
+    limits = f"limits {low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+    where = _WHERE[finding.verdict][bool(low and high)]
+    yield f"{limits} {units.symbol(dimension)}: {units.number(value, dimension)} {where}"
     if finding.uncertainty is not None:
         each = "of each limit" if low and high else "of the limit"
         sure = f"all on one side {each}: sure" if finding.certain else "a limit lies in between: not sure"
         ends = (held.shown(value + sign * finding.uncertainty, value.step) for sign in (-1, 1))
         least, most = (units.number(end, dimension) for end in ends)
         yield f"could be {least} to {most} {units.symbol(dimension)}: {sure}"
-
-
-def _limits(low: str | None, high: str | None) -> tuple[str, str]:
-    """How limits are written, and the word for them within a sentence."""
-    if low is not None and high is not None:
-        return f"limits {low} to {high}", "them"
-    return (f"at least {low}", "it") if low is not None else (f"at most {high}", "it")

@@ -51,6 +51,7 @@ def test_the_lines() -> None:
         "limits 0.80 to 1.20 mm: 1.00 is within them",
         "could be 0.977 to 1.023 mm: all on one side of each limit: sure",
     ]
+    assert next(iter(finding_lines(found("0.9", LEAST), UNITS))) == "at least 0.80 mm: 0.90 keeps to it"
     assert list(finding_lines(found("0.7", LEAST), UNITS)) == [
         "at least 0.80 mm: 0.70 is below it",
         "could be 0.677 to 0.723 mm: all on one side of the limit: sure",

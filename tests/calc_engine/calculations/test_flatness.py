@@ -37,7 +37,7 @@ def test_the_example(bench: Any) -> None:
         "from the gauge's steps, twice: u₁ ≈ 0.00082 mm; from the largest error / √3: u₂ ≈ 0.0017 mm",
         "u = √(u₁² + u₂²) ≈ 0.0019 mm; k ≈ 2 (degrees of freedom: infinite; 95.45 %)",
         "uncertainty U = k × u ≈ 0.0038 mm",
-        "at most 0.06 mm: 0.052 is within it",
+        "at most 0.06 mm: 0.052 keeps to it",
         "could be 0.048 to 0.055 mm: all on one side of the limit: sure",
     ]
 
