@@ -6,11 +6,16 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from calc_engine.calculations.air_check import AIR_CHECK
+from calc_engine.calculations.band_adjustment import BAND_ADJUSTMENT
 from calc_engine.calculations.bearing_shim import BEARING_SHIM
+from calc_engine.calculations.bushing_clearance import BUSHING_CLEARANCE
 from calc_engine.calculations.choose_parts import CHOOSE_PARTS
 from calc_engine.calculations.convert import CONVERT
+from calc_engine.calculations.converter_pullback import CONVERTER_PULLBACK
+from calc_engine.calculations.cooler_flow import COOLER_FLOW
 from calc_engine.calculations.disc_spring import DISC_SPRING
 from calc_engine.calculations.end_play import END_PLAY
+from calc_engine.calculations.flatness import FLATNESS
 from calc_engine.calculations.gear_train import GEAR_TRAIN
 from calc_engine.calculations.indicator_angle import INDICATOR_ANGLE
 from calc_engine.calculations.pack_clearance import PACK_CLEARANCE
@@ -18,6 +23,8 @@ from calc_engine.calculations.past_and_forecast import PAST_AND_FORECAST
 from calc_engine.calculations.past_clearances import PAST_CLEARANCES
 from calc_engine.calculations.piston_force import PISTON_FORCE
 from calc_engine.calculations.plate_wear import PLATE_WEAR
+from calc_engine.calculations.pressure_check import PRESSURE_CHECK
+from calc_engine.calculations.pump_clearance import PUMP_CLEARANCE
 from calc_engine.calculations.return_spring import RETURN_SPRING
 from calc_engine.calculations.set_clearances import SET_CLEARANCES
 from calc_engine.calculations.sight_size import SIGHT_SIZE
@@ -40,6 +47,12 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PAST_AND_FORECAST,
     END_PLAY,
     BEARING_SHIM,
+    BUSHING_CLEARANCE,
+    PUMP_CLEARANCE,
+    CONVERTER_PULLBACK,
+    BAND_ADJUSTMENT,
+    PRESSURE_CHECK,
+    COOLER_FLOW,
     PISTON_FORCE,
     AIR_CHECK,
     RETURN_SPRING,
@@ -48,6 +61,7 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PLATE_WEAR,
     GEAR_TRAIN,
     WHICH_ELEMENT,
+    FLATNESS,
     SOAK_LEFT,
     WRENCH_ADAPTER,
     INDICATOR_ANGLE,

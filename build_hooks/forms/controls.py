@@ -25,6 +25,7 @@ _UNITS: Final[Mapping[Dimension, tuple[str, str]]] = {
     Dimension.TEMPERATURE: ("degC", "degF"),
     Dimension.TIME: ("min", "min"),
     Dimension.VOLUME: ("L", "qt"),
+    Dimension.FLOW: ("L/min", "qt/min"),
     Dimension.EXPANSION: ("1/K", "1/K"),
 }
 

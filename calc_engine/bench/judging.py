@@ -23,6 +23,7 @@ __all__ = [
     "Judged",
     "Selective",
     "as_judged",
+    "combined_lines",
     "gauge_caution",
     "judge_readings",
     "judged_lines",
@@ -187,31 +188,51 @@ def settle(clearance: Fraction, limits: Limits, effect: int = -1) -> tuple[Fract
 
 
 def uncertainty_lines(
-    values: Sequence[Fraction], step: Fraction | None, unsure: Uncertainty | None, units: AnswerUnits
+    values: Sequence[Fraction],
+    step: Fraction | None,
+    unsure: Uncertainty | None,
+    units: AnswerUnits,
+    dimension: Dimension = Dimension.LENGTH,
+    *,
+    readings: str = "positions",
 ) -> Iterable[str]:
-    """The working of the uncertainty, for a mean of readings in mm.
+    """The working of the uncertainty, for a mean of readings in the base unit.
 
     Args:
-        values: shape (n,), n >= 1, mm: the readings.
-        step: how finely they are shown, mm; None where nothing is known of the gauge.
-        unsure: what is known of the uncertainty, mm; None when nothing is.
+        values: shape (n,), n >= 1: the readings.
+        step: how finely they are shown; None where nothing is known of the gauge.
+        unsure: what is known of the uncertainty; None when nothing is.
         units: for the figures.
+        dimension: what was read.
+        readings: what the readings are called.
     """
     number_of = len(values)
     if number_of > 1:
         low, high = (Measured(value, step) for value in (min(values), max(values)))
         deviation = Measured(square_root(sample_variance(values)), step)
-        yield f"spread = {units.number(high)} − {units.number(low)} {units.equals(Measured(high - low, step))}"
-        yield f"standard deviation of the {number_of} positions {units.equals(deviation)}"
+        yield f"spread = {units.number(high, dimension)} − {units.number(low, dimension)} {units.equals(Measured(high - low, step), dimension)}"
+        yield f"standard deviation of the {number_of} {readings} {units.equals(deviation, dimension)}"
     if unsure is None:
         yield "uncertainty: not known; it takes readings that differ, or the gauge's smallest division or largest error"
         return
     spread, gauge = square_root(unsure.spread_part), square_root(unsure.gauge_part)
     source = f"standard deviation / √{number_of}" if unsure.from_readings else "the gauge's steps"
-    yield f"from {source}: u₁ {units.equals(spread)}; from the largest error / √3: u₂ {units.equals(gauge)}"
+    yield f"from {source}: u₁ {units.equals(spread, dimension)}; from the largest error / √3: u₂ {units.equals(gauge, dimension)}"
+    yield from combined_lines(unsure, units, dimension)
+
+
+def combined_lines(unsure: Uncertainty, units: AnswerUnits, dimension: Dimension = Dimension.LENGTH) -> Iterable[str]:
+    """The end of the working of an uncertainty: its two parts u₁ and u₂ together, and expanded.
+
+    Args:
+        unsure: the uncertainty, base unit.
+        units: for the figures.
+        dimension: what was measured.
+    """
     freedom = "infinite" if unsure.degrees_of_freedom is None else equals_number(unsure.degrees_of_freedom, 1).lstrip("=≈ ")
-    yield f"u = √(u₁² + u₂²) {units.equals(unsure.standard)}; k {equals_number(unsure.coverage_factor, 3)} (degrees of freedom: {freedom}; 95.45 %)"
-    yield f"uncertainty U = k × u {units.equals(uncertain(unsure.expanded))}"
+    factor = f"k {equals_number(unsure.coverage_factor, 3)} (degrees of freedom: {freedom}; 95.45 %)"
+    yield f"u = √(u₁² + u₂²) {units.equals(unsure.standard, dimension)}; {factor}"
+    yield f"uncertainty U = k × u {units.equals(uncertain(unsure.expanded), dimension)}"
 
 
 def verdict_lines(

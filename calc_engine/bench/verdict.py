@@ -10,7 +10,7 @@ from typing import Literal
 from calc_engine.declare.fields import length
 from calc_engine.problems import Problem
 
-__all__ = ["Limits", "Verdict", "crossed", "is_certain", "judge"]
+__all__ = ["Limits", "Verdict", "crossed", "is_certain", "is_certain_between", "judge", "judge_between"]
 
 Verdict = Literal["in", "low", "high"]
 
@@ -72,9 +72,24 @@ def judge(value: Fraction, limits: Limits) -> Verdict:
         >>> judge(Fraction("1.20"), limits), judge(Fraction("1.21"), limits)
         ('in', 'high')
     """
-    if value < limits.min:
+    return judge_between(value, limits.min, limits.max)
+
+
+def judge_between(value: Fraction, low: Fraction | None, high: Fraction | None) -> Verdict:
+    """As `judge`, for limits of anything, of which one may be missing.
+
+    Args:
+        value: the value, in any unit.
+        low: the lower limit in the same unit; None for no lower limit.
+        high: the upper limit; None for no upper limit.
+
+    Example:
+        >>> judge_between(Fraction(2), Fraction(3), None), judge_between(Fraction(2), None, Fraction(3))
+        ('low', 'in')
+    """
+    if low is not None and value < low:
         return "low"
-    return "high" if value > limits.max else "in"
+    return "high" if high is not None and value > high else "in"
 
 
 def is_certain(value: Fraction, expanded: Fraction, limits: Limits) -> bool:
@@ -95,7 +110,25 @@ def is_certain(value: Fraction, expanded: Fraction, limits: Limits) -> bool:
         >>> is_certain(Fraction("1.15"), Fraction("0.05"), limits), is_certain(Fraction("1.16"), Fraction("0.05"), limits)
         (True, False)
     """
-    low, high = value - expanded, value + expanded
-    above_min = low >= limits.min or high < limits.min
-    below_max = high <= limits.max or low > limits.max
-    return above_min and below_max
+    return is_certain_between(value, expanded, limits.min, limits.max)
+
+
+def is_certain_between(value: Fraction, expanded: Fraction, low: Fraction | None, high: Fraction | None) -> bool:
+    """As `is_certain`, for limits of anything, of which one may be missing.
+
+    Args:
+        value: the measured value, in any unit.
+        expanded: its expanded uncertainty U in the same unit, >= 0.
+        low: the lower limit; None for no lower limit.
+        high: the upper limit; None for no upper limit.
+
+    Source: as `is_certain`.
+
+    Example:
+        >>> is_certain_between(Fraction(5), Fraction(1), Fraction(4), None), is_certain_between(Fraction(5), Fraction(2), Fraction(4), None)
+        (True, False)
+    """
+    least, most = value - expanded, value + expanded
+    above_low = low is None or least >= low or most < low
+    below_high = high is None or most <= high or least > high
+    return above_low and below_high

@@ -10,7 +10,15 @@ from typing import Final
 from calc_engine.maths.distributions import coverage_factor
 from calc_engine.maths.functions import rounded, square_root, to_decimal, working_precision
 
-__all__ = ["Uncertainty", "expanded_uncertainty", "known_uncertainty", "mean", "quantile", "sample_variance"]
+__all__ = [
+    "Uncertainty",
+    "expanded_uncertainty",
+    "known_uncertainty",
+    "mean",
+    "quantile",
+    "sample_variance",
+    "uncertainty_of_difference",
+]
 
 _PRINTED_DIGITS: Final = 15
 
@@ -126,11 +134,50 @@ def expanded_uncertainty(values: Sequence[Fraction], step_variance: Fraction, ga
     variance_a = max(spread, steps)
     total = variance_a + gauge_variance
     freedom = (number - 1) * total**2 / variance_a**2 if from_readings else None
-    standard = square_root(total)
+    return _expanded(variance_a, gauge_variance, freedom, from_readings=from_readings)
+
+
+def _expanded(spread: Fraction, gauge: Fraction, freedom: Fraction | None, *, from_readings: bool) -> Uncertainty:
+    standard = square_root(spread + gauge)
     factor = coverage_factor(freedom)
     with working_precision():
         expanded = rounded(to_decimal(factor * standard), _PRINTED_DIGITS)
-    return Uncertainty(variance_a, from_readings, gauge_variance, freedom, standard, factor, expanded)
+    return Uncertainty(spread, from_readings, gauge, freedom, standard, factor, expanded)
+
+
+def uncertainty_of_difference(one: Uncertainty, other: Uncertainty) -> Uncertainty | None:
+    """The uncertainty of the difference of two values that were measured apart from each other.
+
+    u^2 = u_1^2 + u_2^2, degrees of freedom u^4 / (u_1^4/nu_1 + u_2^4/nu_2).
+
+    Args:
+        one: the uncertainty of the first value.
+        other: that of the second, in the same unit.
+
+    Returns:
+        The uncertainty, always above zero, or None where nothing is known of either.
+
+    Source: JCGM 100:2008, 5.1.2 (both errors count, whichever value is taken from the other) and G.4.1.
+
+    Example:
+        >>> parts = [expanded_uncertainty([Fraction(1), Fraction(2), Fraction(3)], Fraction(0), Fraction(0)) for _ in "ab"]
+        >>> uncertainty_of_difference(*parts).degrees_of_freedom
+        Fraction(4, 1)
+    """
+    total = sum((part.spread_part + part.gauge_part for part in (one, other)), Fraction(0))
+    if not total:
+        return None
+    shares = [
+        (part.spread_part + part.gauge_part) ** 2 / part.degrees_of_freedom
+        for part in (one, other)
+        if part.degrees_of_freedom is not None
+    ]
+    return _expanded(
+        one.spread_part + other.spread_part,
+        one.gauge_part + other.gauge_part,
+        total**2 / sum(shares, Fraction(0)) if shares else None,
+        from_readings=one.from_readings or other.from_readings,
+    )
 
 
 def known_uncertainty(values: Sequence[Fraction], step_variance: Fraction, gauge_variance: Fraction) -> Uncertainty | None:

@@ -43,6 +43,7 @@ class Dimension(StrEnum):
     TEMPERATURE = "temperature"
     TIME = "time"
     VOLUME = "volume"
+    FLOW = "flow"
     EXPANSION = "expansion per kelvin"
 
 
@@ -143,12 +144,15 @@ UNITS: Final[tuple[Unit, ...]] = (
     Unit("kg/m3", D.DENSITY, Fraction(1), ("kg/m³", "kg/m^3"), None, 0, 1, "kg/m³"),
     Unit("degC", D.TEMPERATURE, Fraction(1), ("°c", "c", "celsius"), "metric", 0, 1, "°C", Fraction(0)),
     Unit("degF", D.TEMPERATURE, Fraction(5, 9), ("°f", "f", "fahrenheit"), "inch", 0, 1, "°F", Fraction(-160, 9)),
-    Unit("s", D.TIME, Fraction(1), ("sec", "second", "seconds"), None, 0, 0, "s"),
+    Unit("s", D.TIME, Fraction(1), ("sec", "second", "seconds"), None, 0, 1, "s"),
     Unit("min", D.TIME, Fraction(60), ("minute", "minutes"), None, 0, 1, "min"),
     Unit("h", D.TIME, Fraction(3600), ("hour", "hours"), None, 0, 2, "h"),
     Unit("mL", D.VOLUME, Fraction(1), ("millilitre", "millilitres", "milliliter", "milliliters"), "metric", 0, 1, "mL"),
     Unit("L", D.VOLUME, Fraction(1000), ("litre", "litres", "liter", "liters"), "metric", 1, 3, "L"),
     Unit("qt", D.VOLUME, _GALLON / 4, ("quart", "quarts", "us qt"), "inch", 1, 3, "qt (US)"),
+    Unit("mL/s", D.FLOW, Fraction(1), (), "metric", 0, 1, "mL/s"),
+    Unit("L/min", D.FLOW, Fraction(1000, 60), ("l/min", "litres per minute", "liters per minute", "lpm"), "metric", 1, 3, "L/min"),
+    Unit("qt/min", D.FLOW, _GALLON / 4 / 60, ("quarts per minute", "us qt/min", "qpm"), "inch", 1, 3, "qt/min (US)"),
     Unit("1/K", D.EXPANSION, Fraction(1), ("/k", "k^-1", "k⁻¹", "per k", "/°c", "/degc", "1/degc", "per degc"), None, 0, 9, "1/K"),
 )  # fmt: skip
 
@@ -158,10 +162,12 @@ BY_NAME: Final = {unit.name: unit for unit in UNITS}
 METRIC_UNITS: Final = {
     D.LENGTH: BY_NAME["mm"], D.AREA: BY_NAME["mm2"], D.FORCE: BY_NAME["N"], D.TORQUE: BY_NAME["N.m"],
     D.PRESSURE: BY_NAME["kPa"], D.RATE: BY_NAME["N/mm"], D.TEMPERATURE: BY_NAME["degC"], D.VOLUME: BY_NAME["L"],
+    D.FLOW: BY_NAME["L/min"],
 }  # fmt: skip
 INCH_UNITS: Final = {
     D.LENGTH: BY_NAME["in"], D.AREA: BY_NAME["in2"], D.FORCE: BY_NAME["lbf"], D.TORQUE: BY_NAME["lbf.ft"],
     D.PRESSURE: BY_NAME["psi"], D.RATE: BY_NAME["lbf/in"], D.TEMPERATURE: BY_NAME["degF"], D.VOLUME: BY_NAME["qt"],
+    D.FLOW: BY_NAME["qt/min"],
 }  # fmt: skip
 
 

@@ -24,7 +24,7 @@ REGISTRY = pint.UnitRegistry()
 IN_PINT = {
     "um": "micrometer", "in": "inch", "thou": "thou", "mm2": "mm**2", "in2": "inch**2", "lbf.ft": "lbf * foot", "lbf.in": "lbf * inch",
     "N.m": "N * m", "lbf/in": "lbf / inch", "kg/m3": "kg / m**3", "deg": "degree", "arcmin": "arcminute", "min": "minute", "h": "hour",
-    "qt": "quart", "1/K": "1 / kelvin",
+    "qt": "quart", "mL/s": "milliliter / second", "L/min": "liter / minute", "qt/min": "quart / minute", "1/K": "1 / kelvin",
 }  # fmt: skip
 PAIRS = [(one, other) for one in UNITS for other in UNITS if one.dimension is other.dimension]
 READINGS = st.lists(st.fractions(min_value=0, max_value=5, max_denominator=1000), min_size=2, max_size=24)

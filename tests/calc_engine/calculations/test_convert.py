@@ -20,7 +20,7 @@ IN_PINT = {
     "psi": "force_pound / inch ** 2", "N": "newton", "kN": "kilonewton", "lbf": "force_pound", "N.m": "newton * meter",
     "lbf.ft": "force_pound * foot", "lbf.in": "force_pound * inch", "N/mm": "newton / millimeter", "N/m": "newton / meter",
     "lbf/in": "force_pound / inch", "rpm": "revolution / minute", "kg/m3": "kilogram / meter ** 3", "s": "second", "min": "minute",
-    "h": "hour", "mL": "milliliter", "L": "liter", "qt": "quart", "1/K": "1 / kelvin",
+    "h": "hour", "mL": "milliliter", "L": "liter", "qt": "quart", "mL/s": "milliliter / second", "L/min": "liter / minute", "qt/min": "quart / minute", "1/K": "1 / kelvin",
 }  # fmt: skip
 
 

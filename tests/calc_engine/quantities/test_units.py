@@ -22,7 +22,8 @@ IN_SI = [
     ("N/mm", 1000), ("N/m", 1), ("lbf/in", POUND_IN_N / INCH_IN_M),
     ("deg", 1), ("arcmin", Fraction(1, 60)), ("rpm", 1), ("kg/m3", 1), ("degC", 1), ("degF", Fraction(5, 9)),
     ("s", 1), ("min", 60), ("h", 3600),
-    ("mL", "0.000001"), ("L", "0.001"), ("qt", 231 * INCH_IN_M**3 / 4), ("1/K", 1),
+    ("mL", "0.000001"), ("L", "0.001"), ("qt", 231 * INCH_IN_M**3 / 4),
+    ("mL/s", "0.000001"), ("L/min", Fraction(1, 60_000)), ("qt/min", 231 * INCH_IN_M**3 / 240), ("1/K", 1),
 ]  # fmt: skip
 # What one base unit of the engine is worth in the SI unit of the table above.
 BASE_IN_SI = {
@@ -30,6 +31,7 @@ BASE_IN_SI = {
     Dimension.AREA: Fraction("0.000001"),
     Dimension.RATE: Fraction(1000),
     Dimension.VOLUME: Fraction("0.000001"),
+    Dimension.FLOW: Fraction("0.000001"),
 }
 
 
@@ -57,6 +59,7 @@ def test_only_fahrenheit_has_an_offset() -> None:
         ("um", "um"), ("\u00b5m", "um"), ("\u03bcm", "um"), ("micron", "um"), ("micrometer", "um"),
         ("m", "m"), ("metres", "m"), ("in", "in"), ("inch", "in"), ("Inches", "in"), ('"', "in"), ("″", "in"),
         ("thou", "thou"), ("mil", "thou"),
+        ("L/min", "L/min"), ("l/min", "L/min"), ("litres per minute", "L/min"), ("qt/min", "qt/min"), ("mL/s", "mL/s"),
         ("mm2", "mm2"), ("mm²", "mm2"), ("mm^2", "mm2"), ("in2", "in2"), ("in²", "in2"), ("sqin", "in2"),
         ("kPa", "kPa"), ("kpa", "kPa"), ("KPA", "kPa"), ("MPa", "MPa"), ("N/mm2", "MPa"), ("N/mm²", "MPa"),
         ("bar", "bar"), ("psi", "psi"), ("PSI", "psi"), ("lb/in2", "psi"), ("lbf/in²", "psi"),
@@ -106,11 +109,11 @@ def test_the_contract_s_units_of_metric_and_inch_answers() -> None:
     d = Dimension
     assert {dimension: unit.name for dimension, unit in METRIC_UNITS.items()} == {
         d.LENGTH: "mm", d.AREA: "mm2", d.FORCE: "N", d.TORQUE: "N.m", d.PRESSURE: "kPa", d.RATE: "N/mm",
-        d.TEMPERATURE: "degC", d.VOLUME: "L",
+        d.TEMPERATURE: "degC", d.VOLUME: "L", d.FLOW: "L/min",
     }  # fmt: skip
     assert {dimension: unit.name for dimension, unit in INCH_UNITS.items()} == {
         d.LENGTH: "in", d.AREA: "in2", d.FORCE: "lbf", d.TORQUE: "lbf.ft", d.PRESSURE: "psi", d.RATE: "lbf/in",
-        d.TEMPERATURE: "degF", d.VOLUME: "qt",
+        d.TEMPERATURE: "degF", d.VOLUME: "qt", d.FLOW: "qt/min",
     }  # fmt: skip
     assert all(unit.system == "metric" for unit in METRIC_UNITS.values())
     assert all(unit.system == "inch" for unit in INCH_UNITS.values())
