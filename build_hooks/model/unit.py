@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from build_hooks.model.fields import Side
+from build_hooks.model.gears import GearSet, Grip
 from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, PartKind, Shaft, Status
 
 __all__ = ["Caution", "Float", "Measure", "Pack", "Repeat", "SelectiveKit", "StackEntry", "Unit"]
@@ -116,6 +117,7 @@ class Pack:
         measure: where in that order its clearance is measured; None for a pack without limits.
         clearance: its limits, if there are any.
         pressed_from: the end that its piston is at; None where nothing is said.
+        grip: what the torque that it holds is worked out from, beside its plates.
     """
 
     id: str
@@ -125,6 +127,7 @@ class Pack:
     clearance: ClearanceSpec | None
     measure: Measure | None = None
     pressed_from: PackEnd | None = None
+    grip: Grip | None = None
 
     @property
     def limits(self) -> ClearanceSpec | None:
@@ -198,6 +201,7 @@ class Unit:
         invented: whether it is made up; every page then says so.
         status: draft or approved, by whom.
         drums, parts, packs, floats, shafts, kits: by their ids, in the order of the file.
+        gear_set: the gear set with its applied chart, if there is one.
     """
 
     id: str
@@ -211,6 +215,7 @@ class Unit:
     floats: Mapping[str, Float]
     shafts: Mapping[str, Shaft]
     kits: Mapping[str, SelectiveKit]
+    gear_set: GearSet | None = None
 
     def measured(self, target: str) -> Pack | Float:
         """The pack or float with this id."""
