@@ -17,6 +17,7 @@ from calc_engine.declare.fields import Declared, Field, Option, Role, field_with
 from calc_engine.declare.json_text import LONGEST_REQUEST, decode_request, encode
 from calc_engine.declare.request import Reader as RequestReader
 from calc_engine.declare.schema import describe, listing
+from calc_engine.gears.meshing import mesh_problems
 from calc_engine.maths.functions import float_sine_cosine
 from calc_engine.page import answer_for_page
 from calc_engine.problems import Problem, Refused, told_problems, visible
@@ -30,8 +31,8 @@ from calc_engine.version import VERSION
 __all__ = [
     "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "VERSION", "Calculation", "Declared", "Dimension", "Element",
     "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
-    "answer",
-    "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
-    "fields", "fields_of", "find_unit", "float_sine_cosine", "listed", "listing", "panel", "parse_number", "parse_quantity", "run_process",
+    "answer", "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
+    "fields", "fields_of", "find_unit", "float_sine_cosine", "listed", "listing", "mesh_problems",
+    "panel", "parse_number", "parse_quantity", "run_process",
     "sentence", "show", "shown_outputs", "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
 ]  # fmt: skip

@@ -24,6 +24,7 @@ from calc_engine.calculations.soak_left import SOAK_LEFT
 from calc_engine.calculations.stack_forecast import STACK_FORECAST
 from calc_engine.calculations.temperature import TEMPERATURE
 from calc_engine.calculations.torque_capacity import TORQUE_CAPACITY
+from calc_engine.calculations.which_element import WHICH_ELEMENT
 from calc_engine.calculations.wrench_adapter import WRENCH_ADAPTER
 from calc_engine.declare.calculation import Calculation
 
@@ -44,6 +45,7 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     TORQUE_CAPACITY,
     PLATE_WEAR,
     GEAR_TRAIN,
+    WHICH_ELEMENT,
     SOAK_LEFT,
     WRENCH_ADAPTER,
     INDICATOR_ANGLE,

@@ -10,9 +10,12 @@ from typing import Final
 from calc_engine.bench.choosing import twice
 from calc_engine.declare.calculation import Answer, Calculation, Source
 from calc_engine.declare.fields import Declared, amount, choice, group, mapping, number, text
+from calc_engine.declare.partly import entries_read
 from calc_engine.gears.elements import MOST_ELEMENTS, AppliedIn, Element, unknown_elements
 from calc_engine.gears.in_words import reason
 from calc_engine.gears.lines import exact, line_of_set, lines_of_pieces, lines_of_speeds, lines_of_torques
+from calc_engine.gears.meshing import mesh_problems
+from calc_engine.gears.one_way import InGear, one_way_cautions
 from calc_engine.gears.planetary_set import PlanetarySet
 from calc_engine.gears.train import Motion, Torques, Train, motion, pieces, torques, train_of
 from calc_engine.gears.wrong_members import joined_to_itself, unknown_members
@@ -73,7 +76,11 @@ class GearTrain:
 
     def problems(self, _field: str) -> Iterable[Problem]:
         """What is wrong between the fields, so far as those that are right themselves let it be seen."""
-        sets, elements, gears = _right(self.sets, PlanetarySet), _right(self.elements, Element), _right(self.gears, AppliedIn)
+        sets, elements, gears = (
+            entries_read(self.sets, PlanetarySet),
+            entries_read(self.elements, Element),
+            entries_read(self.gears, AppliedIn),
+        )
         yield from twice([each.name for each in sets], "sets")
         yield from twice([each.name for each in elements], "elements")
         yield from twice([each.name for each in gears], "gears")
@@ -88,11 +95,6 @@ class GearTrain:
         yield from unknown_members(members, joined, elements, self.input, self.output)
         names = dict.fromkeys((self.input, self.output, *(name for piece in joined for name in piece), *members))
         yield from joined_to_itself(joined, elements, (self.input, self.output), pieces(names, joined))
-
-
-def _right[T](given: object, shape: type[T]) -> list[T]:
-    """The entries of a list that could be read."""
-    return [item for item in given if isinstance(item, shape)] if isinstance(given, tuple) else []
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +199,34 @@ def gear_train(request: GearTrain, units: AnswerUnits) -> Answer[GearTrainResult
     for gear, each, balance in zip(request.gears, moved, torque, strict=True):
         working += [f"{gear.name}: {line}" for line in _lines(train, gear, each, balance, request.input_torque, units)]
     result = GearTrainResult(advice="; ".join(f"{gear.name}: {_said(gear)}" for gear in found), gears=found)
-    return Answer(result, tuple(working))
+    cautions = (*_teeth_cautions(request.sets), *one_way_cautions(_one_ways(request, found)))
+    return Answer(result, tuple(working), cautions)
+
+
+def _teeth_cautions(sets: Sequence[PlanetarySet]) -> Iterator[str]:
+    for each in sets:
+        at_sun, at_ring = each.planet_teeth or (None, None)
+        if each.sun is not None and each.ring is not None and at_sun == at_ring:
+            for problem in mesh_problems(
+                sun=each.sun, ring=each.ring, planet=at_sun, planets=each.planets, pairs=bool(each.pairs)
+            ):
+                yield f"{each.name}: {problem.message} {problem.remedy}"
+
+
+def _one_ways(request: GearTrain, found: Sequence[GearFound]) -> dict[str, list[InGear]]:
+    return {
+        element.name: [
+            # A clutch passes its torque on to its second member, which then may only run ahead of the first.
+            InGear(gear.name, gear.carries.get(element.name), _against_case(element, gear.slips.get(element.name)))
+            for gear in found
+        ]
+        for element in request.elements
+        if element.one_way
+    }
+
+
+def _against_case(element: Element, slip: Fraction | None) -> Fraction | None:
+    return slip if slip is None or element.joins is None else -slip
 
 
 def _said(gear: GearFound) -> str:
