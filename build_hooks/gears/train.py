@@ -43,7 +43,7 @@ class GearFigures:
 
 
 def train_request(gear_set: GearSet, *, named: bool = False) -> dict[str, Any]:
-    """The gear set as a request of ``gear-train``.
+    """The gear set as a request of ``gear-train``. An element that is on but carries nothing is left out of that gear.
 
     Args:
         gear_set: found sound in shape, every member and element known.
@@ -54,7 +54,10 @@ def train_request(gear_set: GearSet, *, named: bool = False) -> dict[str, Any]:
         "sets": [_set(each) for each in gear_set.sets.values()],
         "joined": [list(piece) for piece in gear_set.joined],
         "elements": [_element(element, called[known]) for known, element in gear_set.elements.items()],
-        "gears": [{"name": row.label, "on": [called[known] for known in row.on]} for row in gear_set.chart],
+        "gears": [
+            {"name": row.label, "on": [called[known] for known in row.on if row.label not in gear_set.elements[known].idle_in]}
+            for row in gear_set.chart
+        ],
         "input": gear_set.input,
         "output": gear_set.output,
     }
@@ -147,5 +150,5 @@ def faults_of_way(gear_set: GearSet, figures: tuple[GearFigures, ...]) -> Iterat
             if gear.carries.get(known, 0) * sign < 0:
                 yield WrongWay(known, at, holds=True)
             turns = gear.slips.get(known, Fraction(0)) * (1 if element.joins == () else -1)
-            if gear.row.drives and turns * sign < 0:
+            if gear.ratio is not None and turns * sign < 0:
                 yield WrongWay(known, at, holds=False)

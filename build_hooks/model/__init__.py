@@ -47,10 +47,11 @@ from build_hooks.model.wording import (
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
-    "NEEDS_THICKNESS", "BallPlace", "Caution", "ChamferedEdge", "ChartRow", "Check", "CheckBall", "CheckedQuantity", "ClearanceSpec", "Consumable",
-    "Drum", "Feed", "FeedWay", "Float", "Gauge", "GaugeKind", "GearElement", "GearSet", "Grip", "Keys", "Limits", "LineUp", "Measure", "MeasureStep", "Method", "OrderPiece", "Pack",
-    "PackEnd", "Part", "PartKind", "PartStep", "PlanetarySet", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State",
-    "Status", "Step", "Teeth", "Tool", "Unit", "Wait", "WaveState", "Way", "Word", "WrittenUnit", "any_time_sentence", "begins_with",
-    "check_limits", "check_name", "check_sentence", "drum_folder", "drum_steps", "line_up_sentence", "method_sentence", "pack_steps",
-    "parts_in", "read_model", "resolved_unit", "side_of", "wave_sentence", "wrong_sentences",
+    "NEEDS_THICKNESS", "BallPlace", "Caution", "ChamferedEdge", "ChartRow", "Check", "CheckBall", "CheckedQuantity",
+    "ClearanceSpec", "Consumable", "Drum", "Feed", "FeedWay", "Float", "Gauge", "GaugeKind", "GearElement", "GearSet", "Grip",
+    "Keys", "Limits", "LineUp", "Measure", "MeasureStep", "Method", "OrderPiece", "Pack", "PackEnd", "Part", "PartKind",
+    "PartStep", "PlanetarySet", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State",
+    "Status", "Step", "Teeth", "Tool", "Unit", "Wait", "WaveState", "Way", "Word", "WrittenUnit", "any_time_sentence",
+    "begins_with", "check_limits", "check_name", "check_sentence", "drum_folder", "drum_steps", "line_up_sentence",
+    "method_sentence", "pack_steps", "parts_in", "read_model", "resolved_unit", "side_of", "wave_sentence", "wrong_sentences",
 ]  # fmt: skip

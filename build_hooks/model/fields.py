@@ -25,9 +25,9 @@ from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, Sid
 
 __all__ = [
     "GAUGE_NEEDED", "CheckedAmount", "Count", "Day", "Distance", "Flag", "Force", "Id", "Limit", "Member", "Minutes", "Name",
-    "Number", "PinField", "Pixels", "PixelsField", "Positions", "Pressure", "Reading", "Reference", "Repeats", "Side", "SideField",
-    "Size", "Stock", "Text", "Thickness", "ToothCount", "Torque", "UnitsField", "as_written", "checked_or_none", "choice_of", "fault", "length_or_none", "suited_example",
-    "system_in", "thickness_or_none",
+    "Number", "PinField", "Pixels", "PixelsField", "Positions", "Pressure", "Reading", "Reference", "Repeats", "Side",
+    "SideField", "Size", "Stock", "Text", "Thickness", "ToothCount", "Torque", "UnitsField", "as_written", "checked_or_none",
+    "choice_of", "fault", "is_member", "length_or_none", "suited_example", "system_in", "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -146,12 +146,17 @@ def _as_teeth(value: object) -> int:
 _MEMBER_PATTERN: Final = rf"{ID_PATTERN}(\.(sun|ring|sun2|ring2|carrier))?"
 
 
+def is_member(text: str) -> bool:
+    """Whether a text can be a member of a gear set, or a shaft."""
+    return re.fullmatch(_MEMBER_PATTERN, text) is not None
+
+
 def _as_member(value: object) -> str:
     """A wheel or carrier of a set, or the name of a shaft or drum."""
     if isinstance(value, list):
         raise fault("wrong-type", "One member is wanted here, not a list.", "Name one; others that turn with it go into joined.")
     text = as_written(value, "A member", "front.sun")
-    if re.fullmatch(_MEMBER_PATTERN, text):
+    if is_member(text):
         return text
     remedy = "Write the id of a set with sun, ring, sun2, ring2 or carrier, for example front.sun, or the name of a shaft."
     raise fault("bad-member", f"{quoted(text)} is not a member of a gear set.", remedy)
@@ -163,7 +168,9 @@ def _as_number(value: object) -> Fraction:
         return parse_number(as_written(value, "A number", "2.75"), "")
     except Refused as refused:
         problem = refused.problems[0]
-        raise fault(problem.code, problem.message, problem.remedy) from refused
+        raise fault(
+            problem.code, f"{quoted(str(value))} is not a number.", "Write figures without a unit, for example 2.75."
+        ) from refused
 
 
 def _amount_of(dimension: Dimension, example: str) -> PlainValidator:

@@ -45,7 +45,9 @@ class PlanetarySet(Named):
     sun: ToothCount | None = Field(default=None, description="Teeth of the sun.", examples=[30])
     ring: ToothCount | None = Field(default=None, description="Teeth of the ring.", examples=[84])
     sun2: ToothCount | None = Field(default=None, description="Teeth of a second sun, on the planet's other step.", examples=[26])
-    ring2: ToothCount | None = Field(default=None, description="Teeth of a second ring, on the planet's other step.", examples=[90])
+    ring2: ToothCount | None = Field(
+        default=None, description="Teeth of a second ring, on the planet's other step.", examples=[90]
+    )
     planet: ToothCount | None = Field(
         default=None,
         description="Teeth of the planet; of a stepped one, where it meshes with the sun, or with the first of two rings.",
@@ -60,6 +62,11 @@ class PlanetarySet(Named):
     pairs: Flag = Field(
         default=False,
         description="True for planets in pairs on one carrier: one meshes with the sun, the other with the ring.",
+        examples=["true"],
+    )
+    shifted_teeth: Flag = Field(
+        default=False,
+        description="True where the teeth are cut for another centre distance, so that ring = sun + 2 planets need not be.",
         examples=["true"],
     )
 
@@ -124,7 +131,9 @@ class ChartRow(Keys):
         description="The range of the selector, where it is not told by the gear: without it, a gear with a number is in D.",
         examples=["D"],
     )
-    on: tuple[Reference, ...] = Field(default=(), description="The ids of the elements that are on.", examples=["[forward, roller]"])
+    on: tuple[Reference, ...] = Field(
+        default=(), description="The ids of the elements that are on.", examples=["[forward, roller]"]
+    )
     ratio: Number | None = Field(
         default=None, description="The ratio that is stated; it must be that of the teeth.", examples=["2.75"]
     )
@@ -140,7 +149,11 @@ class ChartRow(Keys):
     @property
     def label(self) -> str:
         """The gear, with its range where both are not the same and the range is not the usual one."""
-        return self.gear if self.told_range in {"D", self.gear} and self.range in {None, "D"} else f"{self.gear} in {self.told_range}"
+        return (
+            self.gear
+            if self.told_range in {"D", self.gear} and self.range in {None, "D"}
+            else f"{self.gear} in {self.told_range}"
+        )
 
     @property
     def drives(self) -> bool:
@@ -167,7 +180,9 @@ class GearSet(Keys):
         default=None, description="The most torque at the input, for what each pack must hold.", examples=["280 N.m"]
     )
     pressure: Pressure | None = Field(default=None, description="The line pressure at full load.", examples=["1100 kPa"])
-    source: Text | None = Field(default=None, description="Where torque and pressure come from.", examples=["shop standard FL-40"])
+    source: Text | None = Field(
+        default=None, description="Where torque and pressure come from.", examples=["shop standard FL-40"]
+    )
 
     @property
     def pieces(self) -> dict[str, str]:
