@@ -8,7 +8,7 @@ from typing import Final
 
 from build_hooks.checks.gear_chart import chart_faults
 from build_hooks.checks.values import UnitData, repeated, unknown
-from build_hooks.model import ChartRow, GearElement, GearSet, PlanetarySet, read_model
+from build_hooks.model import CASE, ChartRow, GearElement, GearSet, PlanetarySet, read_model
 from build_hooks.model.fields import is_member
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, did_you_mean, listed, quoted
@@ -179,7 +179,10 @@ def _element(
 
 def _joins_or_holds(element_id: str, node: Node) -> Iterator[Fault]:
     joins, holds = node.get("joins"), node.get("holds")
-    if (joins is None) == (holds is None):
+    if CASE in [item.text for item in (() if joins is None else joins.items)]:
+        message = f"{quoted(element_id)} joins a member to the case: that is a brake."
+        yield Fault(node.children["joins"].mark, "joins-or-holds", message, "Write holds: and the member.")
+    elif (joins is None) == (holds is None):
         does = "joins two members and holds one" if joins else "neither joins two members nor holds one"
         message = f"{quoted(element_id)} {does}."
         yield Fault(node.mark, "joins-or-holds", message, "Write joins: [a, b] for a clutch, or holds: a for a brake.")

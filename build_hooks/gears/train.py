@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from build_hooks.model import ChartRow, GearElement, GearSet, PlanetarySet, Way
+from build_hooks.model import CASE, ChartRow, GearElement, GearSet, PlanetarySet, Way
 from calc_engine import work_out
 
 __all__ = ["GearFigures", "WrongWay", "faults_of_way", "figures_of", "train_request"]
 
+_HELD: Final = "the case"
 _SIGN: Final = {Way.FORWARDS: 1, Way.BACKWARDS: -1}
 
 
@@ -50,12 +51,14 @@ def train_request(gear_set: GearSet, *, named: bool = False) -> dict[str, Any]:
         named: whether elements are called by their names, as a reader knows them, and not by their ids.
     """
     called = {known: element.name if named else known for known, element in gear_set.elements.items()}
+    # What is joined to the case is held in every gear: to the engine, by a brake that is always on.
+    held = [{"name": _HELD, "holds": member} for member in gear_set.held_for_good[:1]]
     request: dict[str, Any] = {
         "sets": [_set(each) for each in gear_set.sets.values()],
-        "joined": [list(piece) for piece in gear_set.joined],
-        "elements": [_element(element, called[known]) for known, element in gear_set.elements.items()],
+        "joined": [[name for name in piece if name != CASE] for piece in gear_set.joined if {*piece} != {CASE}],
+        "elements": [*(_element(element, called[known]) for known, element in gear_set.elements.items()), *held],
         "gears": [
-            {"name": row.label, "on": [called[known] for known in row.on if row.label not in gear_set.elements[known].idle_in]}
+            {"name": row.label, "on": [*(called[known] for known in gear_set.at_work(row)), *(brake["name"] for brake in held)]}
             for row in gear_set.chart
         ],
         "input": gear_set.input,

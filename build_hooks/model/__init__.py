@@ -2,7 +2,7 @@
 
 from build_hooks.model.assembly import MeasureStep, PartStep, Step, begins_with, drum_folder, drum_steps, pack_steps, parts_in
 from build_hooks.model.fields import Side
-from build_hooks.model.gears import ChartRow, GearElement, GearSet, Grip, PlanetarySet, Way
+from build_hooks.model.gears import CASE, ChartRow, GearElement, GearSet, Grip, PlanetarySet, Way
 from build_hooks.model.keys import Keys
 from build_hooks.model.parts import (
     NEEDS_THICKNESS,
@@ -47,7 +47,7 @@ from build_hooks.model.wording import (
 from build_hooks.model.written import WrittenUnit
 
 __all__ = [
-    "NEEDS_THICKNESS", "BallPlace", "Caution", "ChamferedEdge", "ChartRow", "Check", "CheckBall", "CheckedQuantity",
+    "CASE", "NEEDS_THICKNESS", "BallPlace", "Caution", "ChamferedEdge", "ChartRow", "Check", "CheckBall", "CheckedQuantity",
     "ClearanceSpec", "Consumable", "Drum", "Feed", "FeedWay", "Float", "Gauge", "GaugeKind", "GearElement", "GearSet", "Grip",
     "Keys", "Limits", "LineUp", "Measure", "MeasureStep", "Method", "OrderPiece", "Pack", "PackEnd", "Part", "PartKind",
     "PartStep", "PlanetarySet", "Push", "Repeat", "Screen", "SelectiveKit", "Shaft", "Shop", "Side", "StackEntry", "State",

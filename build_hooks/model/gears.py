@@ -26,8 +26,10 @@ from build_hooks.model.fields import (
 )
 from build_hooks.model.keys import Keys, Named
 
-__all__ = ["NEUTRAL", "ChartRow", "GearElement", "GearSet", "Grip", "PlanetarySet", "Way"]
+__all__ = ["CASE", "NEUTRAL", "ChartRow", "GearElement", "GearSet", "Grip", "PlanetarySet", "Way"]
 
+CASE: Final = "case"
+"""What never turns; members joined to it are held for good."""
 NEUTRAL: Final = frozenset({"N", "P"})
 """The ranges in which the unit does not drive."""
 
@@ -167,7 +169,10 @@ class GearSet(Keys):
     sets: dict[Id, PlanetarySet] = Field(description="The planetary sets by their ids.")
     joined: tuple[tuple[Member, ...], ...] = Field(
         default=(),
-        description="Members that are one piece, a list for each piece; a shaft or drum may stand among them by a name of its own.",
+        description=(
+            "Members that are one piece, a list for each piece; a shaft or drum may stand among them by a name of its own. "
+            "What is joined to case never turns."
+        ),
         examples=["[[drum, front.ring, rear.sun]]"],
     )
     input: Member = Field(description="The member that the engine turns.", examples=["front.sun"])
@@ -183,6 +188,16 @@ class GearSet(Keys):
     source: Text | None = Field(
         default=None, description="Where torque and pressure come from.", examples=["shop standard FL-40"]
     )
+
+    @property
+    def held_for_good(self) -> tuple[str, ...]:
+        """The members that are joined to the case."""
+        pieces = self.pieces
+        return tuple(name for name, piece in pieces.items() if piece == pieces.get(CASE) and name != CASE)
+
+    def at_work(self, row: ChartRow) -> tuple[str, ...]:
+        """The ids of the elements that are on in a gear, without those that carry nothing."""
+        return tuple(known for known in row.on if row.label not in self.elements[known].idle_in)
 
     @property
     def pieces(self) -> dict[str, str]:
