@@ -83,6 +83,7 @@ def _unit(declared: Declared) -> str:
         "number": "number",
         "count": "whole number",
         "text": "text",
+        "prose": "text",
         "flag": "true or false",
         "group": "group",
         "mapping": "names with values",

@@ -356,6 +356,8 @@ class _Writer:
                 for field in fields_of(declared.shape)
                 if field.name in inner
             ]
+        if declared.kind == "prose" and declared.many:
+            return [element("div", {}, sentences) for sentences in value]
         return [self._shown(declared, value, fewest)]
 
     def _shown(self, declared: Declared, value: Any, fewest: int = 0) -> str:

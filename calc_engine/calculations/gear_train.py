@@ -279,7 +279,7 @@ def _slips(train: Train, on: Sequence[str], speeds: dict[str, Fraction]) -> Iter
 
 def _planets(train: Train, speeds: dict[str, Fraction]) -> Iterator[tuple[str, Fraction]]:
     for each in train.sets:
-        (first, _, carrier), turns = each.members, each.planetary.planet_turns
+        (first, _, carrier), turns = each.members, each.planet_turns
         if turns is not None and first in speeds and carrier in speeds:
             yield each.name, turns * (speeds[first] - speeds[carrier])
 

@@ -44,12 +44,14 @@ class SetInTrain:
         members: the names of its first wheel, its second wheel and its carrier.
         shares: what belongs to each member, see `PlanetarySet.shares`.
         of_pieces: the same for each piece; members that are one piece count together.
+        planet_turns: see `PlanetarySet.planet_turns`.
     """
 
     planetary: PlanetarySet
     members: tuple[str, str, str]
     shares: tuple[Fraction, Fraction, Fraction]
     of_pieces: Mapping[str, Fraction]
+    planet_turns: Fraction | None
 
     @property
     def name(self) -> str:
@@ -127,7 +129,7 @@ def _built_in(planetary: PlanetarySet, members: tuple[str, str, str], piece_of: 
     for member, share in zip(members, shares, strict=True):
         piece = piece_of[member]
         of_pieces[piece] = of_pieces.get(piece, _NONE) + share
-    return SetInTrain(planetary, members, shares, of_pieces)
+    return SetInTrain(planetary, members, shares, of_pieces, planetary.planet_turns)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,16 +140,13 @@ class Motion:
         state: fixed, the output follows from the input; free, it does not; locked, the input cannot turn.
         speeds: of each piece whose speed follows from the input's, which is 1; none when locked.
         output: speed of the output; None when it does not follow.
+        ratio: input speed over output speed; None when there is no one output speed, or the output is held still.
     """
 
     state: State
     speeds: Speeds
     output: Fraction | None
-
-    @property
-    def ratio(self) -> Fraction | None:
-        """Input speed over output speed; None when there is no one output speed, or the output is held still."""
-        return _ONE / self.output if self.output else None
+    ratio: Fraction | None
 
 
 def motion(train: Train, on: Collection[str]) -> Motion:
@@ -166,9 +165,9 @@ def motion(train: Train, on: Collection[str]) -> Motion:
     equations += [_speeds_of_element(train.pieces_of(element)) for element in train.elements if element.name in on]
     speeds = solve([*equations, Equation({train.piece_of[train.input]: _ONE}, _ONE)])
     if speeds is None:
-        return Motion("locked", {}, None)
+        return Motion("locked", {}, None, None)
     output = speeds.get(train.piece_of[train.output])
-    return Motion("free" if output is None else "fixed", speeds, output)
+    return Motion("free" if output is None else "fixed", speeds, output, _ONE / output if output else None)
 
 
 def _speeds_of_element(held: Sequence[str]) -> Equation[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import gcd, lcm
 from typing import Final
 
 __all__ = ["Equation", "solve"]
@@ -27,24 +28,25 @@ class Equation[Name: Hashable]:
 
 @dataclass(slots=True)
 class _Row[Name: Hashable]:
-    """An equation that is being worked on."""
+    """An equation that is being worked on, times whatever makes it one of whole numbers: these are much quicker than fractions."""
 
-    coefficients: dict[Name, Fraction]
-    constant: Fraction
+    coefficients: dict[Name, int]
+    constant: int
 
-    def less(self, factor: Fraction, other: _Row[Name]) -> None:
-        """Takes another row so many times from this one; what cancels is gone."""
-        for name, coefficient in other.coefficients.items():
-            left = self.coefficients.get(name, _NONE) - factor * coefficient
-            if left:
-                self.coefficients[name] = left
-            else:
-                self.coefficients.pop(name, None)
-        self.constant -= factor * other.constant
+    def without(self, name: Name, other: _Row[Name]) -> None:
+        """Adds as much of another row as rids this one of an unknown."""
+        mine, others = self.coefficients[name], other.coefficients[name]
+        summed = {each: others * value for each, value in self.coefficients.items()}
+        for each, value in other.coefficients.items():
+            summed[each] = summed.get(each, 0) - mine * value
+        constant = others * self.constant - mine * other.constant
+        common = gcd(constant, *summed.values()) or 1
+        self.coefficients = {each: value // common for each, value in summed.items() if value}
+        self.constant = constant // common
 
 
 def solve[Name: Hashable](equations: Iterable[Equation[Name]]) -> dict[Name, Fraction] | None:
-    """The unknowns that have the same value in every solution, by Gauss-Jordan elimination over fractions.
+    """The unknowns that have the same value in every solution, by Gauss-Jordan elimination, exactly.
 
     Args:
         equations: in any number; which unknowns they have is taken from them.
@@ -62,21 +64,29 @@ def solve[Name: Hashable](equations: Iterable[Equation[Name]]) -> dict[Name, Fra
     """
     reduced: dict[Name, _Row[Name]] = {}
     for equation in equations:
-        row = _Row({name: value for name, value in equation.coefficients.items() if value}, equation.constant)
+        row = _whole(equation)
         for name in [name for name in row.coefficients if name in reduced]:
-            row.less(row.coefficients[name], reduced[name])
+            row.without(name, reduced[name])
         if row.coefficients:
             _add(row, reduced)
         elif row.constant:
             return None
-    return {name: row.constant for name, row in reduced.items() if len(row.coefficients) == 1}
+    return {
+        name: Fraction(row.constant, row.coefficients[name]) for name, row in reduced.items() if len(row.coefficients) == 1
+    }
+
+
+def _whole[Name: Hashable](equation: Equation[Name]) -> _Row[Name]:
+    values = equation.coefficients.values()
+    times = lcm(equation.constant.denominator, *(value.denominator for value in values))
+    whole = {name: value.numerator * (times // value.denominator) for name, value in equation.coefficients.items() if value}
+    return _Row(whole, equation.constant.numerator * (times // equation.constant.denominator))
 
 
 def _add[Name: Hashable](row: _Row[Name], reduced: dict[Name, _Row[Name]]) -> None:
     """Takes a row, in which no unknown has a row of its own, into the reduced ones."""
-    pivot, leading = next(iter(row.coefficients.items()))
-    scaled = _Row({name: value / leading for name, value in row.coefficients.items()}, row.constant / leading)
+    pivot = next(iter(row.coefficients))
     for other in reduced.values():
         if pivot in other.coefficients:
-            other.less(other.coefficients[pivot], scaled)
-    reduced[pivot] = scaled
+            other.without(pivot, row)
+    reduced[pivot] = row
