@@ -22,7 +22,7 @@ from calc_engine.maths.functions import float_sine_cosine
 from calc_engine.page import answer_for_page
 from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.process import run_process
-from calc_engine.quantities.figures import exact_text
+from calc_engine.quantities.figures import exact_text, rounded_text
 from calc_engine.quantities.phrases import alike, capitalised, listed, sentence, uncapitalised
 from calc_engine.quantities.quantity import Quantity, parse_number, parse_quantity, show
 from calc_engine.quantities.units import Dimension, System, Unit, find_unit
@@ -33,6 +33,6 @@ __all__ = [
     "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
     "answer", "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
     "fields", "fields_of", "find_unit", "float_sine_cosine", "listed", "listing", "mesh_problems",
-    "panel", "parse_number", "parse_quantity", "run_process",
+    "panel", "parse_number", "parse_quantity", "rounded_text", "run_process",
     "sentence", "show", "shown_outputs", "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
 ]  # fmt: skip

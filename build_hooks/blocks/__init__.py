@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from build_hooks.blocks.applied import AppliedBody, render_applied
 from build_hooks.blocks.calc import CalcBody, render_calc
 from build_hooks.blocks.calc_drum import measured_packs, set_by_parts
 from build_hooks.blocks.context import Context, Trouble
@@ -43,5 +44,6 @@ BLOCKS: Final[Mapping[str, Block]] = {
     "kit": Block(KitBody, render_kit),
     "tools": Block(ToolsBody, render_tools),
     "timer": Block(TimerBody, render_timer),
+    "applied": Block(AppliedBody, render_applied),
     "exercise": Block(ExerciseBody, render_exercise),
 }

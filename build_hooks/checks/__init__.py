@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from itertools import chain, islice
 
+from build_hooks.checks.gear_set import gear_set_faults
 from build_hooks.checks.kits import kit_faults
 from build_hooks.checks.measuring import measuring_faults
 from build_hooks.checks.order import order_faults
@@ -63,6 +64,7 @@ def check_unit(
         float_faults,
         shaft_faults,
         kit_faults,
+        gear_set_faults,
     )
     found = chain(status_faults(root.get("status")), chain.from_iterable(check(unit) for check in checks))
     return in_order(islice(found, MOST_FAULTS))

@@ -10,6 +10,7 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from build_hooks.drawing.gear_parts import GearPicture
 from build_hooks.drawing.hatching import strokes
 from build_hooks.drawing.layout import Bracket, Inset, Layout, Piece, Text
 from build_hooks.drawing.shapes import Area, Box, Dot, Line, Point, Shape
@@ -17,7 +18,7 @@ from build_hooks.drawing.wording import part_title
 from build_hooks.reading.ids import id_from
 from calc_engine import Element, element
 
-__all__ = ["svg"]
+__all__ = ["gear_svg", "svg"]
 
 _FILLED: Final = frozenset(("solid", "arrow"))
 
@@ -53,6 +54,33 @@ def svg(layout: Layout, title: str, description: str, *, key: str) -> Element:
         element("desc", {"id": f"{name}-description"}, description),
         *body,
     )
+
+
+def gear_svg(picture: GearPicture, title: str, description: str, *, kind: str) -> Element:
+    """A drawing of a gear set as an element.
+
+    Args:
+        picture: where everything stands.
+        title: the drawing's title.
+        description: the drawing in words.
+        kind: a class of its own.
+
+    Returns:
+        An `svg` element, the same for the same data.
+    """
+    body = [*_shapes(picture.shapes), *(drawn for text in picture.words for drawn in _words(text))]
+    name = _name("", title, description, body)
+    attributes = {
+        "class": f"bench-drawing bench-gear-drawing bench-gear-{kind}",
+        "viewBox": _view(picture.room),
+        "role": "img",
+        "aria-labelledby": f"{name}-title {name}-description",
+        "fill": "none",
+        "stroke": "currentColor",
+    }
+    words = (("title", title), ("desc", description))
+    told = (element(tag, {"id": f"{name}-{'title' if tag == 'title' else 'description'}"}, said) for tag, said in words)
+    return element("svg", attributes, *told, *body)
 
 
 def _name(key: str, title: str, description: str, body: Sequence[Element]) -> str:

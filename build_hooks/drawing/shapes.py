@@ -15,7 +15,21 @@ __all__ = ["Area", "Box", "Dot", "Hatch", "Line", "Point", "Shape", "bounds", "b
 # What a shape is made of. Ink alone knows how each of them looks.
 type AreaOf = Literal["drum", "steel", "thick-steel", "ring", "lining", "core", "piston", "solid", "outline", "spline", "arrow"]
 type LineOf = Literal[
-    "edge", "behind", "mark", "centre", "phantom", "break", "measure", "leader", "bracket", "guide", "wave", "hidden"
+    "edge",
+    "behind",
+    "mark",
+    "centre",
+    "phantom",
+    "break",
+    "measure",
+    "leader",
+    "bracket",
+    "guide",
+    "wave",
+    "hidden",
+    "lever",
+    "speed",
+    "speed-line",
 ]
 
 

@@ -20,14 +20,14 @@ from pydantic_core import PydanticCustomError
 from build_hooks.reading.ids import ID_PATTERN, id_from, is_id
 from build_hooks.reading.measures import THICKNESSES, Toleranced, parse_toleranced
 from build_hooks.reading.problems import did_you_mean, listed, quoted
-from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, System, capitalised, parse_quantity
+from calc_engine import MOST_POSITIONS, Dimension, Quantity, Refused, System, capitalised, parse_number, parse_quantity
 from calc_engine.practice import SIDE_DIRECTIONS, SIDE_MARKS, SideDirection, SideMark
 
 __all__ = [
-    "GAUGE_NEEDED", "CheckedAmount", "Count", "Day", "Distance", "Flag", "Id", "Limit", "Minutes", "Name", "PinField",
-    "Pixels", "PixelsField", "Positions", "Reading", "Reference", "Repeats", "Side", "SideField", "Size", "Stock", "Text",
-    "Thickness", "UnitsField", "as_written", "checked_or_none", "choice_of", "fault", "length_or_none", "suited_example",
-    "system_in", "thickness_or_none",
+    "GAUGE_NEEDED", "CheckedAmount", "Count", "Day", "Distance", "Flag", "Force", "Id", "Limit", "Member", "Minutes", "Name",
+    "Number", "PinField", "Pixels", "PixelsField", "Positions", "Pressure", "Reading", "Reference", "Repeats", "Side",
+    "SideField", "Size", "Stock", "Text", "Thickness", "ToothCount", "Torque", "UnitsField", "as_written", "checked_or_none",
+    "choice_of", "fault", "is_member", "length_or_none", "suited_example", "system_in", "thickness_or_none",
 ]  # fmt: skip
 
 _LONGEST_TEXT: Final = 2000
@@ -38,6 +38,7 @@ _MOST_REPEATS: Final = 60
 _MOST_COUNT: Final = 24
 _MOST_STOCK: Final = 100_000
 _LONGEST_MINUTES: Final = 7 * 24 * 60
+_TEETH: Final = range(8, 401)
 _PIXELS: Final = range(200, 20_001)
 
 _MARKS: Final = {str(mark): mark for mark in SIDE_MARKS}
@@ -136,6 +137,52 @@ def _as_count(value: object) -> int:
 
 def _as_repeats(value: object) -> int:
     return _whole(value, "A repeat", 1, _MOST_REPEATS)
+
+
+def _as_teeth(value: object) -> int:
+    return _whole(value, "A number of teeth", _TEETH[0], _TEETH[-1])
+
+
+_MEMBER_PATTERN: Final = rf"{ID_PATTERN}(\.(sun|ring|sun2|ring2|carrier))?"
+
+
+def is_member(text: str) -> bool:
+    """Whether a text can be a member of a gear set, or a shaft."""
+    return re.fullmatch(_MEMBER_PATTERN, text) is not None
+
+
+def _as_member(value: object) -> str:
+    """A wheel or carrier of a set, or the name of a shaft or drum."""
+    if isinstance(value, list):
+        raise fault("wrong-type", "One member is wanted here, not a list.", "Name one; others that turn with it go into joined.")
+    text = as_written(value, "A member", "front.sun")
+    if is_member(text):
+        return text
+    remedy = "Write the id of a set with sun, ring, sun2, ring2 or carrier, for example front.sun, or the name of a shaft."
+    raise fault("bad-member", f"{quoted(text)} is not a member of a gear set.", remedy)
+
+
+def _as_number(value: object) -> Fraction:
+    """A number without a unit, as a ratio has none."""
+    try:
+        return parse_number(as_written(value, "A number", "2.75"), "")
+    except Refused as refused:
+        problem = refused.problems[0]
+        raise fault(
+            problem.code, f"{quoted(str(value))} is not a number.", "Write figures without a unit, for example 2.75."
+        ) from refused
+
+
+def _amount_of(dimension: Dimension, example: str) -> PlainValidator:
+    """How an amount above zero is read."""
+
+    def read(value: object, info: ValidationInfo) -> Quantity:
+        amount = _quantity(value, dimension, example, system_in(info))
+        if amount.value <= 0:
+            raise fault("out-of-range", f"{quoted(str(amount))} is not more than zero.", f"Write for example {example}.")
+        return amount
+
+    return PlainValidator(read)
 
 
 def _as_minutes(value: object) -> int:
@@ -386,6 +433,12 @@ Day = Annotated[date, PlainValidator(_as_day), _schema(type="string", format="da
 Count = Annotated[int, PlainValidator(_as_count), _schema(type="integer", minimum=1, maximum=_MOST_COUNT)]
 Repeats = Annotated[int, PlainValidator(_as_repeats), _schema(type="integer", minimum=1, maximum=_MOST_REPEATS)]
 Minutes = Annotated[int, PlainValidator(_as_minutes), _schema(type="integer", minimum=1, maximum=_LONGEST_MINUTES)]
+ToothCount = Annotated[int, PlainValidator(_as_teeth), _schema(type="integer", minimum=_TEETH[0], maximum=_TEETH[-1])]
+Member = Annotated[str, PlainValidator(_as_member), _schema(type="string", pattern=f"^{_MEMBER_PATTERN}$")]
+Number = Annotated[Fraction, PlainValidator(_as_number), _schema(type=[*_TYPED, "number"])]
+Torque = Annotated[Quantity, _amount_of(Dimension.TORQUE, "280 N.m"), _schema(**_AMOUNT, examples=["280 N.m", "200 lbf.ft"])]
+Pressure = Annotated[Quantity, _amount_of(Dimension.PRESSURE, "1100 kPa"), _schema(**_AMOUNT, examples=["1100 kPa", "160 psi"])]
+Force = Annotated[Quantity, _amount_of(Dimension.FORCE, "900 N"), _schema(**_AMOUNT, examples=["900 N", "200 lbf"])]
 Stock = Annotated[int, PlainValidator(_as_stock), _schema(type="integer", minimum=0, maximum=_MOST_STOCK)]
 
 

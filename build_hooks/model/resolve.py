@@ -42,6 +42,7 @@ def resolved_unit(unit_id: str, written: WrittenUnit) -> Unit:
         },
         shafts=written.shafts,
         kits={kit.id: _kit(kit, written.parts, packs) for kit in written.selective.values()},
+        gear_set=written.gear_set,
     )
 
 
@@ -60,7 +61,7 @@ def _pack(written: WrittenPack, drums: Mapping[str, Drum], parts: Mapping[str, P
             stack.append(_entry(number, item, parts))
             number += 1
     drum = None if written.drum is None else drums[written.drum]
-    ends = (written.pressed_from, written.cavity)
+    ends = (written.pressed_from, written.cavity, written.grip)
     return Pack(written.id, written.name, drum, tuple(stack), written.clearance, measure, *ends)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from build_hooks.model.fields import Side
+from build_hooks.model.gears import GearSet, Grip
 from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, PartKind, Shaft, Status
 from build_hooks.reading.measures import Toleranced
 
@@ -118,6 +119,7 @@ class Pack:
         clearance: its limits, if there are any.
         pressed_from: the end that its piston is at; None where nothing is said.
         cavity: the room that its plates and the ring over them have; None where nothing is said.
+        grip: what the torque that it holds is worked out from, beside its plates.
     """
 
     id: str
@@ -128,6 +130,7 @@ class Pack:
     measure: Measure | None = None
     pressed_from: PackEnd | None = None
     cavity: Toleranced | None = None
+    grip: Grip | None = None
 
     @property
     def limits(self) -> ClearanceSpec | None:
@@ -201,6 +204,7 @@ class Unit:
         invented: whether it is made up; every page then says so.
         status: draft or approved, by whom.
         drums, parts, packs, floats, shafts, kits: by their ids, in the order of the file.
+        gear_set: the gear set with its applied chart, if there is one.
     """
 
     id: str
@@ -214,6 +218,7 @@ class Unit:
     floats: Mapping[str, Float]
     shafts: Mapping[str, Shaft]
     kits: Mapping[str, SelectiveKit]
+    gear_set: GearSet | None = None
 
     def measured(self, target: str) -> Pack | Float:
         """The pack or float with this id."""

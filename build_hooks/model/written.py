@@ -6,6 +6,7 @@ from typing import Annotated, Any, Final
 from pydantic import Discriminator, Field, Tag
 
 from build_hooks.model.fields import Flag, Id, Name, Reference, Repeats, SideField, Stock, Text, Thickness, choice_of
+from build_hooks.model.gears import GearSet, Grip
 from build_hooks.model.keys import Keys, Named
 from build_hooks.model.parts import Check, ClearanceSpec, Drum, Limits, LineUp, PackEnd, Part, Shaft, Status
 from build_hooks.reading.problems import nearest
@@ -182,6 +183,7 @@ class WrittenPack(Named):
         examples=["[forward-wave, forward-steel, {measure: with leaves under the ring}]"],
     )
     clearance: ClearanceSpec | None = Field(default=None, description="The limits of its clearance.")
+    grip: Grip | None = Field(default=None, description="What the torque that it holds is worked out from.")
 
 
 class WrittenFloat(Named):
@@ -229,3 +231,4 @@ class WrittenUnit(Keys):
     floats: dict[Id, WrittenFloat] = Field(default={}, description="The floats by their ids.")
     shafts: dict[Id, Shaft] = Field(default={}, description="The shafts by their ids.")
     selective: dict[Id, WrittenKit] = Field(default={}, description="The kits of parts in several sizes, by their ids.")
+    gear_set: GearSet | None = Field(default=None, description="The gear set, and what is on in each gear.")

@@ -44,6 +44,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/search/search.css",
         "browser/glossary/glossary.css",
         "browser/timer/timer.css",
+        "browser/gears/gears.css",
         "browser/jobs/jobs.css",
         "styles/print.css",
     ),

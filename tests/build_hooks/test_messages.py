@@ -24,9 +24,9 @@ def cases_of(name: str) -> list[Any]:
     return [pytest.param(case["files"], case["problems"], id=f"{name}: {case['case']}") for case in found]
 
 
-def changed_cases() -> list[Any]:
+def changed_cases(name: str) -> list[Any]:
     """Cases that change sound data in a place or two."""
-    found = yaml.safe_load((MESSAGES / "sense.yml").read_text(encoding="utf-8"))
+    found = yaml.safe_load((MESSAGES / name).read_text(encoding="utf-8"))
     made = []
     for case in found["cases"]:
         text = found["sound"]
@@ -34,13 +34,14 @@ def changed_cases() -> list[Any]:
             assert text.count(old) == 1, f"{case['case']}: {old!r} is not once in the sound data"
             text = text.replace(old, new)
         problems = [f"{UNIT}:{problem}" for problem in case["problems"]]
-        made.append(pytest.param({UNIT: text}, problems, id=f"sense.yml: {case['case']}"))
+        made.append(pytest.param({UNIT: text}, problems, id=f"{name}: {case['case']}"))
     return made
 
 
+CHANGED = ("sense.yml", "gear-set.yml")
 ALL_CASES = [
-    *(case for path in sorted(MESSAGES.glob("*.yml")) if path.name != "sense.yml" for case in cases_of(path.name)),
-    *changed_cases(),
+    *(case for path in sorted(MESSAGES.glob("*.yml")) if path.name not in CHANGED for case in cases_of(path.name)),
+    *(case for name in CHANGED for case in changed_cases(name)),
 ]
 
 
