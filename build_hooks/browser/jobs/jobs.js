@@ -1,6 +1,7 @@
 import { faultOfStoredJob } from "../records/job-file.js";
 import { jobOf } from "../records/job-entries.js";
 import { newKey, nowAfter } from "../records/keys.js";
+import { JOB, Remembered, WORKER } from "../records/remembered.js";
 import { measuredRows } from "./sheet-rows.js";
 import { TEXTS } from "./jobs-texts.js";
 import { isOutdated, lastAnswers, progressOf, standingOf, unanswered } from "./standing.js";
@@ -31,8 +32,6 @@ import { wordsOf } from "./noted.js";
  * @property {{what: string, pack: string, exact: string, bounds: {min: string, max: string}, size: string}[]} measured what it came to
  */
 
-const CURRENT = "job";
-const WORKER = "worker";
 const DEVICE = "device";
 const UNWRITTEN = "unwritten";
 
@@ -63,12 +62,12 @@ export class Jobs extends EventTarget {
     this.tab = tab;
     this.edition = edition;
     this.manual = manual;
-    const chosen = tab.get(CURRENT) ?? store.get(CURRENT);
+    this.remembered = new Remembered({ records, store });
     /** @type {string | null} key of the job that this page works on */
-    this.current = typeof chosen === "string" && chosen !== "" ? chosen : null;
+    this.current = this.#chosen();
     /** @type {Standing | null} what stands in it; null without a job */
     this.standing = null;
-    this.ready = this.#takeUp().then(() => this.#load(this.current));
+    this.ready = this.#begin();
     window.addEventListener("pagehide", () => this.#leavePage());
     records.addEventListener("elsewhere", () => void this.#reload());
     records.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
@@ -76,13 +75,12 @@ export class Jobs extends EventTarget {
 
   /** Who is working: goes with every entry. */
   get worker() {
-    const name = this.store.get(WORKER);
-    return typeof name === "string" ? name : "";
+    return this.remembered.get(WORKER) ?? "";
   }
 
   /** @param {string} name */
   set worker(name) {
-    this.store.set(WORKER, name.trim().replace(/\s+/g, " ").slice(0, 80));
+    void this.remembered.set(WORKER, name.trim().replace(/\s+/g, " ").slice(0, 80));
     this.dispatchEvent(new Event("change"));
   }
 
@@ -122,10 +120,10 @@ export class Jobs extends EventTarget {
    */
   async choose(job) {
     this.dispatchEvent(new Event("leave")); // What was typed a moment ago is noted first.
-    this.tab.set(CURRENT, job ?? "");
-    this.store.set(CURRENT, job ?? "");
+    this.tab.set(JOB, job ?? "");
+    const kept = this.remembered.set(JOB, job ?? "");
     this.ready = this.#last.then(() => this.#load(job));
-    await this.ready;
+    await Promise.all([this.ready, kept]);
   }
 
   /**
@@ -171,6 +169,18 @@ export class Jobs extends EventTarget {
     this.dispatchEvent(new Event("leave"));
     const before = this.store.get(UNWRITTEN); // Of another tab that was left at the same time.
     if (this.#unwritten.size > 0) this.store.set(UNWRITTEN, [...(Array.isArray(before) ? before : []), ...this.#unwritten]);
+  }
+
+  /** @returns {string | null} the job that this tab works on; in a new tab, the one that was chosen last */
+  #chosen() {
+    const chosen = this.tab.get(JOB) ?? this.remembered.get(JOB);
+    return typeof chosen === "string" && chosen !== "" ? chosen : null;
+  }
+
+  async #begin() {
+    await this.remembered.recover();
+    await this.#takeUp();
+    await this.#load(this.#chosen());
   }
 
   /** Writes what the page before had under way when it was left. */

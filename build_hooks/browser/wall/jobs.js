@@ -1,11 +1,11 @@
 // The current job on the wall, and the way to the next one that is open.
 
 import { RecordDatabase } from "../records/record-database.js";
+import { JOB, Remembered } from "../records/remembered.js";
 import { Store } from "../page/store.js";
 
 // Keys of remotes and keyboards that nothing else on the wall uses.
 const NEXT_JOB = new Set(["ColorF0Red", "ContextMenu", "Info", "j", "J"]);
-const CURRENT = "job"; // As the pages of the manual remember it.
 
 /** @typedef {{at: string, id: string, number: string, state: string, opened: string}} Job */
 
@@ -21,11 +21,12 @@ export function showJob(assets) {
   const store = new Store(() => localStorage, prefix);
   const tab = new Store(() => sessionStorage, prefix);
   const records = new RecordDatabase(`${prefix}jobs`);
+  const remembered = new Remembered({ records, store });
   let next = "";
   const show = async () => {
     const all = (await records.all("job")).filter(isJob);
     const open = all.filter(({ state }) => state === "open").sort((one, other) => (one.opened < other.opened ? -1 : 1));
-    const current = all.find(({ id }) => id === store.get(CURRENT));
+    const current = all.find(({ id }) => id === remembered.get(JOB));
     const following = open[(open.findIndex(({ id }) => id === current?.id) + 1) % open.length];
     next = following && following !== current ? following.id : "";
     const said = current ? `Job ${current.number || "without a number"}${current.state === "open" ? "" : ", closed"}` : "No job";
@@ -39,8 +40,8 @@ export function showJob(assets) {
   };
   const choose = () => {
     if (!next) return;
-    for (const kept of [store, tab]) kept.set(CURRENT, next);
-    void show();
+    tab.set(JOB, next);
+    void remembered.set(JOB, next); // Its change shows it.
   };
   place.addEventListener("click", choose);
   document.addEventListener(
@@ -56,7 +57,7 @@ export function showJob(assets) {
   document.addEventListener("contextmenu", (event) => next && event.preventDefault()); // The key of a remote opens no menu.
   records.addEventListener("change", () => void show());
   window.addEventListener("storage", () => void show());
-  void show();
+  void remembered.recover().then(show);
 }
 
 /**

@@ -173,6 +173,22 @@ def test_two_tabs_on_two_jobs_write_each_to_its_own(mechanic: Mechanic) -> None:
         expect(other.reading(at)).to_have_value(f"2.{at}")
 
 
+@pytest.mark.parametrize(
+    "lost", ["localStorage.clear()", "localStorage.setItem(Object.keys(localStorage).find(key => key.endsWith(':job')), '\"\"')"]
+)
+def test_a_browser_that_lost_its_last_seconds_still_knows_the_job_and_who_is_working(without_engine: Mechanic, lost: str) -> None:
+    """A browser that is killed forgets what it stored last, or keeps it as it was before; the database has it."""
+    mechanic = without_engine
+    mechanic.goto(JOBS)
+    mechanic.has_job("J-100")
+    mechanic.page.evaluate(lost)
+    after = mechanic.beside()
+    mechanic.page.close()
+    after.goto(JOBS)
+    after.works_on("J-100")
+    assert after.page.evaluate("document.querySelector('bench-job-bar').constructor.jobs.worker") == "Wren Ashby"
+
+
 def test_a_closed_job_cannot_be_changed_until_it_is_opened_again(mechanic: Mechanic, page: Page) -> None:
     """Not by what is typed, not by a tick, not by a note, and not from a tab that had it open."""
     mechanic.goto(PROCEDURE)
