@@ -7,6 +7,7 @@ from typing import Annotated, Any, Final
 from pydantic import Field, PlainValidator, ValidationInfo
 
 from build_hooks.blocks.calc_drum import drum_form
+from build_hooks.blocks.calc_gears import gears_form
 from build_hooks.blocks.calc_measured import pack_form, shaft_form
 from build_hooks.blocks.calc_packs import packs_form
 from build_hooks.blocks.calc_request import LIFTS, Asked, answered_form
@@ -90,6 +91,8 @@ def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) 
             return shaft_form(asked, context.shaft(unit, body.shaft))
         if body.drum is not None:
             return drum_form(asked, context.drum(unit, body.drum))
+        if calculation.subject == "unit":
+            return gears_form(asked, unit)
         if body.packs:
             return packs_form(asked, [context.measured(unit, name, ("packs", index)) for index, name in enumerate(body.packs)])
     return answered_form(

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from build_hooks.forms.controls import Controls, help_of
-from calc_engine import Declared, Element, Field, element, fields_of, parse_quantity, show, uncapitalised
+from calc_engine import Declared, Element, Field, element, field_with, fields_of, parse_quantity, show, uncapitalised
 
 __all__ = ["ITEM_NAME", "Entries"]
 
@@ -72,7 +72,9 @@ class Entries(Controls):
         rows = [self.row(item.declared, f"{path}.{item.name}") for item in wanted if self._offered(item, f"{path}.{item.name}")]
         if not rows:
             return None
-        return element("fieldset", {"class": "bench-group"}, element("legend", {}, str(entry.get("name", ""))), *self._rows(rows))
+        return element(
+            "fieldset", {"class": "bench-group"}, element("legend", {}, _called(declared.shape, entry)), *self._rows(rows)
+        )
 
     def _offered(self, item: Field, path: str) -> bool:
         """A field that may be left out is only offered where something fills it."""
@@ -238,6 +240,12 @@ class Entries(Controls):
             element("button", {"type": "button", "data-bench": "add"}, f"Add another {name.lower()}"),
             self.problem(path),
         )
+
+
+def _called(shape: type[Any], entry: Mapping[str, Any]) -> str:
+    """What a given entry is called: by its name, else by what tells it from the others."""
+    identity = field_with("identity", shape)
+    return str(entry.get("name", entry.get(identity.name, "") if identity else ""))
 
 
 def _are_names(declared: Declared, many: tuple[tuple[int, int], ...]) -> bool:

@@ -10,7 +10,7 @@ from typing import Any, Final
 from build_hooks.model import CASE, ChartRow, GearElement, GearSet, PlanetarySet, Way
 from calc_engine import work_out
 
-__all__ = ["GearFigures", "WrongWay", "faults_of_way", "figures_of", "train_request"]
+__all__ = ["GearFigures", "WrongWay", "faults_of_way", "figures_of", "kinds_of_elements", "train_request"]
 
 _HELD: Final = "the case"
 _SIGN: Final = {Way.FORWARDS: 1, Way.BACKWARDS: -1}
@@ -85,6 +85,17 @@ def _set(planetary: PlanetarySet) -> dict[str, Any]:
 def _element(element: GearElement, name: str) -> dict[str, Any]:
     what = {"joins": list(element.joins)} if element.holds is None else {"holds": element.holds}
     return {"name": name, **what, **({"one_way": True} if element.turns_freely else {})}
+
+
+def kinds_of_elements(gear_set: GearSet) -> Iterator[dict[str, str]]:
+    """The elements as ``which-element`` takes them, by their names.
+
+    Args:
+        gear_set: the gear set.
+    """
+    for element in gear_set.elements.values():
+        kind = "one-way" if element.turns_freely else "clutch" if element.holds is None else "brake"
+        yield {"name": element.name, "kind": kind}
 
 
 def figures_of(gear_set: GearSet) -> tuple[GearFigures, ...]:

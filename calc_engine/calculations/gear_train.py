@@ -350,4 +350,5 @@ GEAR_TRAIN: Final = Calculation(
         Source("Balance of torques and powers", "", "without losses; held against a numeric solver in the tests"),
     ),
     example=_EXAMPLE,
+    subject="unit",
 )

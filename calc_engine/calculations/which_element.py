@@ -264,4 +264,5 @@ WHICH_ELEMENT: Final = Calculation(
     ),
     sources=(Source("Sets of gears held against each other", "", "common practice, no source"),),
     example=_EXAMPLE,
+    subject="unit",
 )

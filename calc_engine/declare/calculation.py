@@ -10,7 +10,7 @@ from calc_engine.quantities.answer_units import AnswerUnits
 
 __all__ = ["Answer", "Calculation", "Source", "Subject"]
 
-Subject = Literal["", "pack", "shaft", "packs", "drum"]
+Subject = Literal["", "pack", "shaft", "packs", "drum", "unit"]
 
 
 @dataclass(frozen=True, slots=True)
