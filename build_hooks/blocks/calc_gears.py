@@ -1,0 +1,81 @@
+"""The forms that a unit's gear set fills: which element a road test points to, and what any elements that are on come to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from build_hooks.blocks.applied import gear_set_of
+from build_hooks.blocks.calc_request import Asked, answered_form
+from build_hooks.forms.form import Form
+from build_hooks.gears import kinds_of_elements, train_request
+from build_hooks.model import GearSet, Unit
+from calc_engine import fields_of
+
+__all__ = ["gears_form"]
+
+_NOT_TRIED: Final = "not-tried"
+
+
+def gears_form(asked: Asked, unit: Unit) -> Form:
+    """The form of a calculation on the gear set of a unit.
+
+    Args:
+        asked: the calculation and what the block says.
+        unit: the unit.
+
+    Raises:
+        Trouble: the unit has no gear set, or the example has no answer.
+    """
+    gear_set = gear_set_of(unit)
+    return (_road_test if any(field.name == "seen" for field in fields_of(asked.calculation.request)) else _what_if)(
+        asked, unit, gear_set
+    )
+
+
+def _road_test(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
+    """A row for each gear that drives: what it did on the road."""
+    chart = _chart(gear_set)
+    gears = [gear["name"] for gear in chart]
+    told = {row.get("gear"): row.get("what") for row in asked.example.get("seen", ()) if isinstance(row, Mapping)}
+    seen = [{"gear": gear, "what": told.get(gear, _NOT_TRIED)} for gear in gears]
+    # What is told of a gear that there is not is left to the engine to refuse.
+    strange = [row for row in asked.example.get("seen", ()) if not isinstance(row, Mapping) or row.get("gear") not in gears]
+    preset = {"elements": list(kinds_of_elements(gear_set)), "gears": chart, "seen": [{"gear": gear} for gear in gears]}
+    return answered_form(
+        asked.calculation,
+        asked.context.identity(f"calc-{asked.calculation.name}-{unit.id}"),
+        asked.title or f"{unit.name}: {asked.calculation.title}",
+        asked.calculation.about,
+        preset,
+        {**asked.example, "seen": [*seen, *strange]},
+        system=asked.units,
+        defaults={f"seen.{index}.what": _NOT_TRIED for index in range(len(gears))},
+        subject=f"{unit.id}/{asked.calculation.name}",
+    )
+
+
+def _what_if(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
+    """The gear set is given; which elements are on is not."""
+    request = train_request(gear_set, named=True)
+    first: dict[str, Any] = next(iter(request["gears"]), {"on": []})
+    example = asked.example or {"gears": [{"name": "Tried", "on": first["on"]}]}
+    return answered_form(
+        asked.calculation,
+        asked.context.identity(f"calc-{asked.calculation.name}-{unit.id}"),
+        asked.title or f"{unit.name}: what if these are on?",
+        f"Elements: {', '.join(element['name'] for element in request['elements'])}.",
+        {key: value for key, value in request.items() if key != "gears"},
+        example,
+        system=asked.units,
+        subject=f"{unit.id}/{asked.calculation.name}",
+    )
+
+
+def _chart(gear_set: GearSet) -> list[dict[str, Any]]:
+    """The gears that drive, with the names of what is on in them."""
+    return [
+        {"name": row.label, "on": [gear_set.elements[known].name for known in gear_set.at_work(row)]}
+        for row in gear_set.chart
+        if gear_set.at_work(row)
+    ]
