@@ -8,6 +8,7 @@ from typing import Final
 
 from pydantic import Field
 
+from build_hooks.blocks.applied_holding import holding_table
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.drawing.gear_adapter import draw_levers, draw_lines, gear_drawn, speeds_said
 from build_hooks.gears import GearFigures, figure, figures_of
@@ -62,6 +63,7 @@ def render_applied(body: AppliedBody, context: Context) -> Element:
             {"class": "bench-gears", "aria-label": f"{unit.name}: the gear set in each gear"},
             *(_gear(unit, gear_set, found, figures, key) for found in figures),
         ),
+        holding_table(unit, gear_set, figures),
     )
 
 
