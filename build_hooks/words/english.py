@@ -23,12 +23,12 @@ def word_set(text: str) -> frozenset[str]:
 PLAIN_VERBS: Final = word_set("""
     acknowledge add adjust admit advance align allow apply arrange ascertain ask assemble attach avoid become begin bleed blow bring
     calculate carry choose collect come compare compress compute confirm connect consult continue convert deburr decide deflate
-    depress detach determine disassemble disconnect discard dismantle dispose divide do eject enclose engage ensure enter examine
+    degrease depress detach determine disassemble disconnect discard dismantle dispose divide do eject enclose engage ensure enter examine
     expand extend extract fasten fetch flatten flip follow get give go grind hang identify inflate inform insert inspect install
-    isolate keep lay learn let locate loosen lubricate maintain make measure meet mend obtain observe operate peel pour prepare
+    isolate keep lay learn let listen locate loosen lubricate maintain make measure meet mend obtain observe operate peel pour prepare
     prevent proceed protect prove provide pry put reassemble receive recheck reduce refer refill refit reinstall relieve remember
-    remount remove renew repeat replace rinse retain retorque rotate save see select send shine shut sit slacken squeeze straighten strike
-    submerge subtract take tell throw tighten trim try undo unbolt unclip unhook unload unlock unscrew unwind verify wear weigh
+    remount remove renew repeat replace rinse retain retorque rotate save say see select send shine shut sit slacken squeeze straighten strike
+    submerge subtract take tell throw tighten trim try undo unbolt unclip unhook unload unlock unplug unscrew unwind verify wear weigh
     wipe write
 """)
 
@@ -40,10 +40,10 @@ VERBS_OR_NOUNS: Final = word_set("""
     finish fit fix flare float flush foam fold form free gap gauge glue grease grip group guide hammer hand handle head heat help hinge
     hoist hold hone hook idle jack jam join kick label land lap lead lean leave level lever lift light line link list load lock
     look lower lug mark mask mate match mill mind mix mount move name nick note notch number nudge offer oil open order orient
-    paint park pass patch pause pick pin pinch place plan plug point polish position practise practice press print pull pump punch
+    paint pair park pass patch pause photograph pick pin pinch place plan plug point polish position practise practice press print pull pump punch
     push quote race rack raise rank rate reach read ready rebuild record release repair report rest return ring rivet rock roll
     rub run sample sand scan score scrape screen screw scribe seal search seat secure separate service set shake shape share shift
-    shim shop show sign sketch skip slide slip slot snap soak sort sound space spin split spot spray spread spring stack stamp stand
+    shim shop show sign sketch skip slide slip slot smear smell snap soak sort sound space spin split spot spray spread spring stack stamp stand
     start state stay steady step stick stir stop store strap strip stroke study support swab swap sweep swing switch tag tap taper
     tell test thread tick tie tilt time tip top torque touch trace track transfer treat trust turn twist type use vent view wait
     walk warm wash watch water wave wedge weld wet wind wire work wrap zero

