@@ -13,12 +13,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Final
 
-import yaml
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from playwright.sync_api import TimeoutError as NotInTime
 
 from build_hooks.edition import prepare
 from build_hooks.library import load
+from build_hooks.reading.sources import mapping_of
 from build_hooks.site.build import build_site
 from build_hooks.site.serve import make_server
 from tests.attack.table import Row, cases
@@ -138,19 +138,26 @@ class _File:
         return any(part.undo(lines, number) for part in self.parts)
 
 
+def _tree(text: str) -> Any:
+    """A YAML text as the manual reads it."""
+    root, problems = mapping_of(text, "planted")
+    assert root is not None, problems
+    return root.plain()
+
+
 def _file_of(path: Path) -> _File:
     text = path.read_text(encoding="utf-8")
     if path.suffix == ".yml":
-        return _File(path, [_Part(yaml.safe_load(text))])
+        return _File(path, [_Part(_tree(text))])
     front = _FRONT.match(text)
-    facts = {"description": "x", **(yaml.safe_load(front["body"]) if front else {})}
+    facts = {"description": "x", **(_tree(front["body"]) if front else {})}
     rest = text[front.end() :] if front else text
     pieces: list[str | _Part] = ["---\n", _Part(facts), "---\n"]
     at = 0
     for block in _BLOCK.finditer(rest):
         if block["name"] in _BLOCKS:
             body = "\n".join(line.removeprefix(block["indent"]) for line in block["body"].split("\n"))
-            pieces += [rest[at : block.start("body")], _Part(yaml.safe_load(body), block["indent"])]
+            pieces += [rest[at : block.start("body")], _Part(_tree(body), block["indent"])]
             at = block.start("end")
     return _File(path, [*pieces, rest[at:]])
 

@@ -38,13 +38,13 @@ export class Remembered {
    */
   set(name, text) {
     this.store.set(name, text);
-    return this.records.put([{ kind: KIND, id: name, value: { at: now(), name, text } }]);
+    return this.records.put([{ kind: KIND, id: name, value: { id: name, at: now(), text } }]);
   }
 
   /** Takes from the database what the browser's storage has lost, or has in an older state. */
   async recover() {
-    for (const { name, text } of await this.records.all(KIND)) {
-      if (NAMES.has(name) && typeof text === "string" && this.get(name) !== text) this.store.set(name, text);
+    for (const { id, text } of await this.records.all(KIND)) {
+      if (NAMES.has(id) && typeof text === "string" && this.get(id) !== text) this.store.set(id, text);
     }
   }
 }

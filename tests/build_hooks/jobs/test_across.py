@@ -61,7 +61,7 @@ def test_a_pack_whose_cavity_is_drawn_is_shown_beside_its_forecast(mechanic: Mec
     expect(place.locator("[data-output=advice]")).to_contain_text(advice)
     expect(place).to_contain_text("rebuild 3: gap = 0.80 + 4.60 (46 on a lug) = 5.40 mm")
     expect(place).to_contain_text(
-        "44 on a lug: fitted 3 of 5; forecast 76.49 in 100; for 10 more 6 by the past, 10 by the forecast: keep 10"
+        "44 on a lug: fitted 3 of 5; forecast 76.05 in 100; for 10 more 6 by the past, 10 by the forecast: keep 10"
     )
     rows = place.locator("[data-output=sizes] tbody tr")
     expect(rows).to_have_count(3)
