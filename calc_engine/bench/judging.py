@@ -11,8 +11,8 @@ from calc_engine.bench.advice import clearance_advice
 from calc_engine.bench.measuring import MOST_POSITIONS
 from calc_engine.bench.readings import Positions
 from calc_engine.bench.selective import Choice, ChoiceOutcome, outcomes, to_fit
-from calc_engine.bench.verdict import Limits, is_certain, judge
-from calc_engine.declare.fields import Option, choice, flag, group, length, number, text
+from calc_engine.bench.verdict import Limits, certain_flag, is_certain, judge, uncertainty_length
+from calc_engine.declare.fields import Option, choice, group, length, number, text
 from calc_engine.maths.functions import square_root
 from calc_engine.maths.statistics import Uncertainty, known_uncertainty, mean, sample_variance
 from calc_engine.quantities.answer_units import AnswerUnits, equals_number
@@ -64,23 +64,14 @@ class Judged:
     largest: Fraction = length("Largest", "The largest position.")
     spread: Fraction = length("Spread", "Largest less smallest.")
     sd: Fraction | None = length("Standard deviation", "Of the positions, with n − 1. Absent for one position.", optional=True)
-    uncertainty: Fraction | None = length(
-        "Uncertainty",
-        "The true value lies within plus or minus this, 95.45 times in 100. Absent when the readings do not differ and there is no gauge data.",
-        optional=True,
-        role="uncertainty",
-    )
+    uncertainty: Fraction | None = uncertainty_length()
     coverage_factor: Fraction | None = number(
         "Coverage factor",
         "Student's factor by which the standard uncertainty is multiplied. Absent without an uncertainty.",
         optional=True,
     )
     verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS, role="verdict")
-    certain: bool = flag(
-        "Sure",
-        "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty.",
-        role="certain",
-    )
+    certain: bool = certain_flag()
     advice: str = text("Advice", "What the verdict means and what to do.", role="advice")
     adjust: Fraction = length("Ideal extra thickness", "Brings it to the centre of the limits. Negative: to take away.")
     adjust_min: Fraction = length("Least extra thickness that works", "Just reaches a limit. Negative: to take away.")

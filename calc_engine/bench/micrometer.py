@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from calc_engine.declare.fields import length
-from calc_engine.maths.statistics import known_uncertainty
+from calc_engine.maths.statistics import Uncertainty, expanded_uncertainty, known_uncertainty
 from calc_engine.quantities.measured import uncertain
 
-__all__ = ["Micrometer", "reading_uncertainty"]
+__all__ = ["Micrometer", "mean_uncertainty", "reading_uncertainty"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,23 @@ def reading_uncertainty(gauge: Micrometer) -> Fraction | None:
 
     Source: JCGM 100:2008, 4.3.7 (a step and a largest error are rectangles) and 5.1.2.
     """
-    step, error = gauge.resolution or Fraction(0), gauge.max_error or Fraction(0)
-    found = known_uncertainty([Fraction(0)], step**2 / 12, error**2 / 3)
+    found = known_uncertainty([Fraction(0)], *_variances(gauge))
     return uncertain(found.expanded) if found else None
+
+
+def mean_uncertainty(values: Sequence[Fraction], gauge: Micrometer | None) -> Uncertainty:
+    """The uncertainty of the mean of readings, which is nothing where they do not differ and nothing is known of the gauge.
+
+    Args:
+        values: shape (n,), n >= 1, mm.
+        gauge: what is known of it.
+
+    Source: JCGM 100:2008, 4.2, 4.3.7 and 5.1.2 (see `statistics.expanded_uncertainty`).
+    """
+    return expanded_uncertainty(values, *_variances(gauge))
+
+
+def _variances(gauge: Micrometer | None) -> tuple[Fraction, Fraction]:
+    """Of its step, r^2/12, and of its largest error, a^2/3."""
+    step, error = (gauge.resolution, gauge.max_error) if gauge else (None, None)
+    return (step or Fraction(0)) ** 2 / 12, (error or Fraction(0)) ** 2 / 3

@@ -5,14 +5,40 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Any, Literal
 
-from calc_engine.declare.fields import length
+from calc_engine.declare.fields import flag, length
 from calc_engine.problems import Problem
 
-__all__ = ["Limits", "Verdict", "crossed", "is_certain", "is_certain_between", "judge", "judge_between"]
+__all__ = [
+    "Limits",
+    "Verdict",
+    "certain_flag",
+    "crossed",
+    "is_certain",
+    "is_certain_between",
+    "judge",
+    "judge_between",
+    "uncertainty_length",
+]
 
 Verdict = Literal["in", "low", "high"]
+
+
+def certain_flag() -> Any:
+    """The output that says whether a verdict is certain, as `is_certain` decides it."""
+    help_text = "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty."
+    return flag("Sure", help_text, role="certain")
+
+
+def uncertainty_length(absent: str = "when the readings do not differ and there is no gauge data") -> Any:
+    """The output that holds the expanded uncertainty of a length.
+
+    Args:
+        absent: when there is none.
+    """
+    help_text = f"The true value lies within plus or minus this, 95.45 times in 100. Absent {absent}."
+    return length("Uncertainty", help_text, optional=True, role="uncertainty")
 
 
 def crossed(low: Fraction, high: Fraction, field: str, what: str = "limits") -> Iterable[Problem]:

@@ -10,12 +10,12 @@ from typing import Final
 from calc_engine.bench.finding import Finding, Held, finding_lines, hold
 from calc_engine.bench.judging import combined_lines
 from calc_engine.bench.measuring import MOST_POSITIONS
-from calc_engine.bench.micrometer import Micrometer
-from calc_engine.bench.verdict import Limits
+from calc_engine.bench.micrometer import Micrometer, mean_uncertainty
+from calc_engine.bench.verdict import Limits, certain_flag, uncertainty_length
 from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import Option, choice, flag, group, length, number, text
+from calc_engine.declare.fields import Option, choice, group, length, number, text
 from calc_engine.maths.functions import square_root
-from calc_engine.maths.statistics import Uncertainty, expanded_uncertainty, mean, uncertainty_of_difference
+from calc_engine.maths.statistics import Uncertainty, mean, uncertainty_of_difference
 from calc_engine.problems import Problem
 from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.measured import Measured, mean_step
@@ -65,18 +65,9 @@ class BushingClearanceResult:
 
     clearance: Fraction = length("Clearance", "Mean bore less mean shaft, over the diameter.", role="measured")
     verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS, role="verdict")
-    certain: bool = flag(
-        "Sure",
-        "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty.",
-        role="certain",
-    )
+    certain: bool = certain_flag()
     advice: str = text("Advice", "What the verdict means and what to do.", role="advice")
-    uncertainty: Fraction | None = length(
-        "Uncertainty",
-        "The true value lies within plus or minus this, 95.45 times in 100. Absent when the readings do not differ and there is no gauge data.",
-        optional=True,
-        role="uncertainty",
-    )
+    uncertainty: Fraction | None = uncertainty_length()
     coverage_factor: Fraction | None = number(
         "Coverage factor", "By which the standard uncertainty is multiplied. Absent without an uncertainty.", optional=True
     )
@@ -113,9 +104,8 @@ class _Diameter:
 
     @property
     def unsure(self) -> Uncertainty:
-        """As `micrometer.reading_uncertainty`, of a mean; it may be nothing."""
-        step, error = (self.gauge.resolution, self.gauge.max_error) if self.gauge else (None, None)
-        return expanded_uncertainty(self.values, (step or Fraction(0)) ** 2 / 12, (error or Fraction(0)) ** 2 / 3)
+        """Of its mean; it may be nothing."""
+        return mean_uncertainty(self.values, self.gauge)
 
     @property
     def known(self) -> bool:

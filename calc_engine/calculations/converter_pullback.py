@@ -10,12 +10,12 @@ from typing import Final
 from calc_engine.bench.finding import Finding, Held, finding_lines, hold
 from calc_engine.bench.judging import combined_lines, gauge_caution, uncertainty_lines
 from calc_engine.bench.measuring import MOST_POSITIONS, gauge_that_reads
-from calc_engine.bench.micrometer import Micrometer
-from calc_engine.bench.verdict import Limits
+from calc_engine.bench.micrometer import Micrometer, mean_uncertainty
+from calc_engine.bench.verdict import Limits, certain_flag, uncertainty_length
 from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import Option, choice, flag, group, length, text
+from calc_engine.declare.fields import Option, choice, group, length, text
 from calc_engine.maths.functions import square_root
-from calc_engine.maths.statistics import Uncertainty, expanded_uncertainty, mean, uncertainty_of_difference
+from calc_engine.maths.statistics import Uncertainty, mean, uncertainty_of_difference
 from calc_engine.quantities.answer_units import AnswerUnits
 from calc_engine.quantities.measured import Measured, mean_step
 
@@ -66,18 +66,9 @@ class ConverterPullbackResult:
         "Pull-back", "From the pads to the flexplate. Negative: they would meet too early.", role="measured"
     )
     verdict: str = choice("Verdict", "Exact: a value on a limit is in.", _VERDICTS, role="verdict")
-    certain: bool = flag(
-        "Sure",
-        "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty.",
-        role="certain",
-    )
+    certain: bool = certain_flag()
     advice: str = text("Advice", "What the verdict means and what to do.", role="advice")
-    uncertainty: Fraction | None = length(
-        "Uncertainty",
-        "The true value lies within plus or minus this, 95.45 times in 100. Absent when the readings do not differ and there is no gauge data.",
-        optional=True,
-        role="uncertainty",
-    )
+    uncertainty: Fraction | None = uncertainty_length()
     spread: Fraction = length("Spread", "Of the pads: largest less smallest. A large one means that the converter is askew.")
 
 
@@ -134,11 +125,6 @@ def converter_pullback(request: ConverterPullback, units: AnswerUnits) -> Answer
     return Answer(result, working, tuple(_cautions(request, read)))
 
 
-def _unsure(values: Sequence[Fraction], gauge: Micrometer | None) -> Uncertainty:
-    step, error = (gauge.resolution, gauge.max_error) if gauge else (None, None)
-    return expanded_uncertainty(values, (step or Fraction(0)) ** 2 / 12, (error or Fraction(0)) ** 2 / 3)
-
-
 def _step(request: ConverterPullback, readings: Sequence[Fraction]) -> Fraction | None:
     return mean_step(request.gauge.resolution, len(readings)) if request.gauge else None
 
@@ -153,7 +139,7 @@ def _mean_line(name: str, values: Sequence[Fraction], step: Fraction | None, uni
 
 def _direct(request: ConverterPullback, units: AnswerUnits) -> _Read:
     gaps = request.gaps or ()
-    step, found = _step(request, gaps), _unsure(gaps, request.gauge)
+    step, found = _step(request, gaps), mean_uncertainty(gaps, request.gauge)
     unsure = found if found.expanded else None
     lines = (_mean_line("pull-back", gaps, step, units), *uncertainty_lines(gaps, step, unsure, units, readings="pads"))
     return _Read(mean(gaps), gaps, unsure, step, lines)
@@ -162,7 +148,7 @@ def _direct(request: ConverterPullback, units: AnswerUnits) -> _Read:
 def _from_depths(request: ConverterPullback, units: AnswerUnits) -> _Read:
     pads, heights, plate = request.pad_depths or (), request.flexplate_heights or (), request.between or Fraction(0)
     step = _step(request, min(pads, heights, key=len))
-    parts = _unsure(pads, request.gauge), _unsure(heights, request.gauge)
+    parts = mean_uncertainty(pads, request.gauge), mean_uncertainty(heights, request.gauge)
     unsure = uncertainty_of_difference(*parts)
     value = mean(pads) + plate - mean(heights)
     terms = [units.number(Measured(mean(each), step)) for each in (pads, heights)]

@@ -9,8 +9,9 @@ from typing import Final
 
 from calc_engine.bench.finding import Finding, Held, finding_lines, hold
 from calc_engine.bench.judging import uncertainty_lines
+from calc_engine.bench.verdict import certain_flag
 from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import Option, amount, choice, count, flag, group, text
+from calc_engine.declare.fields import Option, amount, choice, count, group, text
 from calc_engine.maths.statistics import known_uncertainty, mean
 from calc_engine.quantities.answer_units import AnswerUnits, plain
 from calc_engine.quantities.units import Dimension
@@ -71,11 +72,7 @@ class CoolerFlowResult:
 
     flow: Fraction = amount(_D.FLOW, "Flow", "The mean of the runs.", role="measured")
     verdict: str = choice("Verdict", "Exact: a flow on the limit is enough.", _VERDICTS, role="verdict")
-    certain: bool = flag(
-        "Sure",
-        "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty.",
-        role="certain",
-    )
+    certain: bool = certain_flag()
     advice: str = text("Advice", "What the verdict means and what to do.", role="advice")
     uncertainty: Fraction | None = amount(
         _D.FLOW,

@@ -11,8 +11,9 @@ from calc_engine.bench.finding import Finding, Held, finding_lines, hold
 from calc_engine.bench.judging import combined_lines
 from calc_engine.bench.measuring import gauge_that_reads
 from calc_engine.bench.micrometer import Micrometer
+from calc_engine.bench.verdict import certain_flag, uncertainty_length
 from calc_engine.declare.calculation import Answer, Calculation, Source
-from calc_engine.declare.fields import Option, choice, count, flag, group, length, text
+from calc_engine.declare.fields import Option, choice, count, group, length, text
 from calc_engine.maths.flatness import Plane, Point, Zone, fitted_plane, minimum_zone, plan_width_squared, zone_along
 from calc_engine.maths.functions import square_root
 from calc_engine.maths.statistics import Uncertainty, known_uncertainty
@@ -119,18 +120,9 @@ class FlatnessResult:
         "Flatness", "The thinnest zone between two parallel planes that holds every place.", role="measured"
     )
     verdict: str = choice("Verdict", "Exact: a value on the limit is in.", _VERDICTS, role="verdict")
-    certain: bool = flag(
-        "Sure",
-        "Whether the verdict holds for every true value within the uncertainty. Never without an uncertainty.",
-        role="certain",
-    )
+    certain: bool = certain_flag()
     advice: str = text("Advice", "What the verdict means and what to do.", role="advice")
-    uncertainty: Fraction | None = length(
-        "Uncertainty",
-        "The true value lies within plus or minus this, 95.45 times in 100. Absent when nothing is known of the gauge.",
-        optional=True,
-        role="uncertainty",
-    )
+    uncertainty: Fraction | None = uncertainty_length("when nothing is known of the gauge")
     least_squares: Fraction = length("From the fitted plane", "The zone along the plane of least squares: never thinner.")
     highest: tuple[str, ...] = text("Highest places", "Those on the upper plane.", many=((1, _MOST_PLACES),))
     lowest: tuple[str, ...] = text("Lowest places", "Those on the lower plane.", many=((1, _MOST_PLACES),))
