@@ -19,10 +19,9 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import groupby, pairwise
-from pathlib import Path
 from typing import Any, Final
 
-from playwright.sync_api import BrowserType, Page, expect
+from playwright.sync_api import Page, expect
 
 from build_hooks.jobs.job_file import ENTRY_LISTS
 from build_hooks.schemas import schema_of
@@ -30,9 +29,8 @@ from tests.build_hooks.jobs.mechanic import JOBS, PROCEDURE, SHEET, Mechanic
 from tests.build_hooks.learning.records import records_in
 from tests.build_hooks.test_schemas import faults_of
 from tests.killed_browser import PATIENCE, TELL, Tally, listen, run_command
-from tests.killed_browser import kill_often as kill
 
-__all__ = ["kill_often"]
+__all__ = ["Jobs"]
 
 # What is told before the end, at most: of each entry that it is being written, and that it is written.
 MOST_TOLD: Final = 50
@@ -106,21 +104,8 @@ _LIFTS: Final = """() => Object.fromEntries(
     .map(({ name, value }) => [`entry ${name}`, value]))"""
 
 
-def kill_often(browser_type: BrowserType, address: str, profile: Path, kills: int, seed: int) -> Tally:
-    """Works on jobs and kills the browser, again and again, on one profile.
-
-    Args:
-        browser_type: of a started Playwright.
-        address: of the served demo.
-        profile: where the browser keeps its data; empty at the beginning.
-        kills: how often the browser is ended.
-        seed: the same one gives the same choices and the same waits.
-    """
-    return kill(browser_type, profile, _Jobs(address), kills, seed)
-
-
 @dataclass
-class _Jobs:
+class Jobs:
     """Somebody who works on one job after the other.
 
     Attributes:
@@ -282,7 +267,7 @@ if __name__ == "__main__":
     sys.exit(
         run_command(
             __doc__,
-            _Jobs,
+            Jobs,
             kills=200,
             words=("while an entry was being written", "the job had to be chosen again"),
         )

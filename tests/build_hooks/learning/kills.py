@@ -17,18 +17,16 @@ import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
-from pathlib import Path
 from typing import Any, Final
 
-from playwright.sync_api import BrowserType, Page, expect
+from playwright.sync_api import Page, expect
 
 from build_hooks.schemas import schema_of
 from tests.build_hooks.learning.records import note_all_opened, records_in
 from tests.build_hooks.test_schemas import faults_of
 from tests.killed_browser import PATIENCE, TELL, Tally, listen, run_command
-from tests.killed_browser import kill_often as kill
 
-__all__ = ["kill_often"]
+__all__ = ["Learning"]
 
 PERSON: Final = "Wren Ashby"
 # Milliseconds of work before the end, at most: some dozens of entries.
@@ -110,21 +108,8 @@ class _Expected:
     attempts: set[str] = field(default_factory=set)
 
 
-def kill_often(browser_type: BrowserType, address: str, profile: Path, kills: int, seed: int) -> Tally:
-    """Works at the record and kills the browser, again and again, on one profile.
-
-    Args:
-        browser_type: of a started Playwright.
-        address: of the served demo.
-        profile: where the browser keeps its data; empty at the beginning.
-        kills: how often the browser is ended.
-        seed: the same one gives the same choices and the same waits.
-    """
-    return kill(browser_type, profile, _Learning(address), kills, seed)
-
-
 @dataclass
-class _Learning:
+class Learning:
     """Somebody who goes through a path and marks exercises.
 
     Attributes:
@@ -291,7 +276,7 @@ if __name__ == "__main__":
     sys.exit(
         run_command(
             __doc__,
-            _Learning,
+            Learning,
             kills=100,
             words=("between a press and what the page showed of it", "who was learning had to be chosen again"),
         )

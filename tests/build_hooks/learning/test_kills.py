@@ -8,8 +8,9 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.build_hooks.learning.conftest import Learner
-from tests.build_hooks.learning.kills import kill_often
+from tests.build_hooks.learning.kills import Learning
 from tests.build_hooks.learning.records import note_all_opened
+from tests.killed_browser import kill_often
 
 pytestmark = pytest.mark.browser
 
@@ -18,7 +19,7 @@ def test_nothing_that_was_shown_as_done_is_lost_when_the_browser_is_killed(
     chromium: Browser, address: str, tmp_path: Path
 ) -> None:
     """Three ends at moments by chance: all that was shown is there, and what was being written is whole or not there."""
-    tally = kill_often(chromium.browser_type, address, tmp_path / "profile", kills=3, seed=20261125)
+    tally = kill_often(chromium.browser_type, tmp_path / "profile", Learning(address), kills=3, seed=20261125)
     assert tally.faults == []
     assert tally.kills == 3
     assert tally.shown.total() > 0
