@@ -18,7 +18,6 @@ from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
-from build_hooks.model import State, Unit
 from build_hooks.page.bench_pages import bench_folder, bench_pages
 from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
 from build_hooks.page.job_pages import job_bar, job_pages
@@ -28,7 +27,7 @@ from build_hooks.page.printed import printed_code, running_head, sign_off
 from build_hooks.page.reference import reference_pages
 from build_hooks.page.rendering import fill_markers, root_of
 from build_hooks.page.source import PageSource
-from build_hooks.page.status_banner import made_strip, standing_status, standing_strip
+from build_hooks.page.status_banner import is_withdrawn, made_strip, standing_status, standing_strip
 from build_hooks.plain_writing import manual_warnings
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
@@ -81,12 +80,13 @@ class Edition:
             return html
         unit = self.library.units.get(page.unit_id) if page.unit_id else None
         bar = html_of(job_bar(self.library, source_path, self.today, has_steps=self._has_steps(source_path)))
+        status = standing_status(page.source.facts.status, unit)
+        is_made = source_path in self.made and page.source.facts.status is None and not is_withdrawn(status)
         strip = bar + html_of(
             made_strip(self.library, by_hand=source_path in self.learning.pages)
-            if source_path in self.made and page.source.facts.status is None and not _is_withdrawn(unit)
-            else standing_strip(page.source.facts.status, unit, self.library, self.today)
+            if is_made
+            else standing_strip(status, unit, self.library, self.today)
         )
-        status = standing_status(page.source.facts.status, unit)
         head = html_of(running_head(unit.name if unit else "", title, status, self.today))
         code = html_of(printed_code(address)) if address else ""
         end = html_of(sign_off()) if self._is_procedure(source_path) else ""
@@ -137,10 +137,6 @@ class Edition:
         yield self.library.docs / "shop.yml"
         yield from (self.library.docs / "units" / unit_id / "unit.yml" for unit_id in self.library.units)
         yield from (Path(source.path) for source, _ in authored)
-
-
-def _is_withdrawn(unit: Unit | None) -> bool:
-    return unit is not None and unit.status.state is State.WITHDRAWN
 
 
 def _faults_of_text(source: PageSource, path: str, files: Collection[str], unsure: Collection[str]) -> tuple[Problem, ...]:

@@ -9,7 +9,7 @@ from build_hooks.library import Library
 from build_hooks.model import State, Status, Unit
 from calc_engine import VERSION, Element, element
 
-__all__ = ["made_strip", "standing_status", "standing_strip"]
+__all__ = ["is_withdrawn", "made_strip", "standing_status", "standing_strip"]
 
 _INVENTED = "Invented for this demonstration: not for use on a real unit."
 _WORDS: Final = {State.DRAFT: "Draft", State.APPROVED: "Approved", State.WITHDRAWN: "Withdrawn"}
@@ -49,12 +49,17 @@ def standing_status(status: Status | None, unit: Unit | None) -> Status | None:
     return status
 
 
+def is_withdrawn(status: Status | None) -> bool:
+    """Whether nobody may work from it any more."""
+    return status is not None and status.state is State.WITHDRAWN
+
+
 def standing_strip(status: Status | None, unit: Unit | None, library: Library, today: date) -> Element:
     """What a reader must know of a page before following it.
 
     Args:
-        status: of the page, else of its unit; None when neither says anything.
-        unit: the unit it belongs to, if any.
+        status: what holds for the page (see `standing_status`).
+        unit: the unit it belongs to, if any; it may be invented.
         library: for the shop.
         today: the day of the build; a review that is due is said to be overdue.
 
@@ -62,13 +67,11 @@ def standing_strip(status: Status | None, unit: Unit | None, library: Library, t
         The strip. It is there on every page.
     """
     invented = library.shop.invented or (unit is not None and unit.invented)
-    known = standing_status(status, unit)
-    withdrawn = known is not None and known.state is State.WITHDRAWN
     return element(
         "div",
-        {"class": f"bench-standing{' bench-withdrawn' if withdrawn else ''}", "data-bench": "standing"},
-        element("strong", {}, _WORDS[known.state if known else State.DRAFT]),
-        *(element("span", {}, said) for said in _said(known, today)),
+        {"class": f"bench-standing{' bench-withdrawn' if is_withdrawn(status) else ''}", "data-bench": "standing"},
+        element("strong", {}, _WORDS[status.state if status else State.DRAFT]),
+        *(element("span", {}, said) for said in _said(status, today)),
         element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if invented else _DEFER),
     )
 
@@ -77,7 +80,7 @@ def _said(status: Status | None, today: date) -> list[str]:
     if status is None:
         return ["Nobody has approved this page yet."]
     said = []
-    if status.state is State.WITHDRAWN:
+    if is_withdrawn(status):
         said.append(f"Do not work from this page: {status.withdrawn_because}")
     if status.revision:
         said.append(f"Revision {status.revision}")
