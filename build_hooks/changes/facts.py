@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any, Final
 
 from build_hooks.library import pages_of
@@ -16,7 +16,17 @@ from build_hooks.reading.addresses import OWN_FOLDER
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.sources import read_mapping, read_text
 
-__all__ = ["CHANGES_TITLE", "FACTS_FILE", "Facts", "PageFacts", "Piece", "facts_of", "read_facts", "written_facts"]
+__all__ = [
+    "CHANGES_TITLE",
+    "FACTS_FILE",
+    "Facts",
+    "PageFacts",
+    "Piece",
+    "facts_of",
+    "facts_of_pages",
+    "read_facts",
+    "written_facts",
+]
 
 FACTS_FILE: Final = f"{OWN_FOLDER}/said.json"
 
@@ -78,8 +88,20 @@ def facts_of(docs: Path) -> Facts:
     Args:
         docs: the folder with shop.yml, units and pages.
     """
-    pages = {path.relative_to(docs).as_posix(): page for path in pages_of(docs) if (page := _page_of(path)) is not None}
-    return Facts(dict(_data_of(docs)), pages)
+    found = ((path, read_text(path)[0]) for path in pages_of(docs))
+    sources = {path.relative_to(docs).as_posix(): read_page(text, path.as_posix())[0] for path, text in found if text is not None}
+    return facts_of_pages(docs, sources)
+
+
+def facts_of_pages(docs: Path, sources: Mapping[str, PageSource]) -> Facts:
+    """The same where the pages were read already.
+
+    Args:
+        docs: the folder, for its data files.
+        sources: the pages that authors wrote, by their paths.
+    """
+    told = {path: source for path, source in sources.items() if not source.text.startswith(f"{CHANGES_TITLE}\n")}
+    return Facts(dict(_data_of(docs)), {path: _page_facts(path, source) for path, source in told.items()})
 
 
 def written_facts(facts: Facts) -> str:
@@ -127,13 +149,9 @@ def _texts(value: Any) -> Any:
     return value.isoformat() if isinstance(value, date) else value
 
 
-def _page_of(path: Path) -> PageFacts | None:
-    text, _ = read_text(path)
-    if text is None or text.startswith(f"{CHANGES_TITLE}\n"):
-        return None
-    source, _ = read_page(text, path.as_posix())
+def _page_facts(path: str, source: PageSource) -> PageFacts:
     pieces = tuple(_pieces(source))
-    heading = next((piece.text for piece in pieces if piece.kind == "heading"), path.stem)
+    heading = next((piece.text for piece in pieces if piece.kind == "heading"), PurePosixPath(path).stem)
     status = {key: str(value) for key, value in source.facts.status or () if value is not None}
     return PageFacts(source.facts.title or heading, status, pieces)
 

@@ -11,7 +11,7 @@ from typing import Final
 
 from build_hooks.blocks import measured_packs
 from build_hooks.bundle import browser_bundle
-from build_hooks.changes import FACTS_FILE, facts_of, written_facts
+from build_hooks.changes import FACTS_FILE, facts_of_pages, written_facts
 from build_hooks.edition import Edition
 from build_hooks.learning.exercises import unit_script
 from build_hooks.library import Library
@@ -101,7 +101,8 @@ def write_site_files(
         headers = headers_of_site(scripts, _shared(edition))
         (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")
         # For whoever asks later what has changed since this edition; readers do not fetch it.
-        (site / FACTS_FILE).write_text(written_facts(facts_of(edition.library.docs)), encoding="utf-8")
+        written = {path: page.source for path, page in edition.pages.by_path.items() if path not in edition.made}
+        (site / FACTS_FILE).write_text(written_facts(facts_of_pages(edition.library.docs, written)), encoding="utf-8")
         # Last of all: its list says what every file of the site holds.
         write_offline(site, bundle.script)
 
