@@ -10,7 +10,7 @@ from build_hooks.blocks.calc_request import Asked, answered_form
 from build_hooks.forms.form import Form
 from build_hooks.gears import kinds_of_elements, train_request
 from build_hooks.model import GearSet, Unit
-from calc_engine import fields_of
+from calc_engine import CATALOGUE
 
 __all__ = ["gears_form"]
 
@@ -28,9 +28,8 @@ def gears_form(asked: Asked, unit: Unit) -> Form:
         Trouble: the unit has no gear set, or the example has no answer.
     """
     gear_set = gear_set_of(unit)
-    return (_road_test if any(field.name == "seen" for field in fields_of(asked.calculation.request)) else _what_if)(
-        asked, unit, gear_set
-    )
+    make = _road_test if asked.calculation is CATALOGUE["which-element"] else _what_if
+    return make(asked, unit, gear_set)
 
 
 def _road_test(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:

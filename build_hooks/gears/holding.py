@@ -134,31 +134,30 @@ def _holding(known: str, gear: GearFigures, gear_set: GearSet, plates: _Plates) 
     assert torque is not None  # noqa: S101 - what is missing was looked for before
     assert pressure is not None  # noqa: S101 - likewise
     wanted = Quantity(abs(gear.carries[known]) * torque.value, torque.unit)
-
-    def holds(count: int, share: Fraction = Fraction(1)) -> tuple[Fraction, tuple[str, ...]]:
-        request = {**plates.piston, "pressure": str(Quantity(pressure.value * share, pressure.unit))}
-        pressed = work_out("piston-force", request).answer
-        force = max(pressed.result.net_force, Fraction(0))
-        gripped = work_out(
-            "torque-capacity",
-            {
-                **plates.lining,
-                "friction_plates": count,
-                "friction_coefficient": plates.friction_coefficient,
-                "force": f"{exact_text(force)} N",
-            },
-        ).answer
-        return gripped.result.uniform_wear, (*pressed.working, *gripped.working)
-
-    now, working = holds(plates.count)
-    fewer = holds(plates.count - 1)[0] / wanted.base if plates.count > 1 else None
+    force, pressed = _force(plates, pressure)
+    holds, gripped = _grip(plates, plates.count, force)
+    fewer = _grip(plates, plates.count - 1, force)[0] if plates.count > 1 else None
+    lower = _grip(plates, plates.count, _force(plates, Quantity(pressure.value * LOWER_PRESSURE, pressure.unit))[0])[0]
     return Holding(
         known,
         gear.row.label,
         wanted,
-        Quantity(torque.unit.from_base(now), torque.unit),
-        now / wanted.base,
-        fewer,
-        holds(plates.count, LOWER_PRESSURE)[0] / wanted.base,
-        working,
+        Quantity(torque.unit.from_base(holds), torque.unit),
+        holds / wanted.base,
+        None if fewer is None else fewer / wanted.base,
+        lower / wanted.base,
+        (*pressed, *gripped),
     )
+
+
+def _force(plates: _Plates, pressure: Quantity) -> tuple[Fraction, tuple[str, ...]]:
+    """What the piston presses with in N, its springs taken off, and the working."""
+    found = work_out("piston-force", {**plates.piston, "pressure": str(pressure)}).answer
+    return max(found.result.net_force, Fraction(0)), found.working
+
+
+def _grip(plates: _Plates, count: int, force: Fraction) -> tuple[Fraction, tuple[str, ...]]:
+    """The torque in N.m that so many plates hold under a force, and the working."""
+    given = {"friction_plates": count, "friction_coefficient": plates.friction_coefficient, "force": f"{exact_text(force)} N"}
+    found = work_out("torque-capacity", {**plates.lining, **given}).answer
+    return found.result.uniform_wear, found.working
