@@ -236,7 +236,7 @@ def _address_refusal(tag: str, name: str, address: str) -> Refusal | None:
     return None
 
 
-@lru_cache(maxsize=1)  # A page is first asked for its refusals, then for its text.
+# A page is first asked for its refusals, then for its text; while the manual is watched, most pages are as they were.
 @lru_cache(maxsize=1024)
 def clean_html(html: str, blocks: int = 0) -> tuple[str, tuple[Refusal, ...]]:
     """Reads the HTML that Markdown made of a page.

@@ -22,11 +22,12 @@ __all__ = ["Builds"]
 _FOLDER: Final = "/benchleaf-watch/"
 _SCRIPT: Final = Path(__file__).parents[2] / "browser" / "watch" / "watch.js"
 _TAG: Final = b'<script src="/benchleaf-watch/watch.js" defer></script>'
-# Pages that a browser has stored would be shown in place of those that were just built. This one removes itself and what it finds.
+# Pages that a browser has stored would be shown in place of those that were just built.
+# This one removes itself and them, and nothing else of this host.
 _NO_WORKER: Final = b"""\
 self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil((async () => {
-  for (const name of await caches.keys()) await caches.delete(name);
+  for (const name of await caches.keys()) if (name.startsWith("benchleaf:")) await caches.delete(name);
   await self.registration.unregister();
 })()));
 """

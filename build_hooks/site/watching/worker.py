@@ -15,7 +15,6 @@ import sys
 from collections.abc import Iterable, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
-from unittest.mock import patch
 
 from build_hooks.process.ending import ended
 from build_hooks.site.build import build_site
@@ -52,15 +51,17 @@ def _built(config: Path, site: Path) -> int:
 
 def _run_here(command: Sequence[str], _work: WorkFolder) -> int:
     """Runs the builder, a module of this Python, without a process of its own."""
-    _, _, _, module, *arguments = command
+    before = sys.argv
+    # Behind the interpreter, -m and the module that ends a builder: what runs here.
+    sys.argv = list(command[3:])
     try:
-        with patch.object(sys, "argv", [module, *arguments]):
-            runpy.run_module(module, run_name="__main__", alter_sys=True)
+        runpy.run_module(sys.argv[0], run_name="__main__", alter_sys=True)
     except SystemExit as end:
         return end.code if isinstance(end.code, int) else int(bool(end.code))
     finally:
+        sys.argv = before
         # It writes to the stream of this build.
-        logging.getLogger(module).handlers.clear()
+        logging.getLogger(command[3]).handlers.clear()
         gc.collect()
     return 0
 
