@@ -333,6 +333,5 @@ function editionsOf(standing) {
 
 /** @param {Standing} standing */
 function enginesOf(standing) {
-  if (standing.answers.length === 0) return "none";
   return Array.from(new Set(standing.answers.map(({ engine }) => `engine ${engine}`))).join(", ");
 }

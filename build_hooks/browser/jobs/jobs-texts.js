@@ -76,7 +76,7 @@ export const TEXTS = {
   openThings: "Still open",
   nothingOpen: "Nothing is open.",
   ticked: (/** @type {string} */ person, /** @type {string} */ when) => [person, when].filter(Boolean).join(", "),
-  editions: (/** @type {string} */ editions, /** @type {string} */ engines) => `Manual of ${editions}; calculations ${engines}.`,
+  editions: (/** @type {string} */ editions, /** @type {string} */ engines) => `Manual of ${editions}; ${engines ? `calculations ${engines}` : "nothing calculated yet"}.`,
   columns: ["What", "Readings", "Clearance", "Limits", "Verdict"],
   fitted: "Fitted",
   trial: (/** @type {number} */ number) => `trial ${number}`,
