@@ -17,6 +17,7 @@ from build_hooks.site.serve import make_server
 from tests.attack.table import Row, cases
 from tests.build_hooks.learning.records import PUT, records_in
 from tests.chromium import FLAGS, chromium_program
+from tests.waiting import until
 
 __all__ = ["run"]
 
@@ -108,9 +109,10 @@ def _files(browser: Browser, address: str, number: int) -> Row:
             page.evaluate("document.querySelector('[data-bench=moved]').textContent = ''")
             file = {"name": "record.json", "mimeType": "application/json", "buffer": content}
             page.locator("#bench-record-file").set_input_files(file)
-            page.wait_for_function(
+            until(
+                page,
                 "() => !['', 'Reading the file…'].includes(document.querySelector('[data-bench=moved]').textContent)",
-                timeout=20_000,
+                seconds=20,
             )
             words = page.locator("[data-bench=moved]").inner_text()
             after = len(records_in(page))

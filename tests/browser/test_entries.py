@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.waiting import until
+
 pytestmark = pytest.mark.browser
 
 
@@ -33,7 +35,7 @@ def _asked_by(panel: Any, page: Page) -> Any:
         page.evaluate("window.told = null")
         panel.work.click()
         page.wait_for_selector("bench-calc[data-state=ready]", state="attached")
-        return page.wait_for_function("window.told").evaluate("(detail) => detail.request")
+        return until(page, "window.told && window.told.request")
 
     return newest
 

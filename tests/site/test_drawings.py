@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page
 
+from tests.waiting import until
+
 pytestmark = pytest.mark.browser
 
 DRAWN = ("/bench/rowan-6/main-drum/", "/bench/alder-4/front-drum/", "/units/alder-4/front-drum-assemble/")
@@ -29,7 +31,7 @@ def test_on_a_phone_a_drawing_is_moved_in_its_own_frame(page: Page, address: str
     frame = page.locator(".bench-stack-frame").first
     frame.focus()
     page.keyboard.press("ArrowRight")
-    page.wait_for_function("document.querySelector('.bench-stack-frame').scrollLeft > 0")
+    until(page, "document.querySelector('.bench-stack-frame').scrollLeft > 0")
 
 
 @pytest.mark.parametrize("path", DRAWN)

@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.build_hooks.search.conftest import LONG_NAME, NODE_MODULES, PATIENCE, Opened
+from tests.waiting import until
 
 pytestmark = pytest.mark.browser
 expect.set_options(timeout=PATIENCE)
@@ -193,7 +194,7 @@ def test_a_missing_index_is_told(open_page: Open, served: str) -> None:
     )
     asked = [address for address in opened.requests if address.endswith("search-index.js")]
     opened.page.keyboard.type("n")
-    opened.page.wait_for_function("count => performance.getEntriesByType('resource').length > count", arg=len(asked))
+    until(opened.page, "count => performance.getEntriesByType('resource').length > count", len(asked))
     assert [complaint for complaint in opened.complaints if "404" not in complaint] == []
     opened.complaints.clear()
 

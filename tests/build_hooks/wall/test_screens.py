@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from build_hooks.library import Library
 from build_hooks.model import Method, Pack
+from tests.waiting import until
 
 from .odd_manual import LONG, MARKUP, RIGHT_TO_LEFT, SHOP, UNIT, many_packs
 from .wall_site import SIZES, faults_on_screens, library_of, minutes_of_arc, open_wall, smallest_letters, write_wall
@@ -430,8 +431,8 @@ def test_without_a_lock_a_picture_moves_and_the_menu_says_what_to_set(page: Page
     page.add_init_script(KEEPS.format(lock=lock))
     open_wall(page, demo, "", (1280, 720))
     expect(page.locator("[data-bench=wall-awake]")).to_have_text("set TV to stay on")
-    page.wait_for_function("document.querySelector('video') && !document.querySelector('video').paused")
+    until(page, "document.querySelector('video') && !document.querySelector('video').paused")
     assert faults_on_screens(page)[1] == []
     open_wall(page, demo, "alder-4/direct", (1280, 720))
-    page.wait_for_function("document.querySelector('video') && !document.querySelector('video').paused")
+    until(page, "document.querySelector('video') && !document.querySelector('video').paused")
     assert page.evaluate("document.scrollingElement.scrollHeight <= innerHeight")

@@ -7,7 +7,6 @@ import re
 import shutil
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -19,6 +18,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from build_hooks.bundle.assets import scripts_from
 from build_hooks.site.offline import write_offline
 from tests.site.conftest import PATIENCE, ROOT, site
+from tests.waiting import until
 
 __all__ = ["site"]
 
@@ -149,11 +149,8 @@ class Reader:
         self.until("navigator.serviceWorker.controller !== null")
 
     def until(self, condition: str) -> None:
-        """Waits for something in the page. Playwright's own way is closed by the manual's policy."""
-        deadline = time.monotonic() + PATIENCE / 1000
-        while not self.page.evaluate(condition):
-            assert time.monotonic() < deadline, condition
-            self.page.wait_for_timeout(100)
+        """Waits for something in the page."""
+        until(self.page, condition, seconds=PATIENCE / 1000)
 
     def editions(self) -> list[str]:
         """What is in the browser's store."""
