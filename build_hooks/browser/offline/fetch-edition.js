@@ -1,5 +1,7 @@
 /** Fetches a whole edition into its cache, every file checked against the list. */
 
+import { noPageLoads } from "./loading-pages.js";
+
 const AT_A_TIME = 6;
 
 /** Why an edition could not be stored, in words for whoever maintains the manual. */
@@ -28,6 +30,7 @@ export async function fetchEdition(kept, edition) {
   const waiting = Object.entries(files);
   const takeAll = async () => {
     for (let next = waiting.shift(); next; next = waiting.shift()) {
+      await noPageLoads(kept.prefix, stop.signal);
       const [path, integrity] = next;
       const address = kept.addressOf(path);
       const answer = (await earlier(path)) ?? (await fetched(address, path, integrity, stop.signal));

@@ -3,6 +3,7 @@
 import { Store } from "../page/store.js";
 import { StoredEditions } from "./stored-editions.js";
 import { isOurs } from "./messages.js";
+import { markLoading } from "./loading-pages.js";
 import { sayAtFoot, sayNewEdition } from "./notice.js";
 import { quiet } from "./quiet.js";
 import { TEXTS } from "./offline-texts.js";
@@ -27,6 +28,8 @@ async function keep(container) {
   /** Whether a stored edition serves this page. */
   let isKept = container.controller !== null;
   let asked = false;
+  const settled = quiet();
+  markLoading(kept.prefix, settled);
   container.addEventListener("message", ({ data }) => {
     if (!isOurs(data) || data.benchleaf !== "not-kept") return;
     notKept(data.why);
@@ -41,7 +44,7 @@ async function keep(container) {
   });
   if (isKept) container.controller?.postMessage({ benchleaf: "tidy" });
   else if (Date.now() - Number(store.get("no-room")) < TRY_AGAIN_MS) return notKept(TEXTS.lately);
-  else await quiet();
+  else await settled;
   const registration = await container.register(new URL("service-worker.js", root), { scope: root.pathname, updateViaCache: "none" });
   const load = () => {
     asked = true;

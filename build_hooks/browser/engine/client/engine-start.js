@@ -1,8 +1,9 @@
-import { whenQuiet } from "../../page/when-quiet.js";
+import { afterPaint } from "../../page/when-quiet.js";
 
 /**
- * Starts the engine when a page has a calculation: after the first paint, when the browser has nothing better to do,
- * or at once when a reader turns to the form. A page without one never starts it.
+ * Starts the engine when a page has a calculation: after the first paint, or at once when a reader turns to the form.
+ * A page without one never starts it. It does not wait until the page's own thread has nothing to do: the engine has a thread
+ * of its own, and on a long page that thread would begin a quarter of a second later.
  *
  * @param {() => void} start may be called more than once
  */
@@ -19,5 +20,5 @@ export function startWhenQuiet(start) {
   };
   document.addEventListener("focusin", early);
   document.addEventListener("input", early);
-  whenQuiet(begin);
+  afterPaint(begin);
 }

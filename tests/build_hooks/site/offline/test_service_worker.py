@@ -65,6 +65,30 @@ def test_the_whole_manual_works_with_the_network_cut(whole: Served, reader: Call
     expect(visitor.page.locator("article")).to_contain_text("There is no page at this address.")
 
 
+# A page that comes to rest only when the test says so.
+STILL_LOADING = """
+const started = navigator.locks.request;
+navigator.locks.request = function (name, options, held) {
+  if (options.mode !== "shared") return started.apply(this, arguments);
+  return started.call(this, name, options, () => new Promise((done) => { window.comeToRest = done; }));
+};
+"""
+
+
+def test_storing_waits_while_a_page_loads(served: Served, reader: Callable[[], Reader]) -> None:
+    """Whoever turns from page to page is not held up by it."""
+    visitor = reader()
+    visitor.page.add_init_script(STILL_LOADING)
+    visitor.open(f"{served.address}standards/")
+    visitor.until("window.comeToRest && navigator.serviceWorker.getRegistration().then((kept) => kept?.installing !== undefined)")
+    visitor.until(f"{EDITIONS}.then((names) => names.length === 1)")
+    visitor.page.wait_for_timeout(500)
+    stored = f"{EDITIONS}.then(([name]) => caches.open(name)).then((kept) => kept.keys()).then((files) => files.length)"
+    assert visitor.page.evaluate(stored) == 0
+    visitor.page.evaluate("window.comeToRest()")
+    visitor.wait_until_kept()
+
+
 def test_a_new_edition_waits_until_it_is_wanted(served: Served, reader: Callable[[], Reader]) -> None:
     """It is announced in words; the old one goes on, page after page, and what is typed outlives the change."""
     visitor = reader()
