@@ -19,7 +19,7 @@ from build_hooks.reading.problems import Fault, Mark, quoted
 from build_hooks.trade.sound_unit import SoundUnit
 from calc_engine import answer, exact_text
 
-__all__ = ["cavity_warnings"]
+__all__ = ["cavity_warnings", "share_within_limits"]
 
 _ENOUGH: Final = Fraction(95, 100)
 _MOST_CHOICES: Final = 60
@@ -35,6 +35,22 @@ def cavity_warnings(unit: SoundUnit) -> Iterator[Fault]:
         counted = parts_in_cavity(pack)
         if counted:
             yield from _misfit(pack, pack.cavity, _Stack.of(pack, counted, unit.unit.kits_of(pack_id)), mark)
+
+
+def share_within_limits(pack: Pack, kits: Sequence[SelectiveKit]) -> Fraction | None:
+    """How many rebuilds of a pack come within its limits, by the forecast, with the size that suits each.
+
+    Args:
+        pack: the pack.
+        kits: the kits that set it; without any, as it is.
+
+    Returns:
+        A share from 0 to 1; None where the data give no cavity, no limits or no plates.
+    """
+    counted = parts_in_cavity(pack)
+    if pack.cavity is None or not counted:
+        return None
+    return _within(pack, pack.cavity, _Stack.of(pack, counted, kits))
 
 
 @dataclass(frozen=True, slots=True)
