@@ -2,7 +2,8 @@
 
 ``python -m build_hooks.live CONFIG SITE`` answers lines of JSON on its input, one for each:
 
-- ``{"take": true}``: reads the manual as it is now. ``{"problem": ...}`` says what is wrong, or is empty; then pages are made of it.
+- ``{"take": true}``: reads the manual as it is now. ``{"problem": ..., "pages": ...}`` says what is wrong, or is empty, and whether
+  pages can be made of it from now on.
 - ``{"page": "units/alder-4/index.html"}``: that file of the site. ``{"html": ...}`` is a page, ``{"file": ...}`` the path of what is
   served as it is, ``{"problem": ...}`` why a page cannot be shown, ``{}`` what only a whole build makes.
 
@@ -83,30 +84,35 @@ class LivePages:
         self._memory = Memory()
         self._state: _State | None = None
 
-    def take(self) -> str:
+    def take(self) -> dict[str, Any]:
         """Reads the manual as it is now.
 
         Returns:
-            What is wrong with it; pages are then made of the last state that was sound. Empty when it is sound.
+            As ``problem`` what is wrong with it: pages are then made of the last state that was sound. Empty when it is sound; then
+            ``pages`` says whether pages are made of it: not where the settings are at fault or let others take part, which a whole
+            build sees to.
         """
         try:
             text = self._config.read_text(encoding="utf-8")
             builder = self._memory.made("builder", "", text, self._builder)
             if builder is None:
                 self._state = None
-                return ""
+                return {"problem": "", "pages": False}
             edition, problems = prepare(Path(builder.config.docs_dir), datetime.now(UTC).date(), self._memory)
             if edition is None:
-                return as_text(problems, lines=True).rstrip("\n")
+                return {"problem": as_text(problems, lines=True).rstrip("\n"), "pages": True}
             builder.plugin.edition = edition
             self._state = self._state_of(builder)
         except (MkDocsException, OSError, ValueError) as fault:
-            return str(fault).strip()
-        return ""
+            return {"problem": str(fault).strip(), "pages": True}
+        return {"problem": "", "pages": True}
 
     def _builder(self) -> _Builder | None:
-        """MkDocs as this manual sets it up; None where more than our plugin takes part, which may need to see all pages."""
-        config = load_config(config_file=self._config.open("rb"), site_dir=str(self._site))
+        """MkDocs as this manual sets it up; None where that fails, or where others than our plugin take part, who may need all pages."""
+        try:
+            config = load_config(config_file=str(self._config), site_dir=str(self._site))
+        except MkDocsException:
+            return None
         if set(config.plugins) != {_OURS} or config.hooks:
             return None
         config.plugins.on_startup(command="build", dirty=False)
@@ -209,7 +215,7 @@ def main(asked: Iterable[str] | None = None) -> int:
         pages = LivePages(Path(sys.argv[1]), Path(sys.argv[2]))
         for line in sys.stdin if asked is None else asked:
             question = json.loads(line)
-            answer = pages.page(question["page"]) if "page" in question else {"problem": pages.take()}
+            answer = pages.page(question["page"]) if "page" in question else pages.take()
             answers.write(json.dumps(answer) + "\n")
             answers.flush()
     return 0
