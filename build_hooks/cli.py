@@ -42,7 +42,7 @@ from build_hooks.site.build import build_site, docs_of
 from build_hooks.site.offline import SERVERS, NotMadeError, headers_for, write_folder
 from build_hooks.site.replacing import recover, settled
 from build_hooks.site.serve import LOCAL, serve
-from build_hooks.site.watching import Builds, build_command, changes, states_of
+from build_hooks.site.watching import Builds, build_command, changes, live_command, states_of
 from calc_engine import System
 
 __all__ = ["main"]
@@ -192,7 +192,12 @@ def _serve(parsed: argparse.Namespace) -> int:
             f"{parsed.config.as_posix()}: there is no such file. Call it in the folder of a manual, or name a built site with --site."
         )
     site, docs = parsed.config.parent / "site", docs_of(parsed.config)
-    builds = Builds(build_command(parsed.config, site), lambda: states_of(parsed.config, docs), _complain)
+    builds = Builds(
+        build_command(parsed.config, site),
+        lambda: states_of(parsed.config, docs),
+        _complain,
+        live_command(parsed.config, site),
+    )
     return serve(site, parsed.port, parsed.host, parsed.jobs, builds)
 
 

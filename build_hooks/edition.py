@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -19,7 +20,7 @@ from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
 from build_hooks.page.bench_pages import bench_folder, bench_pages
-from build_hooks.page.glossary import GLOSSARY, glossary_page, mark_words, word_forms
+from build_hooks.page.glossary import GLOSSARY, WordForms, glossary_page, mark_words, word_forms
 from build_hooks.page.job_pages import job_bar, job_pages
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
@@ -32,6 +33,7 @@ from build_hooks.plain_writing import manual_warnings
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
 from build_hooks.reading.docs_tree import files_of
+from build_hooks.reading.memory import Memory, Same
 from build_hooks.reading.problems import Problem, Problems
 from build_hooks.scaffold import starter_warnings
 from build_hooks.search import IndexedPage
@@ -53,6 +55,7 @@ class Edition:
         made: the Markdown of the pages that no author wrote, by path.
         today: the day of the build.
         learning: the paths, and the pages that are made of them.
+        words: how the shop's words stand in a text.
     """
 
     library: Library
@@ -60,6 +63,7 @@ class Edition:
     made: dict[str, str]
     today: date
     learning: Learning
+    words: WordForms
 
     def markdown(self, source_path: str) -> str | None:
         """The Markdown of a page with a marker for each block; None for a page that is not ours."""
@@ -91,7 +95,7 @@ class Edition:
         code = html_of(printed_code(address)) if address else ""
         end = html_of(sign_off()) if self._is_procedure(source_path) else ""
         clean, _ = clean_html(html, len(page.blocks))
-        marked = mark_words(clean, word_forms(self.library.shop.words.values()), f"{root_of(source_path)}{_GLOSSARY_ADDRESS}")
+        marked = mark_words(clean, self.words, f"{root_of(source_path)}{_GLOSSARY_ADDRESS}")
         return _under_title(fill_markers(marked, page.blocks), strip + code) + head + end
 
     def _is_procedure(self, source_path: str) -> bool:
@@ -155,40 +159,43 @@ def _under_title(html: str, strip: str) -> str:
     return f"{head}{end}{strip}{rest}" if end else f"{strip}{html}"
 
 
-def prepare(docs: Path, today: date) -> tuple[Edition | None, Problems]:
+def prepare(docs: Path, today: date, memory: Memory | None = None) -> tuple[Edition | None, Problems]:
     """Loads and checks everything.
 
     Args:
         docs: the folder with shop.yml, units and pages.
         today: the day of the build.
+        memory: what was loaded and made before, in an earlier call; only what has changed since is made anew.
 
     Returns:
         The edition, or None when anything is wrong; and every problem.
     """
-    problems = Problems()
-    library, found = load(docs)
+    problems, memory = Problems(), memory or Memory()
+    library, found = load(docs, memory)
     problems.extend(found)
     if library is None:
         return None, problems
-    pages, found = read_pages(docs, library)
+    pages, found = read_pages(docs, library, memory)
     problems.extend(found)
-    learning, found = read_learning(library, pages)
+    learning, found = read_learning(library, pages, memory)
     problems.extend(found)
-    texts = reference_pages() | {GLOSSARY: glossary_page(library)}
+    texts = memory.made("reference", "", (), reference_pages) | {GLOSSARY: glossary_page(library)}
     generated = {path: MadePage(text) for path, text in texts.items()} | bench_pages(library, pages) | job_pages(library)
     made = generated | learning.pages
-    rendered, found = made_pages(made, library)
+    rendered, found = made_pages(made, library, memory)
     problems.extend(found)
     there = files_of(docs)[0]
     problems.extend(asset_problems(there))
     authored = {path.relative_to(docs).as_posix() for path in there}
     by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))
-    files = authored | generated.keys() | page_names(docs)
+    files = frozenset(authored | generated.keys() | page_names(docs))
     unsure = frozenset(map(bench_folder, library.units_at_fault))
     for path, page in pages.by_path.items():
-        problems.extend(_faults_of_text(page.source, path, files, unsure))
+        made_of = (page.source.text, page.source.path, files, unsure)
+        problems.extend(memory.made("faults", path, made_of, partial(_faults_of_text, page.source, path, files, unsure)))
     if problems:
         return None, problems
+    words = memory.made("words", "", Same(library.shop), lambda: word_forms(library.shop.words.values()))
     written = {path: page.text for path, page in made.items()}
-    return Edition(library, Pages({**pages.by_path, **rendered}), written, today, learning), problems
+    return Edition(library, Pages({**pages.by_path, **rendered}), written, today, learning, words), problems

@@ -13,12 +13,13 @@ from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.ids import is_id
+from build_hooks.reading.memory import Memory
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Problem, Problems, quoted
-from build_hooks.reading.sources import read_mapping
+from build_hooks.reading.sources import mapping_of, read_mapping, read_text
 from calc_engine import System
 
-__all__ = ["Library", "load", "pages_of", "warnings_of_shop"]
+__all__ = ["Library", "UnitsRead", "load", "pages_of", "warnings_of_shop"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +46,49 @@ class Library:
         return self.shop_at_fault or bool(self.units_at_fault)
 
 
+class UnitsRead(Mapping[str, Unit]):
+    """The units of a library, with a note of which of them were asked for: what is made of them depends on no others."""
+
+    def __init__(self, units: Mapping[str, Unit]) -> None:
+        """Takes the units; none has been asked for."""
+        self._units = units
+        self._asked: dict[str, Unit | None] = {}
+        self._all = False
+
+    def __getitem__(self, unit_id: str) -> Unit:
+        """One unit, noted also where it is not there."""
+        self._asked[unit_id] = self._units.get(unit_id)
+        return self._units[unit_id]
+
+    def __iter__(self) -> Iterator[str]:
+        """All of them, in their order."""
+        self._all = True
+        return iter(self._units)
+
+    def __len__(self) -> int:
+        """How many there are, which depends on all."""
+        self._all = True
+        return len(self._units)
+
+    def are_in(self, units: Mapping[str, Unit]) -> bool:
+        """Whether whatever was asked for would be found again, the very same, among these units."""
+        if self._all and tuple(self._units) != tuple(units):
+            return False
+        asked = self._units if self._all else self._asked
+        return all(units.get(unit_id) is unit for unit_id, unit in asked.items())
+
+
 def pages_of(docs: Path) -> tuple[Path, ...]:
     """The Markdown pages of a docs folder, in order of their paths."""
     return tuple(path for path in files_of(docs)[0] if path.suffix == ".md")
 
 
-def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
+def load(docs: Path, memory: Memory | None = None) -> tuple[Library | None, tuple[Problem, ...]]:
     """Everything that the data files of a docs folder say.
 
     Args:
         docs: the folder with shop.yml and units/.
+        memory: what was read before. A file that says the same gives the very same shop or unit again.
 
     Returns:
         The library as far as it is sound, or None if there is no such folder; and every problem, by place.
@@ -64,20 +98,20 @@ def load(docs: Path) -> tuple[Library | None, tuple[Problem, ...]]:
         return None, (
             Problem(path, 1, 1, "no-docs", "There is no such folder.", "Name the folder that holds shop.yml, with --docs."),
         )
-    problems = Problems()
+    problems, memory = Problems(), memory or Memory()
     files, unreadable = files_of(docs)
     problems.extend(unreadable)
     problems.extend(_misplaced(docs, files))
-    shop = _load_shop(docs / "shop.yml", problems)
+    shop = _load_shop(docs / "shop.yml", problems, memory)
     units: dict[str, Unit] = {}
     at_fault: set[str] = set()
     for folder in _unit_folders(docs, problems, at_fault):
-        unit = _load_unit(folder, shop, problems)
+        unit = _load_unit(folder, shop, problems, memory)
         if unit is None:
             at_fault.add(folder.name)
         else:
             units[unit.id] = unit
-    stand_in = Shop(name="?", units=shop.units)
+    stand_in = memory.made("stand-in", "shop", shop.units, lambda: Shop(name="?", units=shop.units))
     library = Library(docs, shop.sound or stand_in, units, frozenset(at_fault), shop.sound is None)
     return library, problems.in_order()
 
@@ -151,35 +185,55 @@ class _ShopRead:
     tools: tuple[str, ...] | None = None
 
 
-def _load_shop(path: Path, problems: Problems) -> _ShopRead:
+def _load_shop(path: Path, problems: Problems, memory: Memory) -> _ShopRead:
     if not os.path.lexists(path):
         if not os.path.lexists(path.with_suffix(".yaml")):
             remedy = "Write one that begins with the shop's name, for example name: Fennick Lane Rebuilders."
             problems.add(_of_file(path, "no-shop", "There is no shop.yml.", remedy))
         return _ShopRead()
-    root, read = read_mapping(path)
-    problems.extend(read)
-    if root is None:
+    text, unreadable = read_text(path)
+    problems.extend(unreadable)
+    if text is None:
         return _ShopRead()
+    read, found = memory.made("shop", "", (text, path.as_posix()), lambda: _shop_of(text, path.as_posix()))
+    problems.extend(found)
+    return read
+
+
+def _shop_of(text: str, path: str) -> tuple[_ShopRead, tuple[Problem, ...]]:
+    root, read = mapping_of(text, path)
+    if root is None:
+        return _ShopRead(), read
     units = units_of(root)
     shop, faults = _checked(Shop, root, check_shop(root), units)
-    problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
+    found = (*read, *(Problem.of(path, fault) for fault in faults))
     if read or shop is None:
         # Whatever is missing may be what could not be read: no unit is blamed for naming it.
-        return _ShopRead(units)
-    return _ShopRead(units, shop, gauge_kinds(root), tool_ids(root))
+        return _ShopRead(units), found
+    return _ShopRead(units, shop, gauge_kinds(root), tool_ids(root)), found
 
 
-def _load_unit(folder: Path, shop: _ShopRead, problems: Problems) -> Unit | None:
+def _load_unit(folder: Path, shop: _ShopRead, problems: Problems, memory: Memory) -> Unit | None:
     path = folder / "unit.yml"
-    root, read = read_mapping(path)
-    problems.extend(read)
-    if root is None:
+    text, unreadable = read_text(path)
+    problems.extend(unreadable)
+    if text is None:
         return None
+    gauges = None if shop.gauges is None else tuple(shop.gauges.items())
+    made_of = (text, path.as_posix(), shop.units, gauges, shop.tools)
+    unit, found = memory.made("unit", folder.name, made_of, lambda: _unit_of(text, path, shop))
+    problems.extend(found)
+    return unit
+
+
+def _unit_of(text: str, path: Path, shop: _ShopRead) -> tuple[Unit | None, tuple[Problem, ...]]:
+    root, read = mapping_of(text, path.as_posix())
+    if root is None:
+        return None, read
     sense = check_unit(root, shop.gauges, shop.tools, shop.units)
     written, faults = _checked(WrittenUnit, root, sense, shop.units)
-    problems.extend(Problem.of(path.as_posix(), fault) for fault in faults)
-    return None if read or written is None else resolved_unit(folder.name, written)
+    found = (*read, *(Problem.of(path.as_posix(), fault) for fault in faults))
+    return (None if read or written is None else resolved_unit(path.parent.name, written)), found
 
 
 def _checked[M: Keys](model: type[M], root: Node, sense: tuple[Fault, ...], units: System) -> tuple[M | None, tuple[Fault, ...]]:

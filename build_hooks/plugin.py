@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from html import escape, unescape
 from pathlib import Path
+from typing import ClassVar
 
 from jinja2 import Environment
 from mkdocs.config import config_options
@@ -25,6 +26,7 @@ from build_hooks.bundle import PackageChangedError
 from build_hooks.edition import Edition, prepare
 from build_hooks.markdown.extensions import EXTENSIONS
 from build_hooks.process.time_limit import LONGEST, begin, end, too_slow
+from build_hooks.reading.memory import Memory
 from build_hooks.reading.problems import Problem
 from build_hooks.reading.showing import as_text
 from build_hooks.search import SCRIPT as SEARCH_SCRIPT
@@ -34,7 +36,7 @@ from build_hooks.site.replacing import PROJECT, NotMadeError, refuse_what_is_not
 from build_hooks.site.security import InlineScripts
 from build_hooks.site.serve import NOT_FOUND_PAGE
 
-__all__ = ["BenchleafPlugin"]
+__all__ = ["STRAY", "BenchleafPlugin", "named"]
 
 _log = logging.getLogger("mkdocs.plugins.benchleaf")
 # Our own command builds quietly. What an author should mend is told all the same.
@@ -49,7 +51,7 @@ _NOT_FOUND = (
     "<p>Search for the part, the job or the limit, or choose a page from the menu.</p>"
 )
 
-_STRAY = "This page holds a script that no template wrote. Take it out of what the page is made of."
+STRAY = "This page holds a script that no template wrote. Take it out of what the page is made of."
 
 
 class _Settings(Config):  # type: ignore[no-untyped-call]
@@ -62,6 +64,8 @@ class _Settings(Config):  # type: ignore[no-untyped-call]
 class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     """Checks the whole manual before anything is written, then fills each page and adds the browser's files."""
 
+    # Of this process: whoever builds a manual again and again makes anew only what has changed.
+    memory: ClassVar[Memory] = Memory()
     edition: Edition
     root: Path
     finished: dict[str, IndexedPage]
@@ -86,9 +90,9 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
             refuse_what_is_not_ours(Path(config.site_dir), "site_dir", {PROJECT: self.root})
         except NotMadeError as refused:
             raise PluginError(str(refused)) from refused
-        edition, problems = prepare(Path(config.docs_dir), datetime.now(UTC).date())
+        edition, problems = prepare(Path(config.docs_dir), datetime.now(UTC).date(), self.memory)
         if edition is None:
-            raise PluginError(_told(problems))
+            raise PluginError(told(problems))
         for warning in edition.warnings():
             _writing.warning("%s", warning)
         self.edition = edition
@@ -130,23 +134,29 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
     @event_priority(100)
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002 - MkDocs names them
         """The blocks in their places, under the strip that says what the page is."""
-        refused = self.edition.refused(page.file.src_uri, html)
-        if refused:
-            raise PluginError(_told(refused))
-        title = unescape(str(page.title))
-        # The menu may call a page something shorter.
-        own_title = unescape(str(page.meta.get("title") or page.title))
-        content = self.edition.content(page.file.src_uri, html, page.canonical_url, own_title)
+        title, own_title = named(page)
+        content = self.content_of(page, html, own_title)
         end()
         # MkDocs looks for places in what Markdown made, before our blocks were in it.
         page.present_anchor_ids = {*(page.present_anchor_ids or ()), *_ID.findall(content)}
-        page.title = escape(title)
-        if page.title != title:
-            # For the browser's tab the theme undoes the escapes of a title, unless it is one of the page's own facts.
-            page.meta["title"] = page.title
-        _make_text_of(page.toc)
         self.finished[page.file.url.removeprefix("./")] = self.edition.indexed(page.file.src_uri, title, content)
         return content
+
+    def content_of(self, page: Page, html: str, own_title: str) -> str:
+        """What a page shows, below its heading and all.
+
+        Args:
+            page: the page, with its names as `named` leaves them.
+            html: what Markdown made of it.
+            own_title: what it calls itself.
+
+        Raises:
+            PluginError: it holds what no page may.
+        """
+        refused = self.edition.refused(page.file.src_uri, html)
+        if refused:
+            raise PluginError(told(refused))
+        return self.edition.content(page.file.src_uri, html, page.canonical_url, own_title)
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:  # noqa: ARG002 - MkDocs names them
         """The scripts of the theme are listed."""
@@ -168,7 +178,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
             raise PluginError(str(fault)) from fault
         strays = [path.relative_to(site).as_posix() for path in sorted(site.rglob("*.html")) if self._has_stray_script(path)]
         if strays:
-            raise PluginError("\n".join(["", *(f"{path}: {_STRAY}" for path in strays), "Nothing was built."]))
+            raise PluginError("\n".join(["", *(f"{path}: {STRAY}" for path in strays), "Nothing was built."]))
 
     def _has_stray_script(self, page: Path) -> bool:
         return bool(self.scripts.strays(page.read_text(encoding="utf-8", errors="replace")))
@@ -179,6 +189,22 @@ def _as_html(title: object) -> str:
     return escape(unescape(str(title)))
 
 
+def named(page: Page) -> tuple[str, str]:
+    """Makes text of the names that the theme prints as they are: once for each page, when Markdown has found its heading.
+
+    Returns:
+        What the menu calls the page, and what it calls itself: the menu may call it something shorter.
+    """
+    title = unescape(str(page.title))
+    own_title = unescape(str(page.meta.get("title") or page.title))
+    page.title = escape(title)
+    if page.title != title:
+        # For the browser's tab the theme undoes the escapes of a title, unless it is one of the page's own facts.
+        page.meta["title"] = page.title
+    _make_text_of(page.toc)
+    return title, own_title
+
+
 def _make_text_of(entries: Iterable[AnchorLink]) -> None:
     """The theme prints names and addresses of a page's headings as they are."""
     for entry in entries:
@@ -186,7 +212,8 @@ def _make_text_of(entries: Iterable[AnchorLink]) -> None:
         _make_text_of(entry.children)
 
 
-def _told(problems: Iterable[Problem]) -> str:
+def told(problems: Iterable[Problem]) -> str:
+    """What is wrong, and that nothing was built."""
     found = list(problems)
     count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
     # On a terminal somebody reads it; a log is read by tools, which want a line for each.

@@ -7,6 +7,7 @@ out, `ink` makes the element. Nothing but `adapter` knows of unit data.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from build_hooks.drawing.exploded import exploded_layout
 from build_hooks.drawing.geometry import frame_filling, section_layout
@@ -32,7 +33,12 @@ def draw_section(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, ke
         An `svg` element. Every part is `<g data-part data-step data-stack data-view>`, its number a `<g class="drawing-label">`
         with the same `data-step`, `data-stack` and `data-view`. `data-views` lists the viewBox of each view.
     """
-    frame = frame or Frame()
+    return _section(tuple(stacks), frame or Frame(), key)
+
+
+# Pages, wall and forms show the same drum again and again, and a manual that is watched shows it after each edit.
+@lru_cache(maxsize=512)
+def _section(stacks: tuple[DrawnStack, ...], frame: Frame, key: str) -> Element:
     words = description(stacks, scale_for(stacks, frame.plate), exploded=False)
     return svg(section_layout(stacks, frame), title(stacks, "half section"), words, key=key)
 
@@ -48,6 +54,10 @@ def draw_exploded(stacks: Sequence[DrawnStack], frame: Frame | None = None, *, k
     Returns:
         An `svg` element, with the same attributes as a half section.
     """
-    frame = frame or Frame(names=True)
+    return _exploded(tuple(stacks), frame or Frame(names=True), key)
+
+
+@lru_cache(maxsize=512)
+def _exploded(stacks: tuple[DrawnStack, ...], frame: Frame, key: str) -> Element:
     words = description(stacks, scale_for(stacks, frame.plate), exploded=True)
     return svg(exploded_layout(stacks, frame), title(stacks, "exploded"), words, key=key)

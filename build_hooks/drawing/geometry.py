@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from build_hooks.drawing.drum import DRUM_FLOOR, Drum, drum_around
 from build_hooks.drawing.holes import hole_shapes, holes_of, names_below
@@ -41,6 +42,11 @@ def frame_filling(stacks: Sequence[DrawnStack], frame: Frame, tallest: int) -> F
     Returns:
         The frame with another row; the same one where the stacks need several views even so.
     """
+    return _filling(tuple(stacks), frame, tallest)
+
+
+@lru_cache(maxsize=512)
+def _filling(stacks: tuple[DrawnStack, ...], frame: Frame, tallest: int) -> Frame:
     low, high = int(frame.plate), tallest + 1
     while high - low > 1:
         middle = (low + high) // 2

@@ -9,10 +9,13 @@ from typing import Any, Final
 from build_hooks.learning.unit_data import unit_data
 from build_hooks.library import Library
 from build_hooks.model import Unit
+from build_hooks.reading.memory import Memory, Same
 from calc_engine import Element, element, encode
 from calc_engine.practice import KINDS, answer_for_practice
 
-__all__ = ["exercise_element", "offers_of", "practice_element", "unit_script", "why_no_exercise"]
+__all__ = ["Offers", "exercise_element", "offers_by_unit", "offers_of", "practice_element", "unit_script", "why_no_exercise"]
+
+type Offers = Callable[[str], Mapping[str, Mapping[str, str | None]]]
 
 _NEEDS_SCRIPT: Final = "An exercise stands here where the page's script runs."
 
@@ -35,17 +38,34 @@ def offers_of(library: Library, unit_id: str) -> Mapping[str, Mapping[str, str |
     return {pack: found.get(pack, empty) for pack in library.units[unit_id].packs}
 
 
-def why_no_exercise(library: Library) -> Callable[[str, str, str], str | None]:
-    """Asks why no fair exercise of a kind can be made of a pack (kind, unit, pack); None when one can. Each unit is read once."""
-    known: dict[str, Mapping[str, Mapping[str, str | None]]] = {}
+def offers_by_unit(library: Library, memory: Memory) -> Offers:
+    """What each unit offers (see `offers_of`), worked out when it is asked for, and not again while unit and shop are the same.
+
+    Args:
+        library: the units and the shop.
+        memory: what was worked out before.
+    """
+
+    def offers(unit_id: str) -> Mapping[str, Mapping[str, str | None]]:
+        made_of = (Same(library.units[unit_id]), Same(library.shop))
+        return memory.made("offers", unit_id, made_of, lambda: offers_of(library, unit_id))
+
+    return offers
+
+
+def why_no_exercise(library: Library, offers: Offers) -> Callable[[str, str, str], str | None]:
+    """Asks why no fair exercise of a kind can be made of a pack (kind, unit, pack); None when one can.
+
+    Args:
+        library: the units.
+        offers: what they offer.
+    """
 
     def why_not(kind: str, unit: str, pack: str) -> str | None:
         if library.shop_at_fault:
             # An exercise may need a gauge, and nobody knows which there are.
             return None
-        if unit not in known:
-            known[unit] = offers_of(library, unit)
-        return known[unit][pack][kind]
+        return offers(unit)[pack][kind]
 
     return why_not
 
@@ -81,16 +101,15 @@ def exercise_element(title: str, asked: Mapping[str, Any], identity: str, manual
     )
 
 
-def practice_element(library: Library, data: str) -> Element:
+def practice_element(library: Library, data: str, offers: Offers) -> Element:
     """Practice of anything: choose unit, pack and kind.
 
     Args:
         library: the units.
         data: what the page's script is told of the paths, as JSON.
+        offers: what each unit offers.
     """
-    units = [
-        {"id": unit.id, "name": unit.name, "packs": _offers(unit, offers_of(library, unit.id))} for unit in library.units.values()
-    ]
+    units = [{"id": unit.id, "name": unit.name, "packs": _offers(unit, offers(unit.id))} for unit in library.units.values()]
     kinds = [{"id": kind.name, "title": kind.title, "about": kind.about} for kind in KINDS.values()]
     return element(
         "bench-practice",

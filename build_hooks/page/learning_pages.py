@@ -7,7 +7,7 @@ from math import ceil
 from typing import Any, Final
 from urllib.parse import urlencode
 
-from build_hooks.learning.exercises import practice_element
+from build_hooks.learning.exercises import Offers, practice_element
 from build_hooks.learning.path_data import Path, Practice, Step, editions_of
 from build_hooks.library import Library
 from build_hooks.markdown.html import markdown_text
@@ -30,13 +30,14 @@ _ABOUT_PRACTICE: Final = (
 _NEEDS_SCRIPT: Final = "Without the page's script nothing is kept here: work down the list with a senior and a pen."
 
 
-def learning_pages(library: Library, paths: Iterable[Path], pages: Pages) -> dict[str, MadePage]:
+def learning_pages(library: Library, paths: Iterable[Path], pages: Pages, offers: Offers) -> dict[str, MadePage]:
     """Every page of the learning part.
 
     Args:
         library: shop and units.
         paths: the sound paths, in the order in which they can be taken.
         pages: the authors' pages, for their titles.
+        offers: the exercises that each unit offers.
 
     Returns:
         Each page by its path below the docs folder.
@@ -46,7 +47,7 @@ def learning_pages(library: Library, paths: Iterable[Path], pages: Pages) -> dic
     data = _data(library, known, pages)
     made = {
         f"{FOLDER}/index.md": block_page("Learning", _index_text(known), _index_element(known, data, manual)),
-        f"{FOLDER}/practice.md": block_page("Practice", _ABOUT_PRACTICE, practice_element(library, data)),
+        f"{FOLDER}/practice.md": block_page("Practice", _ABOUT_PRACTICE, practice_element(library, data, offers)),
         f"{FOLDER}/record.md": block_page("Record", _ABOUT_RECORD, _record_element(data, manual)),
     }
     for path in known.values():

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
+from typing import cast
 
-from build_hooks.library import Library
+from build_hooks.library import Library, UnitsRead
 from build_hooks.markdown.fences import marker
 from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.markdown.page_html import html_faults
@@ -15,12 +17,15 @@ from build_hooks.page.rendering import RenderedPage, render_page
 from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.docs_tree import files_of
+from build_hooks.reading.memory import Memory, Same
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark, Problem
 from build_hooks.reading.sources import read_mapping, read_text
 from calc_engine import Element, encode
 
 __all__ = ["MadePage", "Pages", "block_page", "made_pages", "read_pages"]
+
+type _Made = tuple[RenderedPage, tuple[Problem, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +79,13 @@ def block_page(title: str, about: str, block: Element, status: Status | None = N
     return MadePage(text, (block,), status)
 
 
-def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]]:
+def read_pages(docs: Path, library: Library, memory: Memory | None = None) -> tuple[Pages, tuple[Problem, ...]]:
     """Reads and renders every Markdown file of a docs folder.
 
     Args:
         docs: the folder.
         library: what its data files say.
+        memory: the pages that were made before.
 
     Returns:
         The pages as far as they can be made, and every problem, by place.
@@ -87,6 +93,7 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
     rendered: dict[str, RenderedPage] = {}
     unread: set[str] = set()
     problems: list[Problem] = []
+    memory = memory or Memory()
     files, _ = files_of(docs)
     for path in files:
         if path.suffix != ".md":
@@ -98,24 +105,47 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
             unread.add(source_path)
             continue
         try:
-            with at_most(LONGEST):
-                page, found = _page(text, path.as_posix(), source_path, library)
-                html = _html_problems(page.source, found)
+            page, found = _remembered(
+                memory, source_path, (text, path.as_posix()), library, partial(_in_time, text, path, source_path)
+            )
         except LimitError:
             problems.append(too_slow(path.as_posix()))
             unread.add(source_path)
             continue
         rendered[source_path] = page
-        problems.extend((*found, *html))
+        problems.extend(found)
     return Pages(rendered, frozenset(unread)), tuple(sorted(problems, key=lambda problem: problem.place))
 
 
-def made_pages(made: Mapping[str, MadePage], library: Library) -> tuple[dict[str, RenderedPage], tuple[Problem, ...]]:
+def _remembered(memory: Memory, name: str, written: object, library: Library, make: Callable[[Library], _Made]) -> _Made:
+    """A page as it was made before, where nothing has changed of what it was made of: its text, the shop, the units it asked for."""
+    made_of = (written, Same(library.shop), library.units_at_fault, library.shop_at_fault)
+    known = memory.known("page", name)
+    if known is not None and known[0] == made_of:
+        units, page = cast("tuple[UnitsRead, _Made]", known[1])
+        if units.are_in(library.units):
+            return page
+    asked = UnitsRead(library.units)
+    made = make(replace(library, units=asked))
+    memory.keep("page", name, made_of, (asked, made))
+    return made
+
+
+def _in_time(text: str, path: Path, source_path: str, library: Library) -> _Made:
+    with at_most(LONGEST):
+        page, found = _page(text, path.as_posix(), source_path, library)
+        return page, (*found, *_html_problems(page.source, found))
+
+
+def made_pages(
+    made: Mapping[str, MadePage], library: Library, memory: Memory | None = None
+) -> tuple[dict[str, RenderedPage], tuple[Problem, ...]]:
     """Reads and renders the pages that no author wrote.
 
     Args:
         made: each page by its path below the docs folder.
         library: what its data files say.
+        memory: the pages that were made before.
 
     Returns:
         The same pages with their blocks, and every problem; what follows from data is told where these are written, for the page has no
@@ -123,12 +153,17 @@ def made_pages(made: Mapping[str, MadePage], library: Library) -> tuple[dict[str
     """
     rendered: dict[str, RenderedPage] = {}
     problems: list[Problem] = []
+    memory = memory or Memory()
     for path, page in made.items():
-        read, found = _page(page.text, path, path, library)
-        blocks = (*read.blocks, *map(html_of, page.blocks))
-        rendered[path] = replace(read, source=_with_status(read.source, page.status), blocks=blocks)
-        problems.extend(_at_its_data(problem, path, page, read.source, library.docs) for problem in found)
+        rendered[path], found = _remembered(memory, path, page, library, partial(_without_author, path, page))
+        problems.extend(_at_its_data(problem, path, page, rendered[path].source, library.docs) for problem in found)
     return rendered, tuple(problems)
+
+
+def _without_author(path: str, page: MadePage, library: Library) -> _Made:
+    read, found = _page(page.text, path, path, library)
+    blocks = (*read.blocks, *map(html_of, page.blocks))
+    return replace(read, source=_with_status(read.source, page.status), blocks=blocks), found
 
 
 def _at_its_data(problem: Problem, path: str, page: MadePage, source: PageSource, docs: Path) -> Problem:

@@ -17,7 +17,7 @@ from functools import lru_cache
 from pathlib import Path, PurePosixPath
 from typing import Any, Final, NamedTuple
 
-__all__ = ["HEADERS_FILE", "NOT_FOUND_PAGE", "Application", "site_application"]
+__all__ = ["HEADERS_FILE", "NOT_FOUND_PAGE", "Application", "site_application", "type_of"]
 
 type StartResponse = Callable[[str, list[tuple[str, str]]], object]
 type Application = Callable[[dict[str, Any], StartResponse], Iterable[bytes]]
@@ -105,7 +105,7 @@ def _found(
 ) -> tuple[str, list[tuple[str, str]], bytes]:
     tag = f'"{file.modified:x}-{file.size:x}{encoding and f"-{encoding}"}"'
     headers = [
-        ("Content-Type", _TYPES.get(PurePosixPath(address).suffix, "application/octet-stream")),
+        ("Content-Type", type_of(address)),
         *([("Content-Encoding", encoding)] if encoding else []),
         ("Vary", "Accept-Encoding"),
         ("ETag", tag),
@@ -113,6 +113,11 @@ def _found(
         *own,
     ]
     return ("304 Not Modified", headers, b"") if known == tag else ("200 OK", headers, body)
+
+
+def type_of(address: str) -> str:
+    """The media type of a file, by its name."""
+    return _TYPES.get(PurePosixPath(address).suffix, "application/octet-stream")
 
 
 def _address(environ: Mapping[str, Any]) -> str | None:

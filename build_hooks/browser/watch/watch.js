@@ -5,11 +5,11 @@
 
 (() => {
   const ASK_AGAIN_MS = 250;
-  const STATE = "/benchleaf-watch/state.json";
+  const STATE = `/benchleaf-watch/state.json?page=${encodeURIComponent(location.pathname)}`;
+  /** A name for what is shown, as it was when the page was sent. */
+  const SHOWN = document.currentScript?.dataset.page;
   const PLACE = `benchleaf-watch:${location.pathname}`;
 
-  /** @type {number | undefined} */
-  let shown;
   /** @type {HTMLElement | undefined} */
   let notice;
 
@@ -19,10 +19,9 @@
 
   async function look() {
     try {
-      /** @type {{ edition: number, problem: string }} */
+      /** @type {{ page: string, problem: string }} */
       const state = await (await fetch(STATE, { cache: "no-store" })).json();
-      shown ??= state.edition;
-      if (state.edition !== shown) {
+      if (state.page !== SHOWN) {
         sessionStorage.setItem(PLACE, String(scrollY));
         location.reload();
         return;

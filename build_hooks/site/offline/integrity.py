@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import os
 import re
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache
@@ -13,7 +14,7 @@ from urllib.parse import unquote, urlsplit
 
 from build_hooks.site.offline.tags import change_tags
 
-__all__ = ["with_integrity", "without_integrity", "write_integrity"]
+__all__ = ["page_with_integrity", "with_integrity", "without_integrity", "write_integrity"]
 
 _SCRIPTS: Final = frozenset({"script"})
 _GIVEN: Final = re.compile(r'\sintegrity="sha256-[\w+/=]+"')
@@ -27,16 +28,27 @@ def write_integrity(pages: Iterable[Path]) -> None:
     """
     digest = cache(_digest)
     for page in pages:
-        text = page.read_text(encoding="utf-8")
+        page.write_text(page_with_integrity(page.read_text(encoding="utf-8"), page, digest), encoding="utf-8")
 
-        def digest_of(source: str, page: Path = page) -> str | None:
-            parts = urlsplit(source)
-            if parts.scheme or parts.netloc or not parts.path:
-                return None
-            script = (page.parent / unquote(parts.path)).resolve()
-            return digest(script) if script.is_file() else None
 
-        page.write_text(with_integrity(text, digest_of), encoding="utf-8")
+def page_with_integrity(text: str, page: Path, digest: Callable[[Path], str] | None = None) -> str:
+    """A page whose scripts carry the digest of what they are to be.
+
+    Args:
+        text: its HTML.
+        page: its place, beside the scripts that it names; what is not there gets no digest.
+        digest: gives the ``integrity`` of a script.
+    """
+
+    def digest_of(source: str) -> str | None:
+        parts = urlsplit(source)
+        if parts.scheme or parts.netloc or not parts.path:
+            return None
+        # A page that is not there yet may be named from its folder all the same.
+        script = Path(os.path.normpath(page.parent / unquote(parts.path)))
+        return (digest or _digest)(script) if script.is_file() else None
+
+    return with_integrity(text, digest_of)
 
 
 def with_integrity(page: str, digest_of: Callable[[str], str | None]) -> str:

@@ -10,6 +10,7 @@ import gc
 import io
 import json
 import logging
+import os
 import runpy
 import sys
 from collections.abc import Iterable, Sequence
@@ -67,4 +68,7 @@ def _run_here(command: Sequence[str], _work: WorkFolder) -> int:
 
 
 if __name__ == "__main__":
+    if hasattr(os, "nice"):
+        # Whoever writes waits for single pages, not for this.
+        os.nice(10)
     sys.exit(ended(main))

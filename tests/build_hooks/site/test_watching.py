@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 import threading
 import time
@@ -103,7 +104,7 @@ def test_the_script_is_in_what_is_sent_and_in_no_built_site(watched: Watched, tm
     (tmp_path / "site" / SERVICE_WORKER).write_text("// keeps the site", encoding="utf-8")
     (tmp_path / "site" / "a.css").write_text("p {}", encoding="utf-8")
     page, headers = watched.get()
-    assert page.endswith('</p><script src="/benchleaf-watch/watch.js" defer></script></body></html>')
+    assert re.search(r'</p><script src="/benchleaf-watch/watch.js" data-page="[0-9a-f]{16}" defer></script></body></html>$', page)
     assert (headers["Cache-Control"], int(headers["Content-Length"])) == ("no-store", len(page.encode()))
     assert "ETag" not in headers
     assert watched.get("a.css")[0] == "p {}"
@@ -115,9 +116,10 @@ def test_the_script_is_in_what_is_sent_and_in_no_built_site(watched: Watched, tm
 
 def test_a_builder_that_was_killed_is_started_again(watched: Watched) -> None:
     """The next change is built as if nothing had been."""
-    assert watched.builds._worker is not None
-    watched.builds._worker.kill()
-    watched.builds._worker.wait()
+    process = watched.builds._builder._process
+    assert process is not None
+    process.kill()
+    process.wait()
     watched.page.write_text("Second", encoding="utf-8")
     until(lambda: watched.state() == (2, ""))
 
