@@ -5,7 +5,7 @@ Whatever builds the site asks this; nothing here knows by which tool that is.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
@@ -24,11 +24,13 @@ from build_hooks.page.glossary import GLOSSARY, WordForms, glossary_page, mark_w
 from build_hooks.page.job_pages import job_bar, job_pages
 from build_hooks.page.learning import Learning, read_learning
 from build_hooks.page.pages import MadePage, Pages, made_pages, read_pages
+from build_hooks.page.photos import shown_pictures, step_photos
 from build_hooks.page.printed import printed_code, running_head, sign_off
 from build_hooks.page.reference import reference_pages
 from build_hooks.page.rendering import fill_markers, root_of
 from build_hooks.page.source import PageSource
 from build_hooks.page.status_banner import is_withdrawn, made_strip, standing_status, standing_strip
+from build_hooks.pictures import Photo, picture_problems, picture_warnings, write_pictures
 from build_hooks.plain_writing import manual_warnings
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
@@ -131,10 +133,19 @@ class Edition:
         found = (
             *warnings_of_shop(self.library),
             *starter_warnings(self.library.docs),
+            *picture_warnings(self.library.docs, files_of(self.library.docs)[0]),
             *manual_warnings((source for source, _ in authored), self.library),
             *trade_warnings(self.library, authored, self.today),
         )
         return without_accepted(found, self._written_files(authored))
+
+    def step_photos(self) -> Mapping[tuple[str, str, str], tuple[Photo, ...]]:
+        """The pictures of the wall, by the ids of unit, pack and part."""
+        return step_photos(self.pages, self.library)
+
+    def write_pictures(self, site: Path) -> None:
+        """Puts every picture, made smaller and without what a camera wrote into it, over the author's file in a built site."""
+        write_pictures(self.library.docs, files_of(self.library.docs)[0], site)
 
     def _written_files(self, authored: Iterable[tuple[PageSource, str | None]]) -> Iterator[Path]:
         """The files that a warning can name."""
@@ -186,6 +197,7 @@ def prepare(docs: Path, today: date, memory: Memory | None = None) -> tuple[Edit
     problems.extend(found)
     there = files_of(docs)[0]
     problems.extend(asset_problems(there))
+    problems.extend(picture_problems(docs, there, shown_pictures(pages, library)))
     authored = {path.relative_to(docs).as_posix() for path in there}
     by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))

@@ -14,6 +14,7 @@ from build_hooks.blocks.calc import CalcBody, render_calc
 from build_hooks.blocks.calc_drum import measured_packs, set_by_parts
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.exercise import ExerciseBody, render_exercise
+from build_hooks.blocks.photo import PhotoBody, render_photo
 from build_hooks.blocks.spec import SpecBody, render_spec
 from build_hooks.blocks.stack import StackBody, render_stack
 from build_hooks.blocks.supplies import KitBody, ToolsBody, render_kit, render_tools
@@ -45,5 +46,6 @@ BLOCKS: Final[Mapping[str, Block]] = {
     "tools": Block(ToolsBody, render_tools),
     "timer": Block(TimerBody, render_timer),
     "applied": Block(AppliedBody, render_applied),
+    "photo": Block(PhotoBody, render_photo),
     "exercise": Block(ExerciseBody, render_exercise),
 }

@@ -47,6 +47,7 @@ class Context:
         library: everything that was loaded.
         unit_id: the unit that the page belongs to, if any.
         root: from the page to the top of the site, for example ``../../``.
+        folder: the page's folder below the docs folder; empty at its top.
         unit_unknown: whether the page's front matter, which may name its unit, is wrong.
         taken: ids of panels already on the page, so that none stands twice.
     """
@@ -54,6 +55,7 @@ class Context:
     library: Library
     unit_id: str | None
     root: str = ""
+    folder: str = ""
     unit_unknown: bool = False
     taken: dict[str, int] = field(default_factory=dict)
 

@@ -8,6 +8,7 @@ import { UnitsChoice } from "./calc-panel/form/units-choice.js";
 import { defineGears } from "./gears/gears.js";
 import { defineJobs } from "./jobs/define.js";
 import { defineLearning } from "./learning/define.js";
+import { definePhotos } from "./photo/photo.js";
 import { ownThreadHost, workerHost } from "./engine/client/engine-hosts.js";
 import { Store } from "./page/store.js";
 import { Fetched } from "./engine/client/supply.js";
@@ -43,6 +44,7 @@ defineCalcPanel({
   readings: defineJobs({ engine, store, tab, timers, prefix }),
 });
 defineGears();
+definePhotos();
 defineLearning({
   engine,
   store,

@@ -15,7 +15,7 @@ from build_hooks.page.source import PageSource, unit_of
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark, Problem
 
-__all__ = ["RenderedPage", "fill_markers", "render_page"]
+__all__ = ["RenderedPage", "context_of", "fill_markers", "render_page", "root_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,7 @@ def render_page(source: PageSource, source_path: str, library: Library) -> tuple
     Returns:
         The page, and what is wrong with its blocks; a block that is wrong is left empty, for then nothing is built.
     """
-    unit_id = unit_of(source.facts, source_path)
-    context = Context(library, unit_id, root_of(source_path), unit_unknown=unit_id is None and source.facts_at_fault)
+    context = context_of(source, source_path, library)
     blocks: list[str] = []
     problems: list[Problem] = []
     for fence, body in zip(source.fences, source.bodies, strict=True):
@@ -56,6 +55,20 @@ def render_page(source: PageSource, source_path: str, library: Library) -> tuple
         blocks.append(made)
         problems.extend(found)
     return RenderedPage(source, context.unit_id, tuple(blocks)), tuple(problems)
+
+
+def context_of(source: PageSource, source_path: str, library: Library) -> Context:
+    """What the blocks of a page may know.
+
+    Args:
+        source: the page.
+        source_path: its path below the docs folder.
+        library: what was loaded.
+    """
+    unit_id = unit_of(source.facts, source_path)
+    unit_unknown = unit_id is None and source.facts_at_fault
+    folder = PurePosixPath(source_path).parent.as_posix()
+    return Context(library, unit_id, root_of(source_path), "" if folder == "." else folder, unit_unknown=unit_unknown)
 
 
 def root_of(source_path: str) -> str:

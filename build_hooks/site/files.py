@@ -40,6 +40,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/calc-panel/panel.css",
         "styles/stack.css",
         "styles/drawing.css",
+        "styles/photo.css",
         "browser/learning/learning.css",
         "browser/search/search.css",
         "browser/glossary/glossary.css",
@@ -48,7 +49,13 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/jobs/jobs.css",
         "styles/print.css",
     ),
-    "wall.css": ("styles/fonts.css", "browser/timer/timer.css", "browser/wall/wall.css", "styles/drawing.css"),
+    "wall.css": (
+        "styles/fonts.css",
+        "browser/timer/timer.css",
+        "browser/wall/wall.css",
+        "styles/drawing.css",
+        "styles/photo.css",
+    ),
 }
 _CLEARANCE_FORM: Final = re.compile(r'data-calculator="(?:pack-clearance|set-clearances)"[^>]*\sid="([^"]+)"')
 
@@ -97,6 +104,7 @@ def write_site_files(
         _write_units(edition, target / "units")
         write_search(site, finished, edition.library, bundle.script, tools.warn)
         _write_wall(edition, finished, site, address)
+        edition.write_pictures(site)
         write_integrity(sorted(site.rglob("*.html")))
         headers = headers_of_site(scripts, _shared(edition))
         (site / HEADERS_FILE).write_text(json.dumps(headers, indent=2) + "\n", encoding="utf-8")
@@ -151,6 +159,7 @@ def _write_wall(edition: Edition, finished: Mapping[str, IndexedPage], site: Pat
         drawer(edition.library.shop.screens.values()),
         code_for,
         form_places(edition.library, finished),
+        edition.step_photos(),
     )
     for path, page in wall_pages(edition.library, place).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)

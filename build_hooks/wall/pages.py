@@ -9,7 +9,8 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.markdown.html import html_of
-from build_hooks.model import Drum, MeasureStep, Pack, State, Step, Unit, drum_folder, drum_steps, pack_steps
+from build_hooks.model import Drum, MeasureStep, Pack, PartStep, State, Step, Unit, drum_folder, drum_steps, pack_steps
+from build_hooks.pictures import Photo, wall_photo
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from build_hooks.wall.steps import limits_of, number_of_parts, stack_steps
 from calc_engine import Element, element
@@ -43,12 +44,14 @@ class Place:
         draw: makes the drawing of a pack, or of a drum with all its packs.
         code_for: makes the code that opens a path of the site on a phone; None where the site's address is not known.
         forms: where the form of a pack is, by the ids of unit and pack.
+        photos: the pictures of a step, by the ids of unit, pack and part.
     """
 
     edition: str
     draw: Callable[[Unit, Pack | Drum], Element]
     code_for: Callable[[str], str | None]
     forms: Mapping[tuple[str, str], FormPlace] = field(default_factory=dict)
+    photos: Mapping[tuple[str, str, str], Sequence[Photo]] = field(default_factory=dict)
 
 
 def wall_pages(library: Library, place: Place) -> dict[str, str]:
@@ -213,13 +216,17 @@ def _stack(library: Library, place: Place, unit: Unit, stack: _Stack) -> str:
     def form_of(pack: Pack) -> Element | None:
         return _form(unit, pack, place)
 
+    def pictures_of(step: PartStep) -> list[Element]:
+        shown = () if step.already_in else place.photos.get((unit.id, step.pack.id, step.entry.part.id), ())
+        return [chunk for photo in shown for chunk in wall_photo(photo, "../../../")]
+
     body = [
         element("p", {"class": "wall-path", "dir": "auto"}, f"{stack.name} / {unit.name}"),
         element("div", {"class": "wall-drawing"}, place.draw(unit, stack.thing)),
         element(
             "ol",
             {"class": "wall-steps", "data-bench": "stack", "aria-label": f"{unit.name}, {stack.name}: stack order"},
-            *stack_steps(library.shop, unit, stack.steps, form_of),
+            *stack_steps(library.shop, unit, stack.steps, form_of, pictures_of),
         ),
         _last(unit, stack, place),
     ]

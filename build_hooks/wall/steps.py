@@ -50,7 +50,13 @@ def limits_of(spec: ClearanceSpec) -> str:
     return show_limits(spec.min, spec.max).replace(" ", _NO_BREAK)
 
 
-def stack_steps(shop: Shop, unit: Unit, steps: Sequence[Step], form_of: Callable[[Pack], Element | None]) -> list[Element]:
+def stack_steps(
+    shop: Shop,
+    unit: Unit,
+    steps: Sequence[Step],
+    form_of: Callable[[Pack], Element | None],
+    pictures_of: Callable[[PartStep], Sequence[Element]] = lambda _step: (),
+) -> list[Element]:
     """The steps of a pack or of a whole drum, one list item each.
 
     Args:
@@ -58,11 +64,12 @@ def stack_steps(shop: Shop, unit: Unit, steps: Sequence[Step], form_of: Callable
         unit: the unit.
         steps: in the order they are taken.
         form_of: where the form for a pack's readings is; None where that is not known.
+        pictures_of: the pictures of a step at which a part goes in.
     """
     several = len({step.pack.id for step in steps}) > 1
     total = parts_in(steps)
     return [
-        _part_step(shop, unit, step, total, _then(steps, at))
+        _part_step(shop, unit, step, total, (*pictures_of(step), *_then(steps, at)))
         if isinstance(step, PartStep)
         else _measure_step(step, total, form_of(step.pack), _then(steps, at), named=several)
         for at, step in enumerate(steps)

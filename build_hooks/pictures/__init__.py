@@ -1,0 +1,19 @@
+"""Pictures of a manual: made smaller, without place and camera data, and drawn with their numbered call-outs."""
+
+from build_hooks.pictures.figure import CallOut, Photo, photo_figure, wall_photo
+from build_hooks.pictures.files import BUDGET, picture_problems, picture_warnings, write_pictures
+from build_hooks.pictures.made import Picture, PictureFault, made_picture
+
+__all__ = [
+    "BUDGET",
+    "CallOut",
+    "Photo",
+    "Picture",
+    "PictureFault",
+    "made_picture",
+    "photo_figure",
+    "picture_problems",
+    "picture_warnings",
+    "wall_photo",
+    "write_pictures",
+]
