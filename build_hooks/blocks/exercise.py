@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import Field, PlainValidator
 
 from build_hooks.blocks.context import Context, Trouble
-from build_hooks.learning.exercises import exercise_element, offers_of
+from build_hooks.learning.exercises import exercise_element, offers_of, practised_of
 from build_hooks.learning.path_data import Count
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
@@ -35,7 +35,7 @@ class ExerciseBody(Keys):
     unit: Reference | None = Field(
         None, description="The unit's folder, when the page is in another folder.", examples=["hazel-2"]
     )
-    pack: Reference = Field(description="The pack of unit.yml.", examples=["high"])
+    pack: Reference = Field(description="The pack of unit.yml, or gear_set.", examples=["high"])
     count: Count = Field(3, description="How many exercises there are in a set.", examples=["3"])
     set: Annotated[int, PlainValidator(_as_set)] | None = Field(
         None,
@@ -55,12 +55,12 @@ def render_exercise(body: ExerciseBody, context: Context) -> Element:
         remedy = did_you_mean(body.kind, KINDS) or f"Known: {listed(KINDS, 'and')}."
         raise Trouble(("kind",), "unknown-kind", f"There is no kind of exercise {quoted(body.kind)}.", remedy)
     unit = context.unit(body.unit)
-    pack = context.pack(unit, body.pack)
-    reason = offers_of(context.library, unit.id)[pack.id][body.kind]
+    named = practised_of(unit)
+    # A gear set stands among the packs; what is none of them is told as a pack that there is not.
+    pack = body.pack if body.pack in named else context.pack(unit, body.pack).id
+    reason = offers_of(context.library, unit.id)[pack][body.kind]
     if reason is not None:
         raise Trouble((), "no-exercise", f"No fair exercise can be made of this. {reason}", "Choose another kind or pack.")
-    asked = {"kind": body.kind, "unit": unit.id, "pack": pack.id, "count": body.count, "set": body.set}
-    title = body.title or f"{KINDS[body.kind].title}: {unit.name}, {pack.name}"
-    return exercise_element(
-        title, asked, context.identity(f"exercise-{unit.id}-{pack.id}-{body.kind}"), context.library.shop.name
-    )
+    asked = {"kind": body.kind, "unit": unit.id, "pack": pack, "count": body.count, "set": body.set}
+    title = body.title or f"{KINDS[body.kind].title}: {unit.name}, {named[pack]}"
+    return exercise_element(title, asked, context.identity(f"exercise-{unit.id}-{pack}-{body.kind}"), context.library.shop.name)

@@ -13,7 +13,7 @@ import zipimport
 
 from calc_engine import CATALOGUE
 from calc_engine.page import answer_for_page
-from calc_engine.practice import KINDS, VERBS, answer_for_practice
+from calc_engine.practice import GEAR_SET, KINDS, VERBS, answer_for_practice, read_unit
 
 # A pack that every kind of exercise has something to ask about.
 _STEEL = {"id": "steel", "name": "Steel plate", "kind": "steel", "thickness": "1.80 mm"}
@@ -47,7 +47,9 @@ UNIT = {
         {"id": "depth", "name": "Depth", "kind": "depth", "resolution": "0.01 mm", "max_error": "0.02 mm"},
         {"id": "feeler", "name": "Feeler", "kind": "feeler", "max_error": "0.01 mm"},
     ],
+    "gear_set": {"train": dict(CATALOGUE["gear-train"].example)},
 }
+_READ = read_unit(UNIT)
 
 
 def warm() -> None:
@@ -71,7 +73,8 @@ def practise() -> None:
     answer_for_practice("list", json.dumps({"unit": UNIT}))
     for kind in KINDS:
         for seed in range(3):
-            asked = {"unit": UNIT, "pack": "pack", "kind": kind, "seed": seed}
+            about = GEAR_SET if KINDS[kind].why_not(_READ, _READ.packs["pack"]) else "pack"
+            asked = {"unit": UNIT, "pack": about, "kind": kind, "seed": seed}
             made = json.loads(answer_for_practice("make", json.dumps(asked)))
             if made.get("exercise"):
                 given = {ask["id"]: any_answer(ask) for ask in made["exercise"]["answer_form"]}

@@ -10,9 +10,11 @@ from typing import Any, Final
 from build_hooks.model import CASE, ChartRow, GearElement, GearSet, PlanetarySet, Way
 from calc_engine import work_out
 
-__all__ = ["GearFigures", "WrongWay", "faults_of_way", "figures_of", "kinds_of_elements", "train_request"]
+__all__ = ["HELD", "GearFigures", "WrongWay", "faults_of_way", "figures_of", "kinds_of_elements", "train_request"]
 
-_HELD: Final = "the case"
+HELD: Final = "the case"
+"""The brake that holds in every gear what is joined to the case."""
+
 _SIGN: Final = {Way.FORWARDS: 1, Way.BACKWARDS: -1}
 
 
@@ -52,7 +54,7 @@ def train_request(gear_set: GearSet, *, named: bool = False) -> dict[str, Any]:
     """
     called = {known: element.name if named else known for known, element in gear_set.elements.items()}
     # What is joined to the case is held in every gear: to the engine, by a brake that is always on.
-    held = [{"name": _HELD, "holds": member} for member in gear_set.held_for_good[:1]]
+    held = [{"name": HELD, "holds": member} for member in gear_set.held_for_good[:1]]
     request: dict[str, Any] = {
         "sets": [_set(each) for each in gear_set.sets.values()],
         "joined": [[name for name in piece if name != CASE] for piece in gear_set.joined if {*piece} != {CASE}],

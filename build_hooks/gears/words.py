@@ -10,6 +10,6 @@ __all__ = ["figure"]
 
 
 def figure(value: Fraction, decimals: int = 3) -> str:
-    """A ratio, a factor or a speed, with a minus sign that is as wide as a plus."""
-    text = rounded_text(value, 2, decimals)
+    """A ratio, a factor or a speed with so many decimals, and a minus sign that is as wide as a plus."""
+    text = rounded_text(value, decimals, decimals)
     return text.replace("-", "−")

@@ -11,9 +11,18 @@ from build_hooks.library import Library
 from build_hooks.model import Unit
 from build_hooks.reading.memory import Memory, Same
 from calc_engine import Element, element, encode
-from calc_engine.practice import KINDS, answer_for_practice
+from calc_engine.practice import GEAR_SET, KINDS, answer_for_practice
 
-__all__ = ["Offers", "exercise_element", "offers_by_unit", "offers_of", "practice_element", "unit_script", "why_no_exercise"]
+__all__ = [
+    "Offers",
+    "exercise_element",
+    "offers_by_unit",
+    "offers_of",
+    "practice_element",
+    "practised_of",
+    "unit_script",
+    "why_no_exercise",
+]
 
 type Offers = Callable[[str], Mapping[str, Mapping[str, str | None]]]
 
@@ -21,7 +30,7 @@ _NEEDS_SCRIPT: Final = "An exercise stands here where the page's script runs."
 
 
 def offers_of(library: Library, unit_id: str) -> Mapping[str, Mapping[str, str | None]]:
-    """For each pack of a unit and each kind of exercise, why none can be made; None where one can.
+    """For each pack of a unit, and for its gear set, why no exercise of a kind can be made; None where one can.
 
     Args:
         library: the units and the shop.
@@ -35,7 +44,13 @@ def offers_of(library: Library, unit_id: str) -> Mapping[str, Mapping[str, str |
         raise ValueError(f"Practice cannot read {unit_id}: {reply['problems'][0]}")
     found = {pack["id"]: {kind["kind"]: kind["why_not"] for kind in pack["kinds"]} for pack in reply["packs"]}
     empty = dict.fromkeys(KINDS, "The pack has no parts.")
-    return {pack: found.get(pack, empty) for pack in library.units[unit_id].packs}
+    return {name: found.get(name, empty) for name in practised_of(library.units[unit_id])}
+
+
+def practised_of(unit: Unit) -> dict[str, str]:
+    """What exercises can be asked about, with its name: the packs of a unit by their ids, and its gear set."""
+    packs = {pack.id: pack.name for pack in unit.packs.values()}
+    return packs if unit.gear_set is None else packs | {GEAR_SET: "Gear set"}
 
 
 def offers_by_unit(library: Library, memory: Memory) -> Offers:
@@ -124,6 +139,6 @@ def practice_element(library: Library, data: str, offers: Offers) -> Element:
 
 def _offers(unit: Unit, reasons: Mapping[str, Mapping[str, str | None]]) -> list[dict[str, Any]]:
     return [
-        {"id": pack.id, "name": pack.name, "kinds": [kind for kind, reason in reasons[pack.id].items() if reason is None]}
-        for pack in unit.packs.values()
+        {"id": known, "name": name, "kinds": [kind for kind, reason in reasons[known].items() if reason is None]}
+        for known, name in practised_of(unit).items()
     ]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from build_hooks.checks import status_faults
+from build_hooks.learning.exercises import practised_of
 from build_hooks.learning.path_data import FIRST_EDITION, Step
 from build_hooks.library import Library
 from build_hooks.reading.nodes import Node
@@ -118,8 +119,8 @@ def practice_faults(practice: Node, known: Known) -> Iterator[Fault]:
     unit = known.library.units.get(unit_node.text)
     if unit is None:
         yield _unknown(unit_node, known.library.units, "unit")
-    elif pack is not None and pack.text is not None and pack.text not in unit.packs:
-        yield _unknown(pack, unit.packs, "pack")
+    elif pack is not None and pack.text is not None and pack.text not in practised_of(unit):
+        yield _unknown(pack, practised_of(unit), "pack")
     elif kind is not None and pack is not None and kind.text in known.kinds and pack.text is not None:
         reason = known.why_not(str(kind.text), unit.id, pack.text)
         if reason is not None:

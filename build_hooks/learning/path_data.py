@@ -46,7 +46,7 @@ class Practice(Keys):
 
     kind: Text = Field(description="The kind of exercise.", examples=["order"])
     unit: Reference = Field(description="The unit's folder.", examples=["hazel-2"])
-    pack: Reference = Field(description="The pack of unit.yml.", examples=["high"])
+    pack: Reference = Field(description="The pack of unit.yml, or gear_set.", examples=["high"])
     count: Count = Field(default=5, description="How many of them must be right.", examples=[5])
 
 

@@ -4,7 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from build_hooks.model import Caution, ClearanceSpec, Consumable, Gauge, Pack, Part, SelectiveKit, Shop, StackEntry, Tool, Unit
+from build_hooks.gears import HELD, train_request
+from build_hooks.model import (
+    Caution,
+    ClearanceSpec,
+    Consumable,
+    Gauge,
+    GearSet,
+    Pack,
+    Part,
+    SelectiveKit,
+    Shop,
+    StackEntry,
+    Tool,
+    Unit,
+)
 from calc_engine import Dimension, Quantity
 
 __all__ = ["unit_data"]
@@ -31,7 +45,12 @@ def unit_data(unit: Unit, shop: Shop) -> dict[str, Any]:
         "gauges": [_gauge(gauge) for gauge in shop.gauges.values()],
         "tools": [_supply(tool) for tool in shop.tools.values()],
         "consumables": [_supply(item) for item in shop.consumables.values()],
+        **_said(gear_set=None if unit.gear_set is None else _gear_set(unit.gear_set)),
     }
+
+
+def _gear_set(gear_set: GearSet) -> dict[str, Any]:
+    return {"train": train_request(gear_set, named=True), **_said(held=[HELD] if gear_set.held_for_good else None)}
 
 
 def _said(**facts: Any) -> dict[str, Any]:

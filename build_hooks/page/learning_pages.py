@@ -7,7 +7,7 @@ from math import ceil
 from typing import Any, Final
 from urllib.parse import urlencode
 
-from build_hooks.learning.exercises import Offers, practice_element
+from build_hooks.learning.exercises import Offers, practice_element, practised_of
 from build_hooks.learning.path_data import Path, Practice, Step, editions_of
 from build_hooks.library import Library
 from build_hooks.markdown.html import markdown_text
@@ -112,7 +112,7 @@ def _title(step: Step, library: Library, pages: Pages) -> str:
 
 def _practice_title(practice: Practice, library: Library) -> str:
     unit = library.units[practice.unit]
-    return f"{KINDS[practice.kind].title}: {unit.name}, {unit.packs[practice.pack].name}"
+    return f"{KINDS[practice.kind].title}: {unit.name}, {practised_of(unit)[practice.pack]}"
 
 
 def _script(data: str) -> Element:

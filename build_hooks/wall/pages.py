@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Final
 
+from build_hooks.gears import figures_of
 from build_hooks.library import Library
 from build_hooks.markdown.html import html_of
-from build_hooks.model import Drum, MeasureStep, Pack, PartStep, State, Step, Unit, drum_folder, drum_steps, pack_steps
+from build_hooks.model import Drum, GearSet, MeasureStep, Pack, PartStep, State, Step, Unit, drum_folder, drum_steps, pack_steps
 from build_hooks.pictures import Photo, wall_photo
+from build_hooks.wall.applied import chart_about, chart_steps
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from build_hooks.wall.steps import limits_of, number_of_parts, stack_steps
 from calc_engine import Element, element
@@ -20,6 +22,9 @@ __all__ = ["FormPlace", "Place", "wall_addresses", "wall_pages"]
 _INVENTED: Final = "invented unit"
 # A unit with more packs than these has a menu of its own only.
 _MOST_BESIDE_UNIT: Final = 4
+# The folder of a unit's applied chart. No id of a pack has this sign in it.
+_CHART: Final = "gear_set"
+_CHART_NAME: Final = "Applied chart"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,14 +67,18 @@ def wall_pages(library: Library, place: Place) -> dict[str, str]:
         place: the site they stand in.
 
     Returns:
-        HTML by path below the site: ``wall/index.html``, ``wall/<unit>/index.html``, ``wall/<unit>/<pack>/index.html``, and
-        ``wall/<unit>/drum_<drum>/index.html`` for a drum whose data gives the order of its packs.
+        HTML by path below the site: ``wall/index.html``, ``wall/<unit>/index.html``, ``wall/<unit>/<pack>/index.html``,
+        ``wall/<unit>/drum_<drum>/index.html`` for a drum whose data gives the order of its packs, and
+        ``wall/<unit>/gear_set/index.html`` for the applied chart of a unit with a gear set.
     """
     units = _units(library)
     pages = {_address(): _menu(library, place, library.shop.name, _unit_cards(units), None, 0)}
     for unit in units:
         stacks = _stacks(unit)
-        cards = [_card(number, stack) for number, stack in enumerate(stacks, 1)]
+        cards = [_card(number, stack.folder, stack.name, stack.about) for number, stack in enumerate(stacks, 1)]
+        if unit.gear_set is not None:
+            cards.append(_card(len(cards) + 1, _CHART, _CHART_NAME, chart_about(unit.gear_set)))
+            pages[_address(unit.id, _CHART)] = _chart(library, place, unit, unit.gear_set)
         pages[_address(unit.id)] = _menu(library, place, unit.name, cards, f"../index.html#{unit.id}", 1, unit)
         for stack in stacks:
             pages[_address(unit.id, stack.folder)] = _stack(library, place, unit, stack)
@@ -80,7 +89,8 @@ def wall_addresses(library: Library) -> tuple[str, ...]:
     """The paths that `wall_pages` gives, without the pages."""
     units = [_address(unit.id) for unit in _units(library)]
     stacks = [_address(unit.id, stack.folder) for unit in _units(library) for stack in _stacks(unit)]
-    return (_address(), *units, *stacks)
+    charts = [_address(unit.id, _CHART) for unit in _units(library) if unit.gear_set is not None]
+    return (_address(), *units, *stacks, *charts)
 
 
 def _address(*ids: str) -> str:
@@ -88,7 +98,7 @@ def _address(*ids: str) -> str:
 
 
 def _units(library: Library) -> list[Unit]:
-    return [unit for unit in library.units.values() if _packs(unit)]
+    return [unit for unit in library.units.values() if _packs(unit) or unit.gear_set is not None]
 
 
 def _packs(unit: Unit) -> list[Pack]:
@@ -158,7 +168,7 @@ def _unit_cards(units: Sequence[Unit]) -> list[Element]:
             "li",
             {},
             _numbered_link("wall-unit", unit.id, number, unit.name),
-            element("div", {"class": "wall-packs"}, *_pack_links(unit)),
+            element("div", {"class": "wall-packs"}, *_pack_links(unit), *_chart_links(unit)),
         )
         for number, unit in enumerate(units, 1)
     ]
@@ -179,9 +189,16 @@ def _pack_links(unit: Unit) -> list[Element]:
     ]
 
 
-def _card(number: int, stack: _Stack) -> Element:
-    about = element("span", {"class": "wall-about", "dir": "auto"}, stack.about)
-    return element("li", {}, _numbered_link("wall-card", stack.folder, number, stack.name, about))
+def _chart_links(unit: Unit) -> list[Element]:
+    if unit.gear_set is None:
+        return []
+    address = {"id": f"{unit.id}/{_CHART}", "href": f"{unit.id}/{_CHART}/index.html"}
+    return [element("a", {"class": "wall-pack", **address}, _CHART_NAME)]
+
+
+def _card(number: int, folder: str, name: str, about: str) -> Element:
+    told = element("span", {"class": "wall-about", "dir": "auto"}, about)
+    return element("li", {}, _numbered_link("wall-card", folder, number, name, told))
 
 
 def _numbered_link(kind: str, folder: str, number: int, name: str, *more: Element) -> Element:
@@ -231,6 +248,20 @@ def _stack(library: Library, place: Place, unit: Unit, stack: _Stack) -> str:
         _last(unit, stack, place),
     ]
     return _page(library, place, f"{unit.name}: {stack.name}", body, f"../index.html#{stack.folder}", 2, "stack", unit)
+
+
+def _chart(library: Library, place: Place, unit: Unit, gear_set: GearSet) -> str:
+    """The applied chart: it has the keys of a stack, and no drawing."""
+    steps = chart_steps(gear_set, figures_of(gear_set), library.shop.screens.values())
+    body = [
+        element("p", {"class": "wall-path", "dir": "auto"}, f"{_CHART_NAME} / {unit.name}"),
+        element(
+            "ol",
+            {"class": "wall-steps", "data-bench": "applied", "aria-label": f"{unit.name}: what is on in each gear"},
+            *steps,
+        ),
+    ]
+    return _page(library, place, f"{unit.name}: {_CHART_NAME}", body, f"../index.html#{_CHART}", 2, "stack wall-applied", unit)
 
 
 def _form(unit: Unit, pack: Pack, place: Place) -> Element | None:

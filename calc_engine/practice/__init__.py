@@ -5,6 +5,7 @@ This is the public face: other packages use what is named here and nothing below
 
 from calc_engine.practice.edition import EDITION
 from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark
+from calc_engine.practice.gear_set import GEAR_SET
 from calc_engine.practice.kinds import KINDS, Kind
 from calc_engine.practice.page import VERBS, answer_for_practice
 from calc_engine.practice.unit import SIDE_DIRECTIONS, SIDE_MARKS, ExerciseUnit, SideDirection, SideMark
@@ -12,6 +13,7 @@ from calc_engine.practice.unit_reader import read_unit
 
 __all__ = [
     "EDITION",
+    "GEAR_SET",
     "KINDS",
     "SIDE_DIRECTIONS",
     "SIDE_MARKS",

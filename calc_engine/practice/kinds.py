@@ -6,11 +6,24 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from calc_engine.practice import clearance, faults, gauges, order, plausibility, what_goes_here
+from calc_engine.practice import (
+    applied,
+    clearance,
+    faults,
+    gauges,
+    gear_ratio,
+    order,
+    plausibility,
+    suspect,
+    what_goes_here,
+)
 from calc_engine.practice.exercise import Exercise, Mark
+from calc_engine.practice.gear_set import GEAR_SET
 from calc_engine.practice.unit import ExerciseUnit, Pack
 
 __all__ = ["KINDS", "Kind"]
+
+_NOT_A_PACK: Final = "This is asked of a pack, not of a gear set."
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +52,27 @@ def _kind(module: Any, title: str, about: str) -> Kind:
     return Kind(module.KIND, title, about, module.why_not, module.make, module.mark)
 
 
+def _of_packs(module: Any, title: str, about: str) -> Kind:
+    """A kind that asks about a pack: of what stands for the gear set nothing can be asked."""
+
+    def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
+        return _NOT_A_PACK if pack.id == GEAR_SET else module.why_not(unit, pack)
+
+    def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[Any] | None:
+        return None if pack.id == GEAR_SET else module.make(unit, pack, seed)
+
+    return Kind(module.KIND, title, about, why_not, make, module.mark)
+
+
 _ALL: Final = (
-    _kind(order, "Stack order", "Put the parts of a pack in order, with side and groove."),
-    _kind(faults, "Find the mistake", "A stack with one mistake: which, where, and what it does."),
-    _kind(gauges, "Read the gauge", "A dial or a depth micrometer, metric or inch."),
-    _kind(clearance, "Clearance and ring", "From readings to clearance, verdict and size."),
-    _kind(what_goes_here, "What goes here", "Which caution, gauge, tool or consumable."),
-    _kind(plausibility, "Is this believable", "Readings that may be mistyped, swapped or of a bound pack."),
+    _of_packs(order, "Stack order", "Put the parts of a pack in order, with side and groove."),
+    _of_packs(faults, "Find the mistake", "A stack with one mistake: which, where, and what it does."),
+    _of_packs(gauges, "Read the gauge", "A dial or a depth micrometer, metric or inch."),
+    _of_packs(clearance, "Clearance and ring", "From readings to clearance, verdict and size."),
+    _of_packs(what_goes_here, "What goes here", "Which caution, gauge, tool or consumable."),
+    _of_packs(plausibility, "Is this believable", "Readings that may be mistyped, swapped or of a bound pack."),
+    _kind(applied, "What is on", "Which elements are on in a gear, and which gear it is."),
+    _kind(gear_ratio, "What is the ratio", "From teeth to the ratio of a planetary set."),
+    _kind(suspect, "Which element", "From a road test to the one element that explains it."),
 )
 KINDS: Final[Mapping[str, Kind]] = {kind.name: kind for kind in _ALL}

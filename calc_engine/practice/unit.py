@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
 from calc_engine import Quantity
+from calc_engine.practice.gear_set import GearSet
 
 __all__ = [
     "EITHER_WAY",
@@ -246,6 +247,7 @@ class ExerciseUnit:
     gauges: tuple[ShopGauge, ...] = ()
     tools: tuple[Supply, ...] = ()
     consumables: tuple[Supply, ...] = ()
+    gear_set: GearSet | None = None
 
     def kit_of(self, part: Part) -> Kit | None:
         """The kit that a part is a size of, if it is one."""

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import Any
 
 from calc_engine import Refused, RequestReader
+from calc_engine.practice.gear_set import GEAR_SET, GearSet
 from calc_engine.practice.unit import Caution, Clearance, Entry, ExerciseUnit, Kit, Pack, Part, ShopGauge, Supply
 from calc_engine.practice.unit_shapes import (
     ClearanceData,
@@ -38,16 +40,26 @@ def read_unit(data: object) -> ExerciseUnit:
         raise Refused(*reader.problems)
     parts = {part.id: _part(part) for part in given.parts}
     gauges = {gauge.id: _gauge(gauge) for gauge in given.gauges or ()}
+    gear_set = _gear_set(data)
+    # Exercises are made of packs; those on the gear set, of one that stands for it.
+    for_gear_set = {} if gear_set is None else {GEAR_SET: Pack(GEAR_SET, "Gear set", ())}
     return ExerciseUnit(
         id=given.id,
         name=given.name,
         parts=parts,
-        packs={pack.id: _pack(pack, parts, gauges) for pack in given.packs},
+        packs={pack.id: _pack(pack, parts, gauges) for pack in given.packs} | for_gear_set,
         kits=tuple(_kit(kit, parts) for kit in given.kits or ()),
         gauges=tuple(gauges.values()),
         tools=_supplies(given.tools),
         consumables=_supplies(given.consumables),
+        gear_set=gear_set,
     )
+
+
+def _gear_set(data: Any) -> GearSet | None:
+    """The gear set as it was given: what was read of it told that it is sound."""
+    given = data.get("gear_set")
+    return None if given is None else GearSet(given["train"], given.get("held") or ())
 
 
 def _part(given: PartData) -> Part:

@@ -7,12 +7,23 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from calc_engine import GAUGES_OF_METHOD, MOST_POSITIONS, Problem, Quantity, fields
+from calc_engine import CATALOGUE, GAUGES_OF_METHOD, MOST_POSITIONS, Problem, Quantity, fields
 from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.reading import twice, unknown_word
 from calc_engine.practice.unit import EITHER_WAY, SIDE_DIRECTIONS, SIDE_MARKS
 
-__all__ = ["CautionData", "ClearanceData", "EntryData", "GaugeData", "KitData", "PackData", "PartData", "SupplyData", "UnitData"]
+__all__ = [
+    "CautionData",
+    "ClearanceData",
+    "EntryData",
+    "GaugeData",
+    "GearSetData",
+    "KitData",
+    "PackData",
+    "PartData",
+    "SupplyData",
+    "UnitData",
+]
 
 _SIDES: Final = (EITHER_WAY, *(f"{mark} {way}" for mark in SIDE_MARKS for way in SIDE_DIRECTIONS))
 _SIGNALS: Final = ("danger", "warning", "caution", "notice")
@@ -224,6 +235,14 @@ class KitData:
 
 
 @dataclass(frozen=True, slots=True)
+class GearSetData:
+    """A gear set: a request of gear-train, and which of its elements only hold in every gear what is joined to the case."""
+
+    train: Any = fields.group(CATALOGUE["gear-train"].request, "Gear train", "A request of gear-train.")
+    held: tuple[str, ...] | None = fields.text("Held", "An element that is none.", many=_ANY_NUMBER, optional=True)
+
+
+@dataclass(frozen=True, slots=True)
 class UnitData:
     """A unit with the shop's things that go with it."""
 
@@ -237,6 +256,7 @@ class UnitData:
     consumables: tuple[SupplyData, ...] | None = fields.group(
         SupplyData, "Consumables", "The shop's.", many=_ANY_NUMBER, optional=True
     )
+    gear_set: GearSetData | None = fields.group(GearSetData, "Gear set", "The gear set of the unit.", optional=True)
 
     def problems(self, _field: str) -> Iterable[Problem]:
         """Ids that appear twice, and references to what is not there."""

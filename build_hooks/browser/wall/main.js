@@ -2,7 +2,7 @@
 
 import { keepAwake } from "./awake.js";
 import { listen } from "./keys.js";
-import { recall, remember } from "./memory.js";
+import { NOT_BEGUN, recall, remember } from "./memory.js";
 import { runMenu } from "./menu.js";
 import { layOut, show } from "./steps.js";
 import { showJob } from "./jobs.js";
@@ -67,7 +67,8 @@ function runStack() {
     if (!screen) return;
     show(screen, steps, drawing, wall);
     const step = screen.step.dataset.step ?? "end";
-    remember({ path, title: wall.dataset.title ?? "", step, said: screen.step.querySelector(".wall-count")?.textContent ?? "" });
+    const said = screen.step.querySelector(".wall-count")?.textContent ?? "";
+    remember({ path, title: wall.dataset.title ?? "", step: screen.step === steps[0] ? NOT_BEGUN : step, said });
     history.replaceState(null, "", `#${step}`);
     const later = screens.slice(at + 1).find((other) => other.step === screen.step);
     screen.step.dataset.more = later === undefined ? "none" : later.isAside ? "below" : "next";
@@ -111,7 +112,8 @@ function runStack() {
   });
 
   const kept = recall();
-  const start = location.hash.slice(1) || (kept?.path === path && kept.step !== "end" ? kept.step : "1");
+  const isBegun = kept?.path === path && kept.step !== "end";
+  const start = location.hash.slice(1) || (isBegun ? kept.step : "");
   document.fonts.ready.then(() => {
     // Only now are the letters as wide as they will be.
     screens = layOut(steps, wall);

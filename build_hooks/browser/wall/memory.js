@@ -2,6 +2,9 @@
 
 const KEY = "benchleaf-wall:";
 
+/** The step of a stack or chart of which only the first screen was seen. */
+export const NOT_BEGUN = "";
+
 /** @returns {string} the folder of the wall view: manuals of several folders share one store on file:// */
 function site() {
   const path = location.pathname;

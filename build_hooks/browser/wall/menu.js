@@ -1,7 +1,7 @@
 // A menu of the wall: cards in two columns, as many as fit; the rest on further screens.
 
 import { listen } from "./keys.js";
-import { recall } from "./memory.js";
+import { NOT_BEGUN, recall } from "./memory.js";
 
 /**
  * @param {(left: string) => void} up leaves the menu, from this card
@@ -153,7 +153,7 @@ function inPages(list, cards) {
 function offerToGoOn(list) {
   const kept = recall();
   // A pack that is done, or not begun, is nothing to resume.
-  if (!kept || kept.step === "end" || kept.step === "1") return;
+  if (!kept || kept.step === "end" || kept.step === NOT_BEGUN) return;
   const link = document.createElement("a");
   link.className = "wall-pack wall-go-on";
   link.href = `${kept.path}/index.html#${kept.step}`;

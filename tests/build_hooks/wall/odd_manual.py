@@ -102,6 +102,27 @@ packs:
       - {{part: markup, groove: upper, once_only: true, wrong: {_QUOTED}}}
       - {{measure: {_QUOTED}, note: "{RIGHT_TO_LEFT}"}}
     clearance: {{min: 0.90 mm, max: 1.40 mm, source: {LONG}, revision: A}}
+gear_set:
+  input: only.sun
+  output: only.carrier
+  sets: {{only: {{sun: 30, ring: 84, planet: 27, planets: 3}}}}
+  elements:
+    brake: {{name: {LONG}, holds: only.ring, without_pack: a band}}
+    clutch: {{name: {LONG_WORD}, joins: [only.sun, only.carrier], without_pack: a band}}
+    markup: {{name: {_QUOTED}, joins: [only.ring, only.carrier], without_pack: a band}}
+    arabic: {{name: "{RIGHT_TO_LEFT}", joins: [only.sun, only.ring], without_pack: a band}}
+    roller: {{name: Roller, holds: only.ring, turns_freely: forwards}}
+  chart:
+    - {{gear: 1, on: [roller]}}
+    - {{gear: {LONG}, on: [brake]}}
+    - {{gear: {LONG_WORD}, on: [clutch]}}
+    - {{gear: {_QUOTED}, on: [markup]}}
+    - {{gear: "{RIGHT_TO_LEFT}", on: [arabic]}}
+    - {{gear: R, on: [brake]}}
+    - {{gear: M1, on: [brake]}}
+    - {{gear: M2, on: [brake]}}
+    - {{gear: M3, on: [brake]}}
+    - {{gear: N}}
 """
 
 

@@ -81,9 +81,9 @@ def test_odd_data_makes_sound_screens(page: Page, odd: Path, library: Library) -
         screens, faults = faults_on_screens(page)
         assert faults == [], pack
         assert screens > len(library.units["oak-6"].packs[pack].physical_stack)
-    for menu in ("", "oak-6", "elm-2"):
-        open_wall(page, odd, menu, size)
-        assert faults_on_screens(page)[1] == [], menu
+    for other in ("", "oak-6", "elm-2", "oak-6/gear_set"):
+        open_wall(page, odd, other, size)
+        assert faults_on_screens(page)[1] == [], other
 
 
 def test_the_demo_makes_sound_screens(page: Page, demo: Path) -> None:
@@ -100,11 +100,11 @@ def test_every_letter_is_seen_under_twenty_minutes_of_arc(
     page: Page, odd: Path, library: Library, size: tuple[int, int], screen: str
 ) -> None:
     """As the browser draws them, on 43 inches at 3.5 m and 55 inches at 4.5 m: words, buttons, clock, numbers of the drawing."""
-    for where in ("", "oak-6/forty", "oak-6/two-hundred"):
+    for where in ("", "oak-6/forty", "oak-6/two-hundred", "oak-6/gear_set"):
         open_wall(page, odd, where, size, screen)
         letters = smallest_letters(page)
         assert {"wall-clock", "wall-invented"} <= set(letters)
-        assert ("number on the drawing" in letters) is ("/" in where)
+        assert ("number on the drawing" in letters) is (where in {"oak-6/forty", "oak-6/two-hundred"})
         for name, capital in letters.items():
             assert minutes_of_arc(capital, size[1], library.shop.screens[screen]) >= 20, (where, name)
 
@@ -188,7 +188,8 @@ def test_back_finds_a_unit_of_many_packs(page: Page, odd: Path) -> None:
         # Nothing lies there: round to the other end.
         (("ArrowLeft", "Enter"), "alder-4/intermediate"),
         (("ArrowUp", "Enter"), "rowan-6/low"),
-        (("ArrowUp", "ArrowLeft", "Enter"), "rowan-6/overdrive"),
+        (("ArrowUp", "ArrowLeft", "Enter"), "rowan-6/gear_set"),
+        (("ArrowDown", "ArrowRight", "Enter"), "alder-4/gear_set"),
         (("1", "ArrowDown", "Enter"), "alder-4/intermediate"),
         (("1", "ArrowRight", "ArrowDown", "Enter"), "alder-4/low-reverse"),
     ],
@@ -236,6 +237,36 @@ def test_what_is_done_or_not_begun_is_not_resumed(page: Page, demo: Path) -> Non
     expect(page.locator("a[data-number='0']")).to_have_count(0)
     open_wall(page, demo, "hazel-2/low", (1280, 720))
     page.wait_for_url("**#1")
+
+
+def test_the_applied_chart_is_found_in_the_menus_and_walked_by_remote(page: Page, demo: Path) -> None:
+    """Two number keys reach it; down goes on, the number of a gear leads to that gear, Back finds its card, Resume its gear."""
+    assert presses(page, demo, ("1", "6")) == "alder-4/gear_set"
+    expect(page.locator("[data-current] .wall-count")).to_have_text("Applied chart")
+    rows = page.locator("[data-current] .wall-chart-row").all_inner_texts()
+    assert [row.split("\n") for row in (rows[0], rows[1], rows[5], rows[6])] == [
+        ["Gear", "1", "2", "3", "4", "1 in L", "R"],
+        ["Forward clutch", "●", "●", "●", "·", "●", "·"],
+        ["Low one-way clutch", "◆", "·", "·", "·", "·", "·"],
+        ["Ratio", "2.75", "1.57", "1.00", "0.65", "2.75", "−2.07"],
+    ]
+    assert page.locator("[data-current] .wall-note").inner_text() == "N and P: nothing on"
+    page.keyboard.press("ArrowDown")
+    assert page.locator("[data-current]").inner_text().split("\n") == [
+        "Gear 1",
+        "Ratio 2.748",
+        "●\N{NO-BREAK SPACE}Forward clutch, torque ×\N{NO-BREAK SPACE}1.00",
+        "◆\N{NO-BREAK SPACE}Low one-way clutch, holds one way, torque ×\N{NO-BREAK SPACE}1.75",
+        "No engine braking: Low one-way clutch lets go",
+    ]
+    page.keyboard.press("3")
+    expect(page.locator("[data-current] .wall-count")).to_have_text("Gear 3")
+    page.keyboard.press("Backspace")
+    page.wait_for_url("**/wall/alder-4/index.html#gear_set")
+    page.wait_for_selector("html[data-wall=ready]")
+    assert page.evaluate("document.activeElement.textContent") == "6Applied chart6 gears, 5 elements"
+    open_wall(page, demo, "", (1280, 720))
+    expect(page.locator("a[data-number='0']")).to_have_text("0 Resume: Alder 4: Applied chart, Gear 3")
 
 
 # Each press of the arrow to the right over a whole pack: step, whether more of it is still to come, and the words in sight.

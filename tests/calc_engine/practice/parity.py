@@ -15,7 +15,8 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from calc_engine.practice import KINDS, answer_for_practice
+from calc_engine import CATALOGUE
+from calc_engine.practice import GEAR_SET, KINDS, answer_for_practice
 from tests.calc_engine.practice.random_units import seeded_unit
 
 __all__ = ["differing", "requests"]
@@ -39,9 +40,9 @@ def requests(count: int) -> list[tuple[str, str]]:
 
 def _requests() -> Iterator[tuple[str, str]]:
     for seed in itertools.count():
-        unit = seeded_unit(seed)
-        for pack, kind in itertools.product(unit["packs"], KINDS):
-            asked = {"unit": unit, "pack": pack["id"], "kind": kind, "seed": seed}
+        unit = seeded_unit(seed) | {"gear_set": {"train": dict(CATALOGUE["gear-train"].example)}}
+        for pack, kind in itertools.product([GEAR_SET, *(pack["id"] for pack in unit["packs"])], KINDS):
+            asked = {"unit": unit, "pack": pack, "kind": kind, "seed": seed}
             made = json.loads(answer_for_practice("make", json.dumps(asked)))
             if made["exercise"] is not None:
                 yield "make", json.dumps(asked)

@@ -9,8 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calc_engine import CATALOGUE
 from calc_engine.practice import EDITION, KINDS, VERBS, answer_for_practice
 from tests.calc_engine.practice.conftest import SMALL, Page
+from tests.calc_engine.practice.test_fair import GEAR_KINDS
 
 
 def _answer(form: list[dict[str, Any]]) -> dict[str, Any]:
@@ -29,26 +31,37 @@ def test_list_says_what_can_be_made(page: Page, small: dict[str, Any]) -> None:
     del small["packs"][0]["clearance"]["gauge"]
     reply = page.reply("list", {"unit": small})
     assert (reply["ok"], reply["verb"], reply["edition"]) == (True, "list", EDITION)
-    assert [kind["kind"] for kind in reply["kinds"]] == ["order", "fault", "gauge", "clearance", "which", "believable"]
+    assert [kind["kind"] for kind in reply["kinds"]] == [
+        "order",
+        "fault",
+        "gauge",
+        "clearance",
+        "which",
+        "believable",
+        *GEAR_KINDS,
+    ]
     first, bare = reply["packs"]
     assert [kind["why_not"] for kind in first["kinds"]][:4] == [
         None, None, "The shop has no gauge that measures it in the unit of its limits.", None,
     ]  # fmt: skip
     assert {kind["kind"]: kind["why_not"] is None for kind in bare["kinds"]} == {
         "order": False, "fault": False, "gauge": False, "clearance": False, "which": False, "believable": False,
+        "applied": False, "ratio": False, "suspect": False,
     }  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_make_and_mark(page: Page, small: dict[str, Any], kind: str) -> None:
     """What make gives can be answered and marked; what it is marked by stays here; the same request gives the same bytes."""
-    request = {"unit": small, "pack": "first", "kind": kind, "seed": 7}
+    about = "gear_set" if kind in GEAR_KINDS else "first"
+    small["gear_set"] = {"train": dict(CATALOGUE["gear-train"].example)}
+    request = {"unit": small, "pack": about, "kind": kind, "seed": 7}
     if kind == "which":
         small["tools"] += [{"id": "a", "name": "A", "note": "One."}, {"id": "b", "name": "B", "note": "Two."}]
     made = page.reply("make", request)
     exercise = made["exercise"]
     assert set(exercise) == {"edition", "kind", "seed", "unit", "pack", "title", "question", "given", "shown", "answer_form"}
-    assert (exercise["kind"], exercise["seed"], exercise["unit"], exercise["pack"]) == (kind, 7, "elm", "first")
+    assert (exercise["kind"], exercise["seed"], exercise["unit"], exercise["pack"]) == (kind, 7, "elm", about)
     marked = page.reply("mark", {**request, "answer": _answer(exercise["answer_form"])})
     assert marked["ok"]
     assert set(marked["mark"]) == {"right", "quality", "asks", "why", "working", "answer"}
