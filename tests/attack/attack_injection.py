@@ -32,14 +32,14 @@ KINDS: Final[tuple[Callable[[int], str], ...]] = (
     lambda number: f"</title><script>__x({number})</script>",
     lambda number: f"\"'><img src=x onerror=__x({number})>",
     lambda number: f"<!--<script>{number}",
-    lambda number: f"[a](javascript:__x({number})){{: onclick=__x({number}) }} <javascript:__x({number})>",
+    lambda number: f"[a](javascript:__x({number})){{: onclick=__x({number}) }}",
     lambda number: f"]]></script></style><svg onload=__x({number})>",
 )
 _FRONT: Final = re.compile(r"\A---\n(?P<body>.*?)^---\n", re.DOTALL | re.MULTILINE)
 _BLOCK: Final = re.compile(
     r"^(?P<open>(?P<indent> *)```(?P<name>[a-z-]+)\n)(?P<body>.*?)(?P<end>^ *```$)", re.DOTALL | re.MULTILINE
 )
-_BLOCKS: Final = frozenset({"calc", "exercise", "kit", "spec", "stack", "timer", "tools", "wave-plates"})
+_BLOCKS: Final = frozenset({"applied", "calc", "exercise", "kit", "photo", "spec", "stack", "timer", "tools", "wave-plates"})
 _MOST_ROUNDS: Final = 40
 _NEAR: Final = 30
 # Ids, words of a list, paths and amounts: the build would refuse anything else there, and to hear it of each takes time.

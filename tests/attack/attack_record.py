@@ -130,7 +130,7 @@ def _storage(browser: Browser, address: str, number: int) -> Row:
     chance = random.Random(2)
     with _opened(browser, f"{address}/units/alder-4/front-drum-clearance/") as (page, faults):
         page.locator("html[data-engine=ready]").wait_for(state="attached", timeout=90_000)
-        field = page.locator("bench-calc input[name='lifts.0']").first
+        field = page.locator("bench-calc input[name='trials.0.readings.0.lifts.0']").first
         field.fill("1.20")
         page.evaluate("localStorage.setItem(Object.keys(sessionStorage)[0].replace(/:[^:]*$/, ':units'), 'null')")
         for _ in range(number):
