@@ -329,7 +329,7 @@ def test_a_state_is_told_once() -> None:
     waited: list[float] = []
     found = changes(lambda: next(states), wait=waited.append)
     assert [next(found), next(found)] == [{"a": (1, 1)}, {"a": (2, 1)}]
-    assert waited == [0.2]
+    assert waited == [0.1]
 
 
 def test_serve_without_a_manual_says_where_to_call_it(
