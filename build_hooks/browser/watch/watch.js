@@ -4,7 +4,7 @@
  */
 
 (() => {
-  const ASK_AGAIN_MS = 250;
+  const ASK_AGAIN_MS = 100;
   const STATE = `/benchleaf-watch/state.json?page=${encodeURIComponent(location.pathname)}`;
   /** A name for what is shown, as it was when the page was sent. */
   const SHOWN = document.currentScript?.dataset.page;

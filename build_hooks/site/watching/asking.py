@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import signal
 import subprocess
 import threading
 from typing import Any
@@ -58,10 +59,21 @@ class Worker:
             )
         return self._process
 
+    def pause(self) -> None:
+        """Lets the process wait, where the system can do that, until `resume` is called."""
+        if self._process is not None and hasattr(signal, "SIGSTOP"):
+            self._process.send_signal(signal.SIGSTOP)
+
+    def resume(self) -> None:
+        """Lets it go on."""
+        if self._process is not None and hasattr(signal, "SIGCONT"):
+            self._process.send_signal(signal.SIGCONT)
+
     def stop(self) -> None:
         """Ends the process, from any thread, whatever it is doing."""
         if self._process is not None:
             self._process.terminate()
+            self.resume()
 
     def end(self) -> None:
         """Ends the process and closes what leads to it; nobody asks any more."""

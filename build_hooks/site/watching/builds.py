@@ -26,6 +26,8 @@ _STATE: Final = "/benchleaf-watch/state.json"
 _STOPPED: Final = "The build has stopped. It is tried again when a file changes."
 # Seconds that a reader waits for a page while an edit is read; then the last one is sent.
 _PATIENCE: Final = 0.5
+# Seconds in which open pages are loaded anew.
+_LOADING: Final = 1.0
 _SCRIPT: Final = Path(__file__).parents[2] / "browser" / "watch" / "watch.js"
 _TAG: Final = '<script src="/benchleaf-watch/watch.js" data-page="{}" defer></script>'
 # Pages that a browser has stored would be shown in place of those that were just built.
@@ -73,6 +75,7 @@ class Builds:
         self._built = 0
         self._wanted = 0
         self._turn = threading.Condition()
+        self._resuming = threading.Timer(0, self._builder.resume)
         # The files that single pages were asked for in this edition, and what each was when it was last good.
         self._pages: dict[str, _Sent | None] = {}
         self._last: dict[str, _Sent] = {}
@@ -89,7 +92,7 @@ class Builds:
             if self._live is None:
                 self._build()
             else:
-                self._take(self._live)
+                self._take_alone(self._live)
             if not self.problem:
                 self._beside = _of_what_pages_load(states)
         if self._live is not None:
@@ -105,6 +108,15 @@ class Builds:
         for worker in (self._live, self._builder):
             if worker is not None:
                 worker.stop()
+
+    def _take_alone(self, live: Worker) -> None:
+        """Takes an edit while the whole site waits, also until open pages are loaded anew: somebody looks at them."""
+        self._resuming.cancel()
+        self._builder.pause()
+        self._take(live)
+        self._resuming = threading.Timer(_LOADING if self.edition > 1 else 0, self._builder.resume)
+        self._resuming.daemon = True
+        self._resuming.start()
 
     def _take(self, live: Worker) -> None:
         """Lets pages be made of the manual as it is now, and the whole site be built after them."""

@@ -10,7 +10,7 @@ from typing import Final
 
 __all__ = ["changes", "states_of"]
 
-_ASK_AGAIN: Final = 0.2  # seconds
+_ASK_AGAIN: Final = 0.1  # seconds
 
 type States = Mapping[str, tuple[int, int]]
 

@@ -35,16 +35,51 @@ for _ in sys.stdin:
 """
 
 
+# Stands for what makes single pages: the site of the builder above has none but the first, for that never builds again.
+LIVE = """
+import json, sys
+from pathlib import Path
+state = None
+for line in sys.stdin:
+    asked, text = json.loads(line), Path("docs/index.md").read_text()
+    if "take" in asked:
+        if "bad" not in text:
+            state = text
+        print(json.dumps({"problem": "docs/index.md:1:1: It is bad." if "bad" in text else "", "pages": True}), flush=True)
+    elif asked["page"] == "index.html":
+        refused = "refused" in state
+        page = f"<!doctype html><html><body><h1>{state}, live</h1></body></html>"
+        print(json.dumps({"problem": "docs/index.md: It is refused."} if refused else {"html": page}), flush=True)
+    elif asked["page"] == "a.png":
+        print(json.dumps({"file": str(Path("docs/a.png").absolute())}), flush=True)
+    else:
+        print("{}", flush=True)
+"""
+# Builds once, then waits for ever.
+ONCE = """
+import json, sys
+from pathlib import Path
+sys.stdin.readline()
+Path("site").mkdir()
+Path("site/index.html").write_text("<!doctype html><html><body><h1>Built</h1></body></html>")
+Path("site/other.html").write_text("<!doctype html><html><body><h1>Other</h1></body></html>")
+print(json.dumps({"status": 0, "said": ""}), flush=True)
+sys.stdin.read()
+"""
+
+
 class Watched:
     """A manual of one page that is watched and served."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, builder: str = BUILDER, live: str | None = None) -> None:
         """Takes an empty folder, which is also the current one."""
         self.page = folder / "docs" / "index.md"
         self.page.parent.mkdir()
         self.page.write_text("First", encoding="utf-8")
         self.said: list[str] = []
-        self.builds = Builds([sys.executable, "-c", BUILDER], lambda: states_of(folder / "docs"), self.said.append)
+        live_command = None if live is None else [sys.executable, "-c", live]
+        command = [sys.executable, "-c", builder]
+        self.builds = Builds(command, lambda: states_of(folder / "docs"), self.said.append, live_command)
         self.server = make_server(folder / "site", 0, quiet=True, builds=self.builds)
         self.address = f"http://localhost:{self.server.port}/"
         self.threads = [threading.Thread(target=run) for run in (self.builds.run, self.server.serve_forever)]
@@ -53,6 +88,11 @@ class Watched:
         """What the server sends."""
         with urllib.request.urlopen(self.address + path) as reply:
             return reply.read().decode(), dict(reply.headers)
+
+    def name_of(self, path: str) -> str:
+        """The name of what is sent for an address."""
+        found: str = json.loads(self.get(f"benchleaf-watch/state.json?page={path}")[0])["page"]
+        return found
 
     def state(self) -> tuple[int, str]:
         """What open pages are told."""
@@ -64,7 +104,21 @@ class Watched:
 def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Watched]:
     """It, running."""
     monkeypatch.chdir(tmp_path)
-    made = Watched(tmp_path)
+    yield from running(Watched(tmp_path))
+
+
+@pytest.fixture
+def live(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Watched]:
+    """It, with single pages that are made at once and a whole site that is built only once."""
+    monkeypatch.chdir(tmp_path)
+    made = Watched(tmp_path, ONCE, LIVE)
+    for _ in running(made):
+        until(lambda: any(line.startswith("Built in") for line in made.said))
+        yield made
+
+
+def running(made: Watched) -> Iterator[Watched]:
+    """It, from the first state to the end of the test."""
     for thread in made.threads:
         thread.start()
     until(lambda: made.state() == (1, ""))
@@ -73,6 +127,48 @@ def watched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Watched
     made.server.shutdown()
     for thread in made.threads:
         thread.join()
+
+
+def heading(page: str) -> str:
+    """What stands on top of a page."""
+    return page.partition("<h1>")[2].partition("</h1>")[0]
+
+
+def test_a_page_is_seen_before_the_whole_site_is_built_again(live: Watched) -> None:
+    """What the site holds is sent until something changes; then pages and pictures as they are now, and the rest as it was."""
+    assert heading(live.get()[0]) == "Built"
+    name = live.name_of("/")
+    picture = live.page.with_name("a.png")
+    live.page.write_text("Second", encoding="utf-8")
+    until(lambda: live.state() == (2, ""))
+    assert heading(live.get()[0]) == "Second, live"
+    assert f'data-page="{live.name_of("/")}"' in live.get()[0]
+    assert live.name_of("/") != name
+    assert heading(live.get("other.html")[0]) == "Other"
+    name, other = live.name_of("/"), live.name_of("/other.html")
+    picture.write_bytes(b"picture")
+    until(lambda: live.state() == (3, ""))
+    until(lambda: live.name_of("/") != name)
+    assert live.name_of("/other.html") != other
+    sent, headers = live.get("a.png")
+    assert (sent, headers["Content-Type"], headers["Cache-Control"]) == ("picture", "image/png", "no-store")
+    assert live.said[1].endswith("The search, the wall and the pages kept offline follow.\n")
+
+
+def test_a_fault_is_shown_over_the_last_good_page(live: Watched) -> None:
+    """Also one that only shows when the page is made; the page of the edit before stays."""
+    live.page.write_text("Second", encoding="utf-8")
+    until(lambda: live.state() == (2, ""))
+    assert heading(live.get()[0]) == "Second, live"
+    live.page.write_text("bad", encoding="utf-8")
+    until(lambda: live.state() == (2, "docs/index.md:1:1: It is bad."))
+    assert heading(live.get()[0]) == "Second, live"
+    assert live.said[-1] == "docs/index.md:1:1: It is bad.\nThe last good pages stay as they were.\n"
+    live.page.write_text("refused", encoding="utf-8")
+    until(lambda: live.state() == (3, ""))
+    assert heading(live.get()[0]) == "Second, live"
+    assert live.state() == (3, "docs/index.md: It is refused.")
+    assert live.said[-1] == "docs/index.md: It is refused.\n"
 
 
 def until(done: Callable[[], bool]) -> None:
@@ -233,7 +329,7 @@ def test_a_state_is_told_once() -> None:
     waited: list[float] = []
     found = changes(lambda: next(states), wait=waited.append)
     assert [next(found), next(found)] == [{"a": (1, 1)}, {"a": (2, 1)}]
-    assert waited == [0.2]
+    assert waited == [0.1]
 
 
 def test_serve_without_a_manual_says_where_to_call_it(
