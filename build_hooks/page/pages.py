@@ -11,6 +11,7 @@ from build_hooks.markdown.fences import marker
 from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.markdown.page_html import html_faults
 from build_hooks.model import Status
+from build_hooks.page.procedures import Procedures, procedures_in
 from build_hooks.page.rendering import RenderedPage, render_page
 from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
@@ -87,6 +88,7 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
     rendered: dict[str, RenderedPage] = {}
     unread: set[str] = set()
     problems: list[Problem] = []
+    texts: dict[str, tuple[Path, str]] = {}
     files, _ = files_of(docs)
     for path in files:
         if path.suffix != ".md":
@@ -96,10 +98,14 @@ def read_pages(docs: Path, library: Library) -> tuple[Pages, tuple[Problem, ...]
         source_path = path.relative_to(docs).as_posix()
         if text is None:
             unread.add(source_path)
-            continue
+        else:
+            texts[source_path] = path, text
+    # Known before any page is made: an answer on one page leads to the procedures on others.
+    procedures = procedures_in({source_path: text for source_path, (_, text) in texts.items()}, library)
+    for source_path, (path, text) in texts.items():
         try:
             with at_most(LONGEST):
-                page, found = _page(text, path.as_posix(), source_path, library)
+                page, found = _page(text, path.as_posix(), source_path, library, procedures)
                 html = _html_problems(page.source, found)
         except LimitError:
             problems.append(too_slow(path.as_posix()))
@@ -152,10 +158,12 @@ def _key_mark(root: Node | None, keys: tuple[str, ...]) -> Mark:
     return mark
 
 
-def _page(text: str, path: str, source_path: str, library: Library) -> tuple[RenderedPage, tuple[Problem, ...]]:
+def _page(
+    text: str, path: str, source_path: str, library: Library, procedures: Procedures | None = None
+) -> tuple[RenderedPage, tuple[Problem, ...]]:
     """A page from its text: `path` is how problems name it, `source_path` where it lies below the docs folder."""
     source, found = read_page(text, path)
-    page, more = render_page(source, source_path, library)
+    page, more = render_page(source, source_path, library, procedures)
     return page, (*found, *more)
 
 

@@ -11,6 +11,7 @@ from build_hooks.library import Library
 from build_hooks.markdown.fences import Fence, marker_pattern
 from build_hooks.markdown.html import html_of
 from build_hooks.model import read_model
+from build_hooks.page.procedures import Procedures
 from build_hooks.page.source import PageSource, unit_of
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark, Problem
@@ -33,19 +34,28 @@ class RenderedPage:
     blocks: tuple[str, ...]
 
 
-def render_page(source: PageSource, source_path: str, library: Library) -> tuple[RenderedPage, tuple[Problem, ...]]:
+def render_page(
+    source: PageSource, source_path: str, library: Library, procedures: Procedures | None = None
+) -> tuple[RenderedPage, tuple[Problem, ...]]:
     """Makes every block of a page.
 
     Args:
         source: the page.
         source_path: its path below the docs folder.
         library: what was loaded.
+        procedures: which pages set or check a pack.
 
     Returns:
         The page, and what is wrong with its blocks; a block that is wrong is left empty, for then nothing is built.
     """
     unit_id = unit_of(source.facts, source_path)
-    context = Context(library, unit_id, root_of(source_path), unit_unknown=unit_id is None and source.facts_at_fault)
+    context = Context(
+        library,
+        unit_id,
+        root_of(source_path),
+        unit_unknown=unit_id is None and source.facts_at_fault,
+        procedures=procedures or {},
+    )
     blocks: list[str] = []
     problems: list[Problem] = []
     for fence, body in zip(source.fences, source.bodies, strict=True):

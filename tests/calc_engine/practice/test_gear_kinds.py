@@ -75,9 +75,7 @@ def test_the_ratio_is_that_of_willis(demo: dict[str, dict[str, Any]]) -> None:
         assert abs(Fraction(_right(exercise, "ratio").replace("−", "-")) - expected) <= Fraction(1, 2000)
         figures = sorted(Fraction(option.label.replace("−", "-")) for option in exercise.asks[0].options)
         assert len(figures) == 4
-        assert all(
-            other - one > Fraction(2, 100) * max(abs(one), abs(other)) for one, other in zip(figures, figures[1:], strict=False)
-        )
+        assert all(other - one > Fraction(2, 100) * max(abs(one), abs(other)) for one, other in itertools.pairwise(figures))
 
 
 def test_the_suspect_is_the_only_one_that_explains_it(demo: dict[str, dict[str, Any]]) -> None:

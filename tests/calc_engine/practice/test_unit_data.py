@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from calc_engine.practice import KINDS, read_unit
+from calc_engine.practice import GEAR_SET, KINDS, read_unit
 from tests.calc_engine.practice.test_fair import GEAR_KINDS, PACK_KINDS
 
 
