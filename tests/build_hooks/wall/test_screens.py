@@ -254,8 +254,8 @@ def test_the_applied_chart_is_found_in_the_menus_and_walked_by_remote(page: Page
     page.keyboard.press("ArrowDown")
     assert page.locator("[data-current]").inner_text().split("\n") == [
         "Gear 1",
-        "Ratio 2.748",
-        "●\N{NO-BREAK SPACE}Forward clutch, torque ×\N{NO-BREAK SPACE}1.00",
+        "Ratio 2.751",
+        "●\N{NO-BREAK SPACE}Forward clutch, torque ×\N{NO-BREAK SPACE}0.83",
         "◆\N{NO-BREAK SPACE}Low one-way clutch, holds one way, torque ×\N{NO-BREAK SPACE}1.75",
         "No engine braking: Low one-way clutch lets go",
     ]
