@@ -30,7 +30,8 @@ def holding_table(unit: Unit, gear_set: GearSet, figures: Sequence[GearFigures])
     holdings, unknown = holdings_of(unit, gear_set, figures)
     if not holdings:
         return None
-    heads = (*_HEADS, f"At {figure(LOWER_PRESSURE * _PER_CENT, 0)} % of the pressure")
+    hot = any(holding.hot is not None for holding in holdings)
+    heads = (*_HEADS, f"At {figure(LOWER_PRESSURE * _PER_CENT, 0)} % of the pressure", *(["In hot fluid"] if hot else []))
     return element(
         "section",
         {"class": "bench-holding", "data-bench": "holding"},
@@ -43,7 +44,7 @@ def holding_table(unit: Unit, gear_set: GearSet, figures: Sequence[GearFigures])
                 "table",
                 {"class": "bench-holding-table"},
                 element("thead", {}, element("tr", {}, *(element("th", {"scope": "col"}, head) for head in heads))),
-                element("tbody", {}, *(_row(gear_set, holding) for holding in holdings)),
+                element("tbody", {}, *(_row(gear_set, holding, hot=hot) for holding in holdings)),
             ),
         ),
         *(_unknown(gear_set, each) for each in unknown),
@@ -65,15 +66,17 @@ def _stated(gear_set: GearSet) -> str:
     )
 
 
-def _row(gear_set: GearSet, holding: Holding) -> Element:
+def _row(gear_set: GearSet, holding: Holding, *, hot: bool) -> Element:
     name = gear_set.elements[holding.element].name
     cells = (show(holding.wanted), show(holding.holds), *map(_reserve, (holding.reserve, holding.fewer, holding.lower)))
+    # Only the source of a pack's figures can say what hot fluid does to them.
+    in_hot = ("not given" if holding.hot is None else _reserve(holding.hot),) if hot else ()
     return element(
         "tr",
         {},
         element("th", {"scope": "row"}, name),
         element("td", {}, holding.gear),
-        *(element("td", {}, cell) for cell in cells),
+        *(element("td", {}, cell) for cell in (*cells, *in_hot)),
     )
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from build_hooks.blocks.applied import gear_set_of
 from build_hooks.blocks.calc_request import Asked, answered_form
+from build_hooks.blocks.context import Context
 from build_hooks.forms.form import Form
 from build_hooks.gears import kinds_of_elements, train_request
 from build_hooks.model import GearSet, Unit
@@ -50,8 +51,23 @@ def _road_test(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
         {**asked.example, "seen": [*seen, *strange]},
         system=asked.units,
         defaults={f"seen.{index}.what": _NOT_TRIED for index in range(len(gears))},
+        leads=dict(_leads(asked.context, unit, gear_set)),
         subject=f"{unit.id}/{asked.calculation.name}",
     )
+
+
+def _leads(context: Context, unit: Unit, gear_set: GearSet) -> Iterator[tuple[str, list[tuple[str, str]]]]:
+    """For each element with a pack: the readings of its drum, the pages that set it, its air check, its stack."""
+    drums = {id(drum): drum_id for drum_id, drum in unit.drums.items()}
+    for element in gear_set.elements.values():
+        pack = unit.packs.get(element.pack or "")
+        if pack is None:
+            continue
+        ways = [("Readings", f"bench/{unit.id}/{drums[id(pack.drum)]}/")] if pack.drum and pack.limits is not None else []
+        ways += context.procedures.get((unit.id, pack.id), ())
+        if pack.physical_stack:
+            ways.append((f"{pack.name} on the shop screen", f"wall/{unit.id}/{pack.id}/index.html"))
+        yield element.name, [(title, f"{context.root}{address}") for title, address in ways]
 
 
 def _what_if(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -50,6 +50,8 @@ class Context:
         folder: the page's folder below the docs folder; empty at its top.
         unit_unknown: whether the page's front matter, which may name its unit, is wrong.
         taken: ids of panels already on the page, so that none stands twice.
+        procedures: by the ids of unit and pack, the title and address of each page or passage that sets or checks it, from the top of the
+            site.
     """
 
     library: Library
@@ -58,6 +60,7 @@ class Context:
     folder: str = ""
     unit_unknown: bool = False
     taken: dict[str, int] = field(default_factory=dict)
+    procedures: Mapping[tuple[str, str], Sequence[tuple[str, str]]] = field(default_factory=dict)
 
     def unit(self, named: str | None) -> Unit:
         """The unit that a block names, else that of the page.

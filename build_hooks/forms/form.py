@@ -77,6 +77,7 @@ class Form:
         subject: what of the unit data it is for, the same on every page; empty for a calculation by itself.
         sources: where the limits of each pack are from; of a form with one, under no name.
         trial: for a drum: what a trial is made of; the form then holds that and nothing else.
+        leads: pages about what an answer may name: by its name, a title and an address for each.
     """
 
     calculation: Calculation[Any, Any]
@@ -97,3 +98,4 @@ class Form:
     subject: str = ""
     sources: Mapping[str, str] = field(default_factory=dict)
     trial: TrialShape | None = None
+    leads: Mapping[str, Sequence[tuple[str, str]]] = field(default_factory=dict)

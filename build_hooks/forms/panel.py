@@ -7,11 +7,13 @@ worked example's answer already there.
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
+from typing import Any, cast
 
 from build_hooks.forms.entries import Entries
 from build_hooks.forms.form import Form
 from build_hooks.forms.trial import TrialEntries
-from calc_engine import Element, System, element, encode, panel, verdict_of
+from calc_engine import Declared, Element, System, element, encode, fields_of, panel, verdict_of
 
 __all__ = ["form_of"]
 
@@ -45,7 +47,8 @@ def form_of(form: Form) -> Element:
             element(
                 "script", {"type": "application/json", "data-bench": "preset"}, json.dumps(dict(form.preset), ensure_ascii=False)
             ),
-            _units(form),
+            _leads(form),
+            _units(form) if _has_amounts(form.calculation.request) or _has_amounts(form.calculation.result) else None,
             element("div", {"data-bench": "problem-summary", "tabindex": "-1", "hidden": ""}),
             *_entries(form),
             _buttons(),
@@ -62,6 +65,16 @@ def _entries(form: Form) -> list[Element]:
     if form.trial is not None:
         return [TrialEntries(form).trial(form.calculation.request, form.trial)]
     return Entries(form).fields(form.calculation.request, "", form.preset)
+
+
+def _has_amounts(shape: type[Any]) -> bool:
+    """Whether anything in it has a unit, so that there is something to choose."""
+    return any(_is_amount(item.declared) for item in fields_of(shape))
+
+
+def _is_amount(declared: Declared) -> bool:
+    inner = (declared.of is not None and _is_amount(declared.of)) or (declared.shape is not None and _has_amounts(declared.shape))
+    return inner or declared.dimension is not None or declared.kind == "quantity"
 
 
 def _units(form: Form) -> Element:
@@ -100,5 +113,26 @@ def _result(form: Form) -> Element:
             "aria-label": f"Answer: {form.title}",
         },
         element("p", {"class": "bench-example"}, form.example_note),
-        panel(form.worked),
+        _led(panel(form.worked), form.leads),
     )
+
+
+def _leads(form: Form) -> Element | None:
+    """For the script, which puts the same links into each new answer."""
+    if not form.leads:
+        return None
+    return element("script", {"type": "application/json", "data-bench": "leads"}, json.dumps(form.leads, ensure_ascii=False))
+
+
+def _led(answer: Element, leads: Mapping[str, Sequence[tuple[str, str]]]) -> Element:
+    """An answer with links beside what there are pages about."""
+    tag, attributes, children = cast("tuple[str, dict[str, str], list[Element | str]]", answer)
+    inside = [child if isinstance(child, str) else _led(child, leads) for child in children]
+    links = leads.get(attributes.get("data-leads", ""), ())
+    if links:
+        inside.append(
+            element(
+                "ul", {"class": "bench-leads"}, *(element("li", {}, element("a", {"href": to}, title)) for title, to in links)
+            )
+        )
+    return element(tag, attributes, *inside)

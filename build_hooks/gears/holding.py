@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final
 
@@ -29,6 +29,7 @@ class Holding:
         reserve: what it holds over what is wanted.
         fewer: the same with one friction plate fewer; None for a pack of one.
         lower: the same at `LOWER_PRESSURE` of the pressure.
+        hot: the same with the friction coefficient in hot fluid; None where the data give none.
         working: of what it holds, line by line.
     """
 
@@ -39,6 +40,7 @@ class Holding:
     reserve: Fraction
     fewer: Fraction | None
     lower: Fraction
+    hot: Fraction | None
     working: tuple[str, ...]
 
 
@@ -102,6 +104,7 @@ class _Plates:
     lining: Mapping[str, str]
     piston: Mapping[str, Any]
     friction_coefficient: str
+    friction_hot: str | None
 
     @classmethod
     def of(cls, pack: Pack) -> _Plates | None:
@@ -122,6 +125,7 @@ class _Plates:
             lining,
             {"outer": str(outer), "inner": str(inner), **spring},
             exact_text(grip.friction_coefficient),
+            None if grip.friction_hot is None else exact_text(grip.friction_hot),
         )
 
 
@@ -138,6 +142,11 @@ def _holding(known: str, gear: GearFigures, gear_set: GearSet, plates: _Plates) 
     holds, gripped = _grip(plates, plates.count, force)
     fewer = _grip(plates, plates.count - 1, force)[0] if plates.count > 1 else None
     lower = _grip(plates, plates.count, _force(plates, Quantity(pressure.value * LOWER_PRESSURE, pressure.unit))[0])[0]
+    hot = (
+        None
+        if plates.friction_hot is None
+        else _grip(replace(plates, friction_coefficient=plates.friction_hot), plates.count, force)
+    )
     return Holding(
         known,
         gear.row.label,
@@ -146,7 +155,8 @@ def _holding(known: str, gear: GearFigures, gear_set: GearSet, plates: _Plates) 
         holds / wanted.base,
         None if fewer is None else fewer / wanted.base,
         lower / wanted.base,
-        (*pressed, *gripped),
+        None if hot is None else hot[0] / wanted.base,
+        (*pressed, *gripped, *(() if hot is None else ("in hot fluid:", *hot[1]))),
     )
 
 

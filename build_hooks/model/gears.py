@@ -220,6 +220,9 @@ class Grip(Keys):
     """What a pack's grip is worked out from, beside its plates."""
 
     friction_coefficient: Number = Field(description="Of lining on steel in fluid.", examples=["0.12"])
+    friction_hot: Number | None = Field(
+        default=None, description="The same in hot fluid, where the source gives one.", examples=["0.10"]
+    )
     spring_force: Force | None = Field(
         default=None, description="The force of its return springs with the pack applied.", examples=["900 N"]
     )

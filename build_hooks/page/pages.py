@@ -13,6 +13,7 @@ from build_hooks.markdown.fences import marker
 from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.markdown.page_html import html_faults
 from build_hooks.model import Status
+from build_hooks.page.procedures import Procedures, procedures_in
 from build_hooks.page.rendering import RenderedPage, render_page
 from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
@@ -94,6 +95,7 @@ def read_pages(docs: Path, library: Library, memory: Memory | None = None) -> tu
     unread: set[str] = set()
     problems: list[Problem] = []
     memory = memory or Memory()
+    texts: dict[str, tuple[Path, str]] = {}
     files, _ = files_of(docs)
     for path in files:
         if path.suffix != ".md":
@@ -103,10 +105,15 @@ def read_pages(docs: Path, library: Library, memory: Memory | None = None) -> tu
         source_path = path.relative_to(docs).as_posix()
         if text is None:
             unread.add(source_path)
-            continue
+        else:
+            texts[source_path] = path, text
+    # Known before any page is made: an answer on one page leads to the procedures on others.
+    procedures = procedures_in({source_path: text for source_path, (_, text) in texts.items()}, library)
+    for source_path, (path, text) in texts.items():
         try:
+            made_of = (text, path.as_posix(), procedures)
             page, found = _remembered(
-                memory, source_path, (text, path.as_posix()), library, partial(_in_time, text, path, source_path)
+                memory, source_path, made_of, library, partial(_in_time, text, path, source_path, procedures)
             )
         except LimitError:
             problems.append(too_slow(path.as_posix()))
@@ -131,9 +138,9 @@ def _remembered(memory: Memory, name: str, written: object, library: Library, ma
     return made
 
 
-def _in_time(text: str, path: Path, source_path: str, library: Library) -> _Made:
+def _in_time(text: str, path: Path, source_path: str, procedures: Procedures, library: Library) -> _Made:
     with at_most(LONGEST):
-        page, found = _page(text, path.as_posix(), source_path, library)
+        page, found = _page(text, path.as_posix(), source_path, library, procedures)
         return page, (*found, *_html_problems(page.source, found))
 
 
@@ -187,10 +194,12 @@ def _key_mark(root: Node | None, keys: tuple[str, ...]) -> Mark:
     return mark
 
 
-def _page(text: str, path: str, source_path: str, library: Library) -> tuple[RenderedPage, tuple[Problem, ...]]:
+def _page(
+    text: str, path: str, source_path: str, library: Library, procedures: Procedures | None = None
+) -> tuple[RenderedPage, tuple[Problem, ...]]:
     """A page from its text: `path` is how problems name it, `source_path` where it lies below the docs folder."""
     source, found = read_page(text, path)
-    page, more = render_page(source, source_path, library)
+    page, more = render_page(source, source_path, library, procedures)
     return page, (*found, *more)
 
 

@@ -11,6 +11,7 @@ from build_hooks.library import Library
 from build_hooks.markdown.fences import Fence, marker_pattern
 from build_hooks.markdown.html import html_of
 from build_hooks.model import read_model
+from build_hooks.page.procedures import Procedures
 from build_hooks.page.source import PageSource, unit_of
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark, Problem
@@ -33,18 +34,21 @@ class RenderedPage:
     blocks: tuple[str, ...]
 
 
-def render_page(source: PageSource, source_path: str, library: Library) -> tuple[RenderedPage, tuple[Problem, ...]]:
+def render_page(
+    source: PageSource, source_path: str, library: Library, procedures: Procedures | None = None
+) -> tuple[RenderedPage, tuple[Problem, ...]]:
     """Makes every block of a page.
 
     Args:
         source: the page.
         source_path: its path below the docs folder.
         library: what was loaded.
+        procedures: which pages set or check a pack.
 
     Returns:
         The page, and what is wrong with its blocks; a block that is wrong is left empty, for then nothing is built.
     """
-    context = context_of(source, source_path, library)
+    context = context_of(source, source_path, library, procedures)
     blocks: list[str] = []
     problems: list[Problem] = []
     for fence, body in zip(source.fences, source.bodies, strict=True):
@@ -57,18 +61,26 @@ def render_page(source: PageSource, source_path: str, library: Library) -> tuple
     return RenderedPage(source, context.unit_id, tuple(blocks)), tuple(problems)
 
 
-def context_of(source: PageSource, source_path: str, library: Library) -> Context:
+def context_of(source: PageSource, source_path: str, library: Library, procedures: Procedures | None = None) -> Context:
     """What the blocks of a page may know.
 
     Args:
         source: the page.
         source_path: its path below the docs folder.
         library: what was loaded.
+        procedures: which pages set or check a pack.
     """
     unit_id = unit_of(source.facts, source_path)
     unit_unknown = unit_id is None and source.facts_at_fault
     folder = PurePosixPath(source_path).parent.as_posix()
-    return Context(library, unit_id, root_of(source_path), "" if folder == "." else folder, unit_unknown=unit_unknown)
+    return Context(
+        library,
+        unit_id,
+        root_of(source_path),
+        "" if folder == "." else folder,
+        unit_unknown=unit_unknown,
+        procedures=procedures or {},
+    )
 
 
 def root_of(source_path: str) -> str:

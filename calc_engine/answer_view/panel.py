@@ -343,6 +343,8 @@ class _Writer:
             ]
         if declared.kind == "prose" and declared.many:
             return [element("div", {}, sentences) for sentences in value]
+        if declared.role == "leads to":
+            return [element("div", {"data-leads": name}, name) for name in value]
         return [self._shown(declared, value, fewest)]
 
     def _shown(self, declared: Declared, value: Any, fewest: int = 0) -> str:

@@ -103,7 +103,7 @@ def _wrong_gears(seen: Sequence[SeenInGear], known: Sequence[str]) -> Iterator[P
 class SuspectFound:
     """An element, or two together, that may be to blame."""
 
-    elements: tuple[str, ...] = text("Elements", "One, or two together.", many=((1, 2),))
+    elements: tuple[str, ...] = text("Elements", "One, or two together.", many=((1, 2),), role="leads to")
     fault: str = choice("Fault", "What would be wrong with it.", _FAULTS)
     explains: tuple[str, ...] = text("Explains", "The gears that do what they would do then.", many=((0, _MOST_GEARS),))
     against: tuple[str, ...] = text("Against it", "The gears that do otherwise.", many=((0, _MOST_GEARS),))

@@ -41,6 +41,7 @@ __all__ = ["Role"]
 #   sizes            a table of sizes, each of which takes in the gaps between the limits moved by its thickness
 # In a row of either:
 #   identity         its name, by which other fields refer to it
+#   leads to         names of what a manual may have pages about; a panel puts links to these beside them
 #   thickness        of a size or a part
 #   count            of a part, how many of them there are
 #   tolerance        of a size, how far off its thickness may be
@@ -50,5 +51,5 @@ Role = Literal[
     "", "limits", "target", "gauge", "method", "reading", "plate count", "spread limit", "wave", "sizes", "fitted", "effect",
     "packs", "places", "number of answers", "measured", "uncertainty", "verdict", "certain", "advice", "even", "fit", "best first",
     "bars", "dots", "identity", "thickness", "tolerance", "stock", "trials", "readings", "from", "to", "share", "cavity", "measured parts",
-    "count",
+    "count", "leads to",
 ]  # fmt: skip

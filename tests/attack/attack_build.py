@@ -140,6 +140,7 @@ def targets(share: float) -> Row:
             with fresh() as folder:
                 put(folder / "photos" / "a.jpg", "mine")
                 put(folder / "notes.txt", "mine")
+                put(folder / "docs" / "units" / "plan.txt", "mine")
                 for made in ("site", "kept"):
                     put(folder / made / "index.html", "last")
                     put(folder / made / "assets/benchleaf/a.css", "last")

@@ -123,10 +123,56 @@ def test_the_chart_has_ratio_torque_and_what_is_on(docs: Path) -> None:
     assert rows[0] == ["Gear", "1", "2", "N"]
     assert rows[1] == ["Low brake", "● 2.33", "off", "off"]
     assert rows[2][:2] == ["High clutch", "off"]
-    assert next(row for row in rows if row[0] == "Ratio")[1:3] == ["3.333", "1.00"]
+    assert next(row for row in rows if row[0] == "Ratio")[1:3] == ["3.333", "1.000"]
     held = [cells(row) for row in applied.select(".bench-holding-table tbody tr")]
     assert held == [["Low brake", "1", "466.67 N·m", "630.58 N·m", "1.35", "1.01", "1.06"]]
     assert "High clutch: not known, for the data do not give its friction coefficient or the diameters" in applied.get_text(" ")
+
+
+def test_hot_fluid_has_a_column_where_the_data_give_its_friction(docs: Path) -> None:
+    """Torque goes with the friction coefficient: 1.35 at 0.12 is 1.13 at 0.10. The working says so."""
+    path = docs / "units" / "ash-9" / "unit.yml"
+    path.write_text(
+        UNIT.replace("friction_coefficient: 0.12,", "friction_coefficient: 0.12, friction_hot: 0.10,"), encoding="utf-8"
+    )
+    applied = blocks_of(docs)[0]
+    assert [head.get_text() for head in applied.select(".bench-holding-table th[scope=col]")][-1] == "In hot fluid"
+    assert cells(applied.select(".bench-holding-table tbody tr")[0])[-1] == "1.13"
+    working = [line.get_text() for line in applied.select(".bench-working li")]
+    assert "in hot fluid:" in working
+    assert working[-1] == "reserve = 630.58 N·m / 466.67 N·m ≈ 1.35"
+
+
+def test_a_suspect_leads_to_its_procedure_air_check_and_stack(docs: Path) -> None:
+    """The pages of the unit with a form for the pack, found in their Markdown; the same links are there for the script."""
+    form = "```calc\ncalculation: pack-clearance\npack: low\nexample: {lifts: [1.0 mm, 1.1 mm]}\n```\n"
+    unit = docs / "units" / "ash-9"
+    limits = (
+        "    clearance: {min: 0.90 mm, max: 1.40 mm, method: dial, at: 2 positions, source: shop standard FL-3, revision: A}\n"
+    )
+    data = UNIT.replace("    name: Low brake\n", f"    name: Low brake\n{limits}", 1)
+    data = data.replace("[steel, friction]}, steel]", "[steel, friction]}, steel, {measure: lift by dial}]", 1)
+    (unit / "unit.yml").write_text(data, encoding="utf-8")
+    (unit / "low.md").write_text(f"# Set the low brake\n\n{form}\n## Air check\n\nListen.\n", encoding="utf-8")
+    (unit / "other.md").write_text("# Another page\n\nNothing of the pack.\n", encoding="utf-8")
+    road_test = blocks_of(docs)[1]
+    expected = [
+        ["Set the low brake", "../units/ash-9/low/"],
+        ["Air check", "../units/ash-9/low/#air-check"],
+        ["Low brake on the shop screen", "../wall/ash-9/low/index.html"],
+    ]
+    links = [[link.get_text(), link["href"]] for link in road_test.select('[data-leads="Low brake"] a')]
+    assert links[: len(expected)] == expected
+    leads = road_test.select_one('script[data-bench="leads"]')
+    assert leads is not None
+    assert json.loads(leads.get_text())["Low brake"] == expected
+
+
+def test_a_form_without_amounts_offers_no_units(docs: Path) -> None:
+    """Which element has none; a gear train has an input torque."""
+    _, road_test, train = blocks_of(docs)
+    assert road_test.select("[data-bench=units]") == []
+    assert len(train.select("[data-bench=units]")) == 1
 
 
 def test_a_pack_that_slips_is_said_to(docs: Path) -> None:

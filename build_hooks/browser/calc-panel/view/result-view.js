@@ -1,4 +1,5 @@
 import { TEXTS } from "../panel-texts.js";
+import { make } from "../../page/make.js";
 import { makeNode } from "../../page/node-maker.js";
 
 /**
@@ -15,8 +16,26 @@ export class ResultView {
 
   /** @param {import("../../engine/client/jobs.js").Answer} answer */
   show({ reply, panel }) {
-    this.#put(panel ? [makeNode(panel)] : [], panel?.[1]["data-verdict"] ?? "");
+    this.#put(panel ? [this.#led(makeNode(panel))] : [], panel?.[1]["data-verdict"] ?? "");
     this.section.dataset.reply = JSON.stringify(reply);
+  }
+
+  /**
+   * Puts links beside what the manual has pages about; the form says which.
+   *
+   * @param {Node} answer
+   */
+  #led(answer) {
+    const leads = this.section.closest("form")?.querySelector("[data-bench=leads]")?.textContent;
+    if (!leads || !(answer instanceof Element)) return answer;
+    const known = /** @type {Record<string, [string, string][]>} */ (JSON.parse(leads));
+    for (const named of answer.querySelectorAll("[data-leads]")) {
+      const links = known[named.getAttribute("data-leads") ?? ""] ?? [];
+      if (links.length) {
+        named.append(make("ul", { class: "bench-leads" }, ...links.map(([title, href]) => make("li", {}, make("a", { href }, title)))));
+      }
+    }
+    return answer;
   }
 
   /** The figures have changed and the answer to them is on its way: the one shown is marked as out of date. */
