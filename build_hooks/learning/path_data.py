@@ -38,6 +38,8 @@ def _as_count(value: object) -> int:
 
 
 Edition = Annotated[str, PlainValidator(_as_edition), WithJsonSchema({"type": "string", "pattern": "^[A-Z]$"})]
+# A pack, or the gear set of the unit; no id of a pack has an underscore.
+Practised = Annotated[Reference, WithJsonSchema({"type": "string", "pattern": "^([a-z0-9]+(-[a-z0-9]+)*|gear_set)$"})]
 Count = Annotated[int, PlainValidator(_as_count), WithJsonSchema({"type": "integer", "minimum": 1, "maximum": MOST_EXERCISES})]
 
 
@@ -46,7 +48,7 @@ class Practice(Keys):
 
     kind: Text = Field(description="The kind of exercise.", examples=["order"])
     unit: Reference = Field(description="The unit's folder.", examples=["hazel-2"])
-    pack: Reference = Field(description="The pack of unit.yml, or gear_set.", examples=["high"])
+    pack: Practised = Field(description="The pack of unit.yml, or gear_set.", examples=["high"])
     count: Count = Field(default=5, description="How many of them must be right.", examples=[5])
 
 

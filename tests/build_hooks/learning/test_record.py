@@ -243,7 +243,7 @@ def test_practice_for_a_path_counts_what_was_right_at_the_first_go(learner: Lear
     record = json.loads(file.read_text(encoding="utf-8"))
     (person,) = record["people"]
     same = {"person": person["id"], "exercise": "order", "unit": "hazel-2", "pack": "high", "on": "2026-11-25",
-            "path": "first-week", "step": "order-high", "edition": "C"}  # fmt: skip
+            "path": "first-week", "step": "order-high", "edition": "D"}  # fmt: skip
     answers = [(101, True, True), (101, True, True), (102, False, True), (102, True, False)]
     record["attempts"] = [
         {"id": f"{person['id']}/{number}", "at": "2026-11-25T08:00:00Z", **same, "seed": seed, "right": right, "first": first}
