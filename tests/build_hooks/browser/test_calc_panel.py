@@ -35,6 +35,10 @@ def panels() -> Iterator[BeautifulSoup]:
     trial = TrialShape(["forward ring", "reaction plate"], [TrialPack("forward", "dial", ["Limits"])])
     drum = Form(CATALOGUE[name], "drum", "Title", "", example, work_out(name, example), preset={"units": "metric"}, trial=trial)
     yield BeautifulSoup(html_of(form_of(drum)), "html.parser")
+    name, example = "which-element", dict(CATALOGUE["which-element"].example)
+    leads = {"low brake": (("Set the low brake", "low-brake/"),)}
+    suspects = Form(CATALOGUE[name], "suspects", "Title", "", example, work_out(name, example), leads=leads)
+    yield BeautifulSoup(html_of(form_of(suspects)), "html.parser")
 
 
 def marks(markup: BeautifulSoup) -> set[str]:

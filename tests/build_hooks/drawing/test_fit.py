@@ -300,7 +300,11 @@ def test_grooves_stand_in_the_order_that_the_data_gives(units: dict[str, Unit]) 
             if pack.drum is None:
                 continue
             layout = section_layout(linked_stacks(unit, name), FRAME)
-            said = [text.text.replace("\u2068", "").partition("\u2069")[0] for text in layout.words if text.role == "groove"]
+            said = [
+                text.text.replace("\u2068", "").partition("\u2069")[0]
+                for text in layout.words
+                if text.role == "groove" and "\u2068" in text.text
+            ]
             heights = [text.at.y for text in layout.words if text.role == "groove"]
             assert heights == sorted(heights)
             assert said == [groove for groove in reversed(pack.drum.grooves) if groove in said]

@@ -162,7 +162,8 @@ def test_a_seal_is_led_in_by_the_tool_of_the_written_steps() -> None:
             of_data |= {(pack.id, entry.tool) for entry in pack.physical_stack if "seal" in entry.part.kind and entry.tool}
         for section in sections_of(DOCS / "units" / unit.id):
             pack_id = next(
-                (name for name in section.packs if name in section.heading), section.packs[0] if section.packs else None
+                (name for name in section.packs if name in section.heading.casefold()),
+                section.packs[0] if section.packs else None,
             )
             of_steps |= {(pack_id, tool) for step in section.steps for word, tool in LEADS.items() if word in step}
         assert of_data == of_steps

@@ -13,6 +13,8 @@ __all__ = ["Asked", "ask", "load_queries", "page_rank", "page_rank_of", "rank"]
 
 _HERE: Final = Path(__file__).parent
 _NOT_FOUND: Final = 10_000
+# Groups whose queries were written after all tuning.
+_FRESH: Final = frozenset({"fresh", "said at the bench"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +51,8 @@ def load_queries(listed: dict[str, list[dict[str, Any]]]) -> tuple[Asked, ...]:
             str(row["ask"]),
             frozenset(row["pages"]),
             frozenset(row.get("entries", ())),
-            tuned=group != "fresh" and at % 2 == 0,
-            fresh=group == "fresh",
+            tuned=group not in _FRESH and at % 2 == 0,
+            fresh=group in _FRESH,
         )
         for at, (group, row) in enumerate(rows)
     )

@@ -15,6 +15,7 @@ def test_the_demo_is_read_whole(demo: dict[str, dict[str, Any]]) -> None:
     assert set(packs) == {
         "alder-4/forward", "alder-4/direct", "alder-4/intermediate", "alder-4/low-reverse",
         "hazel-2/high", "hazel-2/low", "rowan-6/low", "rowan-6/drive", "rowan-6/overdrive",
+        "rowan-6/reverse", "rowan-6/second", "rowan-6/top",
         "alder-4/gear_set", "hazel-2/gear_set", "rowan-6/gear_set",
     }  # fmt: skip
     forward = packs["alder-4/forward"]
