@@ -36,7 +36,7 @@ from calc_engine.calculations.which_element import WHICH_ELEMENT
 from calc_engine.calculations.wrench_adapter import WRENCH_ADAPTER
 from calc_engine.declare.calculation import Calculation
 
-__all__ = ["CATALOGUE", "OF_ENGINE", "take_in"]
+__all__ = ["CATALOGUE"]
 
 _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PACK_CLEARANCE,
@@ -70,20 +70,4 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     SIGHT_SIZE,
 )
 
-_KNOWN: Final[dict[str, Calculation[Any, Any]]] = {calculation.name: calculation for calculation in _ALL}
-
-CATALOGUE: Final[Mapping[str, Calculation[Any, Any]]] = MappingProxyType(_KNOWN)
-
-OF_ENGINE: Final = frozenset(_KNOWN)
-"""The names of the engine's own calculations."""
-
-
-def take_in(own: Iterable[Calculation[Any, Any]]) -> None:
-    """Puts the calculations of a manual into the catalogue, behind the engine's, in the place of any that were there before.
-
-    Args:
-        own: calculations whose names the engine does not have.
-    """
-    for name in _KNOWN.keys() - OF_ENGINE:
-        del _KNOWN[name]
-    _KNOWN.update({calculation.name: calculation for calculation in own if calculation.name not in OF_ENGINE})
+CATALOGUE: Final[Mapping[str, Calculation[Any, Any]]] = {calculation.name: calculation for calculation in _ALL}
