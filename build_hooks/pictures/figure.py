@@ -16,6 +16,7 @@ _DISC: Final = 3.2
 _DISC_ON_WALL: Final = 5.0
 _APART: Final = 2.6
 _WIDE: Final = 2.2
+_BENEATH: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,16 +86,16 @@ def photo_figure(photo: Photo, root: str, identity: str) -> Element:
 
 
 def wall_photo(photo: Photo, root: str) -> list[Element]:
-    """The picture as the wall shows it beside a step, and each call-out as a piece that may move to a screen of its own."""
+    """The picture as the wall shows it beside a step, with the words of its call-outs below.
+
+    Words that one screen cannot hold beneath a picture may move to a screen of their own.
+    """
     kind = "wall-chunk wall-photo wall-photo-wide" if photo.width > _WIDE * photo.height else "wall-chunk wall-photo"
     frame = element("div", {"class": "bench-photo-frame"}, _image(photo, root, lazily=False), _points(photo, _DISC_ON_WALL))
-    return [
-        element("div", {"class": kind, "data-bench": "wall-photo", "data-aside": ""}, frame),
-        *(
-            element("p", {"class": "wall-chunk wall-photo-words", "dir": "auto", "data-aside": ""}, f"{number} {callout.words}")
-            for number, callout in enumerate(photo.callouts, 1)
-        ),
-    ]
+    words = [f"{number} {callout.words}" for number, callout in enumerate(photo.callouts, 1)]
+    beneath = [element("p", {"class": "wall-photo-words", "dir": "auto"}, said) for said in words[:_BENEATH]]
+    rest = [element("p", {"class": "wall-chunk wall-photo-words", "dir": "auto"}, said) for said in words[_BENEATH:]]
+    return [element("div", {"class": kind, "data-bench": "wall-photo"}, frame, *beneath), *rest]
 
 
 def _image(photo: Photo, root: str, *, lazily: bool = True) -> Element:
