@@ -32,7 +32,7 @@ def _as_point(value: object) -> tuple[float, float]:
     raise fault(
         "wrong-type",
         "A point is two numbers from 0 to 100: percent from the left edge, and percent from the upper edge.",
-        "Write for example at: [40, 25], or find it with benchleaf photo and the file.",
+        "Write for example at: [40, 25].",
     )
 
 
