@@ -16,10 +16,10 @@ from tests.standing_reply import standing_reply
 pytestmark = pytest.mark.browser
 
 # The sheets that each took before it had a print of its own: 24, 8 and 28. The first and the last have since got a float to measure, and a
-# whole drum is drawn so large that its words can be read.
+# whole drum is drawn so large that its words can be read; the second has since got the soak and the stack.
 PROCEDURES = {
     "Alder 4 · Front drum: set the clearance": ("/units/alder-4/front-drum-clearance/", 10),
-    "Hazel 2 · Low pack: set the clearance": ("/units/hazel-2/low-pack-clearance/", 3),
+    "Hazel 2 · Low pack: set the clearance": ("/units/hazel-2/low-pack-clearance/", 4),
     "Rowan 6 · Main drum: set the clearance": ("/units/rowan-6/main-drum-clearance/", 10),
 }
 # A4 without the margins of `print.css`, in pixels of a style sheet.
