@@ -183,12 +183,13 @@ def test_back_finds_a_unit_of_many_packs(page: Page, odd: Path) -> None:
         (("ArrowRight", "Enter"), "alder-4/direct"),
         (("ArrowDown", "Enter"), "alder-4/low-reverse"),
         (("ArrowDown", "ArrowDown", "Enter"), "hazel-2/high"),
-        (("ArrowDown", "ArrowDown", "ArrowDown", "ArrowRight", "Enter"), "rowan-6/drive"),
+        # Six packs are too many for the start screen: the unit's own list has them.
+        (("ArrowDown", "ArrowDown", "ArrowDown", "Enter", "2"), "rowan-6/drive"),
         (("ArrowDown", "ArrowUp", "Enter"), "alder-4/forward"),
         # Nothing lies there: round to the other end.
         (("ArrowLeft", "Enter"), "alder-4/intermediate"),
-        (("ArrowUp", "Enter"), "rowan-6/low"),
-        (("ArrowUp", "ArrowLeft", "Enter"), "rowan-6/gear_set"),
+        (("ArrowUp", "Enter", "1"), "rowan-6/low"),
+        (("ArrowUp", "ArrowRight", "Enter"), "rowan-6/gear_set"),
         (("ArrowDown", "ArrowRight", "Enter"), "alder-4/gear_set"),
         (("1", "ArrowDown", "Enter"), "alder-4/intermediate"),
         (("1", "ArrowRight", "ArrowDown", "Enter"), "alder-4/low-reverse"),

@@ -37,6 +37,7 @@ def test_every_pack_has_its_page(library: Library) -> None:
     for unit in library.units.values():
         expected.add(f"wall/{unit.id}/index.html")
         expected |= {f"wall/{unit.id}/{pack.id}/index.html" for pack in unit.packs.values()}
+        expected |= {f"wall/{unit.id}/gear_set/index.html"} if unit.gear_set else set()
         expected |= {f"wall/{unit.id}/drum_{drum.id}/index.html" for drum in unit.drums.values() if drum.order}
     assert set(pages) == expected
 
