@@ -92,7 +92,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
             raise PluginError(str(refused)) from refused
         edition, problems = prepare(Path(config.docs_dir), datetime.now(UTC).date(), self.memory)
         if edition is None:
-            raise PluginError(told(problems))
+            raise PluginError(_told(problems))
         for warning in edition.warnings():
             _writing.warning("%s", warning)
         self.edition = edition
@@ -155,7 +155,7 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         """
         refused = self.edition.refused(page.file.src_uri, html)
         if refused:
-            raise PluginError(told(refused))
+            raise PluginError(_told(refused))
         return self.edition.content(page.file.src_uri, html, page.canonical_url, own_title)
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:  # noqa: ARG002 - MkDocs names them
@@ -212,8 +212,7 @@ def _make_text_of(entries: Iterable[AnchorLink]) -> None:
         _make_text_of(entry.children)
 
 
-def told(problems: Iterable[Problem]) -> str:
-    """What is wrong, and that nothing was built."""
+def _told(problems: Iterable[Problem]) -> str:
     found = list(problems)
     count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
     # On a terminal somebody reads it; a log is read by tools, which want a line for each.

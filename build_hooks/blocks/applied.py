@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import Final
 
 from pydantic import Field
 
 from build_hooks.blocks.applied_holding import holding_table
 from build_hooks.blocks.context import Context, Trouble
+from build_hooks.blocks.stack import wall_link
 from build_hooks.drawing.gear_adapter import draw_levers, draw_lines, gear_drawn, speeds_said
-from build_hooks.gears import GearFigures, figure, figures_of
+from build_hooks.gears import IDLE, ON, ONE_WAY, GearFigures, figure, figures_of, overrunning, sign_of
 from build_hooks.model import GearElement, GearSet, Keys, Unit
 from build_hooks.model.fields import Reference
 from calc_engine import Element, element, listed
 
 __all__ = ["AppliedBody", "gear_set_of", "render_applied"]
-
-_ON: Final = ("●", "on")
-_ONE_WAY: Final = ("◆", "holds one way")
-_IDLE: Final = ("○", "on, carries nothing")
 
 
 class AppliedBody(Keys):
@@ -89,7 +85,7 @@ def _row(unit: Unit, gear_set: GearSet, known: str, figures: Sequence[GearFigure
     pack = unit.packs.get(part.pack or "")
     name: Element | str = part.name
     if pack is not None and pack.physical_stack:
-        name = element("a", {"href": f"{context.root}wall/{unit.id}/{pack.id}/index.html"}, part.name)
+        name = element("a", {"href": wall_link(context, unit, pack)}, part.name)
     return element(
         "tr",
         {"data-element": known},
@@ -101,7 +97,7 @@ def _row(unit: Unit, gear_set: GearSet, known: str, figures: Sequence[GearFigure
 def _cell(part: GearElement, known: str, found: GearFigures) -> Element:
     if known not in found.row.on:
         return element("td", {}, element("span", {"class": "bench-applied-off"}, "off"))
-    sign, said = _IDLE if found.row.label in part.idle_in else _ONE_WAY if part.turns_freely else _ON
+    sign, said = sign_of(part, found.row.label)
     carries = found.carries.get(known)
     return element(
         "td",
@@ -114,7 +110,7 @@ def _cell(part: GearElement, known: str, found: GearFigures) -> Element:
 def _foot(gear_set: GearSet, figures: Sequence[GearFigures]) -> Iterator[Element]:
     yield _figures("Ratio", [found.ratio for found in figures], 3)
     yield _figures("Step", [found.step for found in figures], 2)
-    brakes = ("" if found.ratio is None else "no" if _overruns(gear_set, found) else "yes" for found in figures)
+    brakes = ("" if found.ratio is None else "no" if any(overrunning(gear_set, found)) else "yes" for found in figures)
     yield element(
         "tr", {}, element("th", {"scope": "row"}, "Engine brakes"), *(element("td", {}, said or _none()) for said in brakes)
     )
@@ -129,18 +125,13 @@ def _none() -> Element:
     return element("span", {"class": "bench-applied-off"}, "none")
 
 
-def _overruns(gear_set: GearSet, found: GearFigures) -> bool:
-    """Whether a one-way clutch carries the gear, so that the wheels cannot turn the engine."""
-    return any(gear_set.elements[known].turns_freely and found.carries.get(known) for known in found.row.on)
-
-
 def _legend(gear_set: GearSet) -> Iterator[Element | str]:
     elements = gear_set.elements.values()
-    signs = [_ON]
+    signs = [ON]
     if any(part.turns_freely for part in elements):
-        signs.append(_ONE_WAY)
+        signs.append(ONE_WAY)
     if any(part.idle_in for part in elements):
-        signs.append(_IDLE)
+        signs.append(IDLE)
     for sign, said in signs:
         yield element("span", {}, element("strong", {}, sign), f" {said}. ")
     yield (

@@ -8,6 +8,7 @@ from typing import Any, Final
 from build_hooks.blocks.applied import gear_set_of
 from build_hooks.blocks.calc_request import Asked, answered_form
 from build_hooks.blocks.context import Context
+from build_hooks.blocks.stack import wall_link
 from build_hooks.forms.form import Form
 from build_hooks.gears import kinds_of_elements, train_request
 from build_hooks.model import GearSet, Unit
@@ -58,16 +59,16 @@ def _road_test(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
 
 def _leads(context: Context, unit: Unit, gear_set: GearSet) -> Iterator[tuple[str, list[tuple[str, str]]]]:
     """For each element with a pack: the readings of its drum, the pages that set it, its air check, its stack."""
-    drums = {id(drum): drum_id for drum_id, drum in unit.drums.items()}
     for element in gear_set.elements.values():
         pack = unit.packs.get(element.pack or "")
         if pack is None:
             continue
-        ways = [("Readings", f"bench/{unit.id}/{drums[id(pack.drum)]}/")] if pack.drum and pack.limits is not None else []
+        ways = [("Readings", f"bench/{unit.id}/{pack.drum.id}/")] if pack.drum and pack.limits is not None else []
         ways += context.procedures.get((unit.id, pack.id), ())
+        links = [(title, f"{context.root}{address}") for title, address in ways]
         if pack.physical_stack:
-            ways.append((f"{pack.name} on the shop screen", f"wall/{unit.id}/{pack.id}/index.html"))
-        yield element.name, [(title, f"{context.root}{address}") for title, address in ways]
+            links.append((f"{pack.name} on the shop screen", wall_link(context, unit, pack)))
+        yield element.name, links
 
 
 def _what_if(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:

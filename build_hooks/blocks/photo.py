@@ -11,7 +11,7 @@ from pydantic import Field, PlainValidator
 from build_hooks.blocks.context import Context, Trouble, known_or_trouble
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
-from build_hooks.pictures import CallOut, Photo, PictureFault, made_picture, photo_figure
+from build_hooks.pictures import CallOut, Photo, PictureFault, is_picture, made_picture, photo_figure
 from build_hooks.reading.problems import quoted
 from calc_engine import Element
 
@@ -135,7 +135,7 @@ def _content(written: str, path: str, context: Context) -> bytes:
         message = f"There is no picture {quoted(written)}."
         remedy = "Name it from the page's own folder, with its ending; hidden files are not read."
         raise Trouble(("file",), "no-picture", message, remedy)
-    if file.suffix.casefold() not in {".jpg", ".jpeg", ".png", ".webp"}:
+    if not is_picture(file):
         # Told by what is in it; what is a picture all the same goes by its name.
         made_picture(file.read_bytes())
         raise Trouble(

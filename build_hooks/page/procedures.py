@@ -8,7 +8,9 @@ from pathlib import PurePosixPath
 from typing import Final
 
 from build_hooks.library import Library
+from build_hooks.markdown.fences import cut_fences
 from build_hooks.model import Unit
+from build_hooks.reading.addresses import address_of
 
 __all__ = ["Procedures", "procedures_in"]
 
@@ -16,7 +18,7 @@ type Procedures = Mapping[tuple[str, str], tuple[tuple[str, str], ...]]
 """By the ids of unit and pack, the title and address of each page or passage, from the top of the site."""
 
 _FOLDER: Final = "units"
-_FENCE: Final = re.compile(r"^```calc\n(.*?)^```", re.MULTILINE | re.DOTALL)
+_FORMS: Final = ("calc",)
 _NAMED: Final = re.compile(r"^(pack|drum):\s*(\S+)\s*$", re.MULTILINE)
 _HEADING: Final = re.compile(r"^# (.+)$", re.MULTILINE)
 _AIR_CHECK: Final = re.compile(r"^#{2,} Air check\s*$", re.MULTILINE)
@@ -41,8 +43,8 @@ def procedures_in(texts: Mapping[str, str], library: Library) -> Procedures:
 
 
 def _packs_of(unit: Unit, text: str) -> Iterator[str]:
-    for body in _FENCE.findall(text):
-        for kind, name in _NAMED.findall(body):
+    for fence in cut_fences(text, _FORMS)[1]:
+        for kind, name in _NAMED.findall(fence.body):
             yield from (
                 pack.id for pack in unit.packs.values() if name == (pack.id if kind == "pack" else pack.drum and pack.drum.id)
             )
@@ -50,8 +52,7 @@ def _packs_of(unit: Unit, text: str) -> Iterator[str]:
 
 def _ways(path: str, text: str) -> Iterator[tuple[str, str]]:
     title = _HEADING.search(text)
-    name = path.removesuffix(".md")
-    address = name.removesuffix("index") if name.endswith("/index") else f"{name}/"
+    address = address_of(path).removesuffix("index.html")
     yield (title[1].strip() if title else path, address)
     if _AIR_CHECK.search(text):
         yield ("Air check", f"{address}#air-check")

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from fractions import Fraction
 from math import ceil
 from typing import Final
 
-from build_hooks.gears import GearFigures, figure
+from build_hooks.gears import ON, GearFigures, figure, overrunning, sign_of
 from build_hooks.model import GearSet, Screen
 from build_hooks.wall.sizes import SIZE_WITHOUT_SCREEN, letter_size
 from calc_engine import Element, element, listed
@@ -112,9 +111,8 @@ def _sign(gear_set: GearSet, known: str, found: GearFigures) -> tuple[str, str]:
     """What a cell says, and the sign that it shows."""
     if known not in found.row.on:
         return ("off", "·")
-    if found.row.label in gear_set.elements[known].idle_in:
-        return ("on, carries nothing", "○")
-    return ("holds one way", "◆") if gear_set.elements[known].turns_freely else ("on", "●")
+    sign, said = sign_of(gear_set.elements[known], found.row.label)
+    return said, sign
 
 
 def _gear_step(gear_set: GearSet, found: GearFigures, before: str | None) -> Element:
@@ -140,7 +138,7 @@ def _on_line(gear_set: GearSet, known: str, found: GearFigures) -> Element:
     said, sign = _sign(gear_set, known, found)
     carries = found.carries.get(known)
     torque = "" if carries is None else f", torque ×{_NO_BREAK}{figure(abs(carries), 2)}"
-    way = f", {said}" if sign != "●" else ""
+    way = f", {said}" if sign != ON.sign else ""
     return element(
         "p", {"class": "wall-chunk wall-gear-on", "dir": "auto"}, f"{sign}{_NO_BREAK}{gear_set.elements[known].name}{way}{torque}"
     )
@@ -150,9 +148,5 @@ def _facts(gear_set: GearSet, found: GearFigures, before: str | None) -> Iterato
     if found.step is not None:
         yield f"Step from {before}: {figure(found.step, 2)}"
     if found.ratio is not None:
-        held_one_way = [gear_set.elements[known].name for known in found.row.on if _holds_one_way(gear_set, known, found)]
+        held_one_way = [gear_set.elements[known].name for known in overrunning(gear_set, found)]
         yield f"No engine braking: {listed(held_one_way, 'and')} lets go" if held_one_way else "The engine brakes"
-
-
-def _holds_one_way(gear_set: GearSet, known: str, found: GearFigures) -> bool:
-    return gear_set.elements[known].turns_freely is not None and found.carries.get(known, Fraction(0)) != 0

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from calc_engine import element, listed
-from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
-from calc_engine.practice.gear_set import GEAR_SET, NOT_A_GEAR_SET, GearSet, options_of
+from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, all_chosen, option_called, read_answer
+from calc_engine.practice.gear_set import NOT_A_GEAR_SET, GearSet, options_of
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.unit import ExerciseUnit, Pack
 
@@ -30,9 +30,10 @@ class AppliedKey:
 
 def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a gear set; None when one can."""
-    if pack.id != GEAR_SET or unit.gear_set is None:
+    gear_set = unit.gear_set_for(pack)
+    if gear_set is None:
         return NOT_A_GEAR_SET
-    if len(_told_apart(unit.gear_set)) < _FEWEST_GEARS:
+    if len(_told_apart(gear_set)) < _FEWEST_GEARS:
         return "Fewer than two gears have elements on that no other gear has."
     return None
 
@@ -51,8 +52,8 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[AppliedKey] | No
         pack: stands for the gear set.
         seed: decides all that is drawn; the same one gives the same exercise.
     """
-    gear_set = unit.gear_set
-    if why_not(unit, pack) is not None or gear_set is None:
+    gear_set = unit.gear_set_for(pack)
+    if gear_set is None or why_not(unit, pack) is not None:
         return None
     draw = generator_for(seed, KIND, unit.id, pack.id)
     first, second, *_ = draw.shuffled(_told_apart(gear_set))
@@ -72,7 +73,11 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[AppliedKey] | No
         given={"gears": [first, second]},
         shown=element("div", {"class": "practice-nothing-shown"}),
         asks=(on, which),
-        key=AppliedKey(gear_set, {"on": first, "gear": second}, {"on": _id_of(on, right), "gear": _id_of(which, second)}),
+        key=AppliedKey(
+            gear_set,
+            {"on": first, "gear": second},
+            {"on": option_called(on.options, right), "gear": option_called(gears, second)},
+        ),
     )
 
 
@@ -91,10 +96,6 @@ def _other_sets(gear_set: GearSet, gear: str) -> Iterator[str]:
                 yield _said(gear_set, [*(name for name in chart[gear] if name != wrong), instead])
 
 
-def _id_of(ask: Ask, label: str) -> str:
-    return next(option.id for option in ask.options if option.label == label)
-
-
 def mark(exercise: Exercise[AppliedKey], given: object) -> Mark:
     """Marks both choices by the chart, and says what the wrong ones would be.
 
@@ -107,7 +108,7 @@ def mark(exercise: Exercise[AppliedKey], given: object) -> Mark:
     """
     key = exercise.key
     answered: Any = read_answer(exercise.asks, given)
-    marks = tuple(chosen(ask, answered, key.rights[ask.id]) for ask in exercise.asks)
+    marks = all_chosen(exercise.asks, answered, key.rights)
     chart = key.gear_set.chart
     why = []
     for ask, found in zip(exercise.asks, marks, strict=True):

@@ -17,7 +17,7 @@ from calc_engine.practice.clearance_words import (
     why_ring,
     why_verdict,
 )
-from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, chosen, quantity_in, read_answer
+from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, all_chosen, quantity_in, read_answer
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.readings import table
 from calc_engine.practice.ring_choice import right_size, ring_task
@@ -112,7 +112,7 @@ def mark(exercise: Exercise[ClearanceKey], given: object) -> Mark:
     right = abs(value - trial.clearance) <= key.tolerance
     marks = (
         AskMark(figure.id, right, str(read), exact_enough(trial.setup, trial.clearance)),
-        *(chosen(ask, answered, key.rights[ask.id]) for ask in choices),
+        *all_chosen(choices, answered, key.rights),
     )
     why = [] if right else [why_clearance(trial, value, key.tolerance)]
     for ask in choices:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
@@ -18,7 +18,9 @@ __all__ = [
     "Exercise",
     "Given",
     "Mark",
+    "all_chosen",
     "chosen",
+    "option_called",
     "order_in",
     "quantity_in",
     "read_answer",
@@ -211,6 +213,22 @@ def chosen(ask: Ask, answer: Answer, right: str) -> AskMark:
     """
     given = str(answer[ask.id])
     return AskMark(ask.id, given == right, ask.label_of(given), ask.label_of(right))
+
+
+def all_chosen(asks: Iterable[Ask], answer: Answer, rights: Mapping[str, str]) -> tuple[AskMark, ...]:
+    """The marks of several choices.
+
+    Args:
+        asks: the choices.
+        answer: what was answered.
+        rights: the id of the right option of each, by the id of the ask.
+    """
+    return tuple(chosen(ask, answer, rights[ask.id]) for ask in asks)
+
+
+def option_called(options: Iterable[AskOption], label: str) -> str:
+    """The id of the option with a label; no two have one."""
+    return next(option.id for option in options if option.label == label)
 
 
 def read_answer(asks: Sequence[Ask], given: object) -> dict[str, Given]:

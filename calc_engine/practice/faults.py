@@ -8,7 +8,7 @@ from typing import Final
 from calc_engine import alike, sentence, uncapitalised
 from calc_engine.practice.checker import differences
 from calc_engine.practice.effects import FAULTS, general_effect, noted_effect
-from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, chosen, read_answer
+from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark, all_chosen, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.planting import Planted, fair_faults
 from calc_engine.practice.stack_drawing import stack_drawing
@@ -106,7 +106,7 @@ def mark(exercise: Exercise[FaultKey], given: object) -> Mark:
         given: the answer by the id of each ask.
     """
     answer = read_answer(exercise.asks, given)
-    marks = tuple(chosen(ask, answer, exercise.key.rights[ask.id]) for ask in exercise.asks)
+    marks = all_chosen(exercise.asks, answer, exercise.key.rights)
     planted, pack = exercise.key.planted, exercise.key.pack
     found = differences(planted.rows, pack, planted.labels)
     why = [_why(found_mark) for found_mark in marks if not found_mark.right]

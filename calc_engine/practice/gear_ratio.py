@@ -9,8 +9,8 @@ from itertools import permutations
 from typing import Any, Final
 
 from calc_engine import rounded_text, work_out
-from calc_engine.practice.exercise import Ask, Exercise, Mark, chosen, read_answer
-from calc_engine.practice.gear_set import GEAR_SET, NOT_A_GEAR_SET, GearSet, options_of
+from calc_engine.practice.exercise import Ask, Exercise, Mark, chosen, option_called, read_answer
+from calc_engine.practice.gear_set import NOT_A_GEAR_SET, GearSet, options_of
 from calc_engine.practice.gear_tables import teeth_table
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.readings import table
@@ -49,11 +49,10 @@ class _Way:
 
 def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a gear set; None when one can."""
-    if pack.id != GEAR_SET or unit.gear_set is None:
+    gear_set = unit.gear_set_for(pack)
+    if gear_set is None:
         return NOT_A_GEAR_SET
-    return (
-        None if _simple_sets(unit.gear_set) else "The gear set has no planetary set of one sun and one ring with single planets."
-    )
+    return None if _simple_sets(gear_set) else "The gear set has no planetary set of one sun and one ring with single planets."
 
 
 def _simple_sets(gear_set: GearSet) -> list[Mapping[str, Any]]:
@@ -69,19 +68,21 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[RatioKey] | None
         pack: stands for the gear set.
         seed: decides all that is drawn; the same one gives the same exercise.
     """
-    if why_not(unit, pack) is not None or unit.gear_set is None:
+    gear_set = unit.gear_set_for(pack)
+    if gear_set is None or why_not(unit, pack) is not None:
         return None
     draw = generator_for(seed, KIND, unit.id, pack.id)
-    planetary = draw.choice(_simple_sets(unit.gear_set))
+    planetary = draw.choice(_simple_sets(gear_set))
     ways = [_Way(*members) for members in permutations(_MEMBERS)]
     way = draw.choice(ways)
-    ratios = {each: _ratio(planetary, each)[0] for each in ways}
+    worked = {each: _ratio(planetary, each) for each in ways}
+    ratios = {each: ratio for each, (ratio, _) in worked.items()}
     others: list[Fraction] = []
     for each in draw.shuffled([ratio for other, ratio in ratios.items() if other != way]):
         if len(others) < _MOST_OTHERS and all(_far(each, known) for known in (ratios[way], *others)):
             others.append(each)
     options = options_of(draw, [_figure(value) for value in (ratios[way], *others)])
-    right = next(option.id for option in options if option.label == _figure(ratios[way]))
+    right = option_called(options, _figure(ratios[way]))
     return Exercise(
         kind=KIND,
         seed=seed,
@@ -92,7 +93,7 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[RatioKey] | None
         given={"set": planetary["name"], "teeth": {wheel: planetary[wheel] for wheel in ("sun", "ring")}},
         shown=table(f"The {planetary['name']} set", teeth_table(planetary), ()),
         asks=(Ask("ratio", "choice", "The ratio", options),),
-        key=RatioKey(right, _ratio(planetary, way)[1], {_figure(value): each.said for each, value in ratios.items()}),
+        key=RatioKey(right, worked[way][1], {_figure(value): each.said for each, value in ratios.items()}),
     )
 
 

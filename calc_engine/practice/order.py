@@ -8,7 +8,7 @@ from typing import Final
 
 from calc_engine import Element, element, sentence
 from calc_engine.practice.effects import general_effect, noted_effect
-from calc_engine.practice.exercise import Answer, Ask, AskMark, AskOption, Exercise, Mark, chosen, order_in, read_answer
+from calc_engine.practice.exercise import Answer, Ask, AskMark, AskOption, Exercise, Mark, all_chosen, order_in, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.seen import labels
@@ -106,7 +106,7 @@ def mark(exercise: Exercise[OrderKey], given: object) -> Mark:
     answer = read_answer(exercise.asks, given)
     order, *ways = exercise.asks
     marked = _mark_order(exercise.key, order, answer)
-    marks = (marked, *(chosen(ask, answer, exercise.key.rights[ask.id]) for ask in ways))
+    marks = (marked, *all_chosen(ways, answer, exercise.key.rights))
     why = [] if marked.right else _why_order(exercise.key, order, answer)
     for found in marks[1:]:
         if not found.right:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from calc_engine import Dimension, parse_quantity
-from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
+from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, all_chosen, read_answer
 from calc_engine.practice.generator import Generator, generator_for
 from calc_engine.practice.readings import Readings, draw_readings, offsets, table
 from calc_engine.practice.setup import METHODS, Setup, setup_of, why_not_measured
@@ -133,7 +133,7 @@ def mark(exercise: Exercise[PlausibilityKey], given: object) -> Mark:
     """
     answer = read_answer(exercise.asks, given)
     key = exercise.key
-    marks = tuple(chosen(ask, answer, key.rights[ask.id]) for ask in exercise.asks)
+    marks = all_chosen(exercise.asks, answer, key.rights)
     return Mark(marks, tuple(_why(key)))
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Final, NamedTuple
 
 from calc_engine import answer
-from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
-from calc_engine.practice.gear_set import GEAR_SET, NOT_A_GEAR_SET, GearSet
+from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, all_chosen, option_called, read_answer
+from calc_engine.practice.gear_set import NOT_A_GEAR_SET, GearSet
 from calc_engine.practice.gear_tables import chart_table
 from calc_engine.practice.generator import generator_for
 from calc_engine.practice.readings import Readings, table
@@ -43,9 +43,10 @@ class SuspectKey:
 
 def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
     """Why no fair exercise can be made of a gear set; None when one can."""
-    if pack.id != GEAR_SET or unit.gear_set is None:
+    gear_set = unit.gear_set_for(pack)
+    if gear_set is None:
         return NOT_A_GEAR_SET
-    if next(_cases(unit.gear_set), None) is None:
+    if next(_cases(gear_set), None) is None:
         return "No road test over all gears of the chart points to one element alone."
     return None
 
@@ -82,8 +83,8 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[SuspectKey] | No
         pack: stands for the gear set.
         seed: decides all that is drawn; the same one gives the same exercise.
     """
-    gear_set = unit.gear_set
-    cases = [] if pack.id != GEAR_SET or gear_set is None else list(_cases(gear_set))
+    gear_set = unit.gear_set_for(pack)
+    cases = [] if gear_set is None else list(_cases(gear_set))
     if gear_set is None or not cases:
         return None
     draw = generator_for(seed, KIND, unit.id, pack.id)
@@ -91,7 +92,6 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[SuspectKey] | No
     seen = _seen(gear_set, case.element, case.fault)
     elements = tuple(AskOption(f"element-{at}", name) for at, name in enumerate(gear_set.elements, 1))
     faults = tuple(AskOption(fault, said) for fault, said in _FAULTS.items())
-    right = next(option.id for option in elements if option.label == case.element)
     return Exercise(
         kind=KIND,
         seed=seed,
@@ -105,7 +105,7 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[SuspectKey] | No
         key=SuspectKey(
             gear_set,
             seen,
-            {"element": right, "fault": case.fault},
+            {"element": option_called(elements, case.element), "fault": case.fault},
             next(each["reason"] for each in case.reply["result"]["suspects"] if each["elements"] == [case.element]),
             tuple(case.reply["working"]),
         ),
@@ -129,7 +129,7 @@ def mark(exercise: Exercise[SuspectKey], given: object) -> Mark:
     """
     key = exercise.key
     answered = read_answer(exercise.asks, given)
-    marks = tuple(chosen(ask, answered, key.rights[ask.id]) for ask in exercise.asks)
+    marks = all_chosen(exercise.asks, answered, key.rights)
     element, fault = marks
     why = [f"{element.answer}: {key.reason} {COMMON_PRACTICE}."]
     if not element.right:

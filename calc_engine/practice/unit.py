@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
 from calc_engine import Quantity
-from calc_engine.practice.gear_set import GearSet
+from calc_engine.practice.gear_set import GEAR_SET, GearSet
 
 __all__ = [
     "EITHER_WAY",
@@ -248,6 +248,10 @@ class ExerciseUnit:
     tools: tuple[Supply, ...] = ()
     consumables: tuple[Supply, ...] = ()
     gear_set: GearSet | None = None
+
+    def gear_set_for(self, pack: Pack) -> GearSet | None:
+        """The gear set, where a pack stands for it; None for any other."""
+        return self.gear_set if pack.id == GEAR_SET else None
 
     def kit_of(self, part: Part) -> Kit | None:
         """The kit that a part is a size of, if it is one."""
