@@ -16,7 +16,6 @@ _DISC: Final = 3.2
 _DISC_ON_WALL: Final = 5.0
 _APART: Final = 2.6
 _WIDE: Final = 2.2
-_BENEATH: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +85,17 @@ def photo_figure(photo: Photo, root: str, identity: str) -> Element:
 
 
 def wall_photo(photo: Photo, root: str) -> list[Element]:
-    """The picture as the wall shows it beside a step, with the words of its call-outs below.
+    """The picture as the wall shows it beside a step, and below it the words of its call-outs.
 
-    Words that one screen cannot hold beneath a picture may move to a screen of their own.
+    Each is a piece by itself: words that a screen has no room for beneath the picture go on to the next one.
     """
     kind = "wall-chunk wall-photo wall-photo-wide" if photo.width > _WIDE * photo.height else "wall-chunk wall-photo"
     frame = element("div", {"class": "bench-photo-frame"}, _image(photo, root, lazily=False), _points(photo, _DISC_ON_WALL))
-    words = [f"{number} {callout.words}" for number, callout in enumerate(photo.callouts, 1)]
-    beneath = [element("p", {"class": "wall-photo-words", "dir": "auto"}, said) for said in words[:_BENEATH]]
-    rest = [element("p", {"class": "wall-chunk wall-photo-words", "dir": "auto"}, said) for said in words[_BENEATH:]]
-    return [element("div", {"class": kind, "data-bench": "wall-photo"}, frame, *beneath), *rest]
+    words = [
+        element("p", {"class": "wall-chunk wall-photo-words", "dir": "auto"}, f"{number} {callout.words}")
+        for number, callout in enumerate(photo.callouts, 1)
+    ]
+    return [element("div", {"class": kind, "data-bench": "wall-photo"}, frame), *words]
 
 
 def _image(photo: Photo, root: str, *, lazily: bool = True) -> Element:

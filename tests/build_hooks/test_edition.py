@@ -53,9 +53,9 @@ def test_only_what_an_edit_concerns_is_made_anew(docs: Path, monkeypatch: pytest
     memory, made = Memory(), list[str]()
     render: Callable[..., object] = rendering.render_page
 
-    def noted(source: object, path: str, library: object) -> object:
+    def noted(source: object, path: str, *of: object) -> object:
         made.append(path)
-        return render(source, path, library)
+        return render(source, path, *of)
 
     monkeypatch.setattr("build_hooks.page.pages.render_page", noted)
     prepare(docs, _DAY, memory)
