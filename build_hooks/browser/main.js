@@ -10,6 +10,7 @@ import { defineJobs } from "./jobs/define.js";
 import { defineLearning } from "./learning/define.js";
 import { definePhotos } from "./photo/photo.js";
 import { ownThreadHost, workerHost } from "./engine/client/engine-hosts.js";
+import { watchPresses } from "./page/after-press.js";
 import { Store } from "./page/store.js";
 import { Fetched } from "./engine/client/supply.js";
 import { runTimers } from "./timer/run.js";
@@ -37,6 +38,7 @@ const engine = new EngineClient({
 const prefix = `benchleaf:${new URL(".", address).pathname}:`;
 const store = new Store(() => localStorage, prefix);
 const tab = new Store(() => sessionStorage, prefix);
+watchPresses();
 const timers = runTimers(store);
 defineCalcPanel({
   engine,

@@ -37,7 +37,10 @@ export class AcrossJobs {
     const names = Array.from(new Set(all.flatMap(({ unit, measured }) => (measured ?? []).map(({ what }) => nameOf(unit, what))))).sort();
     this.element.hidden = names.length === 0;
     const chosen = this.choice.value;
-    this.choice.replaceChildren(make("option", { value: "" }, "–"), ...names.map((name) => make("option", { value: name, selected: name === chosen }, name)));
+    // A list that is open stays so while nothing in it changes.
+    if (names.some((name, at) => this.choice.options[at + 1]?.value !== name) || this.choice.length !== names.length + 1) {
+      this.choice.replaceChildren(make("option", { value: "" }, "–"), ...names.map((name) => make("option", { value: name, selected: name === chosen }, name)));
+    }
     if (chosen) void this.#draw();
   }
 

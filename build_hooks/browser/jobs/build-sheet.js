@@ -1,3 +1,4 @@
+import { afterPress } from "../page/after-press.js";
 import { button, make } from "../page/make.js";
 import { linkTo } from "../page/page-of.js";
 import { dayOf } from "./job-list.js";
@@ -33,6 +34,16 @@ export class BenchBuildSheet extends HTMLElement {
     const entries = asked ? await jobs.entriesOf(asked) : [];
     if (!asked || entries.length === 0) return this.replaceChildren(make("p", {}, TEXTS.noJob));
     const standing = asked === jobs.current && jobs.standing ? jobs.standing : standingOf(entries);
+    afterPress(() => this.#draw(asked, entries, standing));
+  }
+
+  /**
+   * @param {string} asked
+   * @param {import("../records/job-entries.js").Listed[]} entries
+   * @param {Standing} standing
+   */
+  #draw(asked, entries, standing) {
+    const { jobs } = BenchBuildSheet;
     const { activeElement } = document;
     if (this.contains(activeElement) && (activeElement instanceof HTMLInputElement || activeElement instanceof HTMLSelectElement)) return;
     const isMine = asked === jobs.current && standing.state === "open";

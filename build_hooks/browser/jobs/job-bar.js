@@ -1,3 +1,4 @@
+import { KeptNodes } from "../page/kept-nodes.js";
 import { button, make, twice } from "../page/make.js";
 import { linkTo, titleOfPage } from "../page/page-of.js";
 import { TEXTS } from "./jobs-texts.js";
@@ -12,15 +13,17 @@ const OTHERS = 3; // Open jobs that one press goes to.
 export class BenchJobBar extends HTMLElement {
   /** @type {import("./jobs.js").Jobs} */
   static jobs;
-  #opening = false;
+  /** @type {HTMLFormElement | null} with which a new job is being opened */
+  #opening = null;
   #savedAside = 0; // How many entries that cannot be read the file has that was saved from here.
 
   connectedCallback() {
     const { jobs } = BenchJobBar;
     this.trouble = make("p", { class: "bench-trouble", role: "status", "data-bench": "job-trouble", hidden: true });
-    this.line = make("div", { class: "bench-job-line" });
+    const line = make("div", { class: "bench-job-line" });
+    this.line = new KeptNodes(line);
     this.said = make("p", { class: "bench-job-said", role: "status", "data-bench": "job-said" });
-    this.append(this.line, this.trouble, this.said);
+    this.append(line, this.trouble, this.said);
     for (const name of ["change", "list", "trouble"]) jobs.addEventListener(name, () => void this.#show());
     void jobs.ready.then(() => this.#show());
   }
@@ -32,29 +35,45 @@ export class BenchJobBar extends HTMLElement {
   async #show() {
     const { jobs } = BenchJobBar;
     this.#showTrouble();
-    const others = (await jobs.summaries()).filter(({ id, state }) => id !== jobs.current && state === "open");
-    // What is being typed here is not taken away, also when it was begun while the list was read.
-    if (this.#opening || (this.line?.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement)) return;
-    const toggle = button(TEXTS.more, () => this.#toggle(toggle), { class: "bench-job-toggle", "data-bench": "job-more", "aria-expanded": String("expanded" in this.dataset) });
-    const ways = [
-      toggle,
-      ...others.slice(0, OTHERS).map(({ id, number }) => button(TEXTS.goTo(number || TEXTS.noNumber), () => void jobs.choose(id), { "data-job": id })),
-      button(TEXTS.open, () => this.#open(), { "data-bench": "open-job" }),
-      make("a", { href: linkTo(this.#facts.jobs), "data-bench": "all-jobs" }, TEXTS.choose),
-    ];
+    const others = (await jobs.summaries()).filter(({ id, state }) => id !== jobs.current && state === "open").slice(0, OTHERS);
     this.dataset.state = jobs.standing?.state ?? "none";
-    if (!jobs.standing) return this.line?.replaceChildren(make("span", { class: "bench-job-none", "data-bench": "current-job" }, TEXTS.none), ...ways);
-    const { details, state } = jobs.standing;
-    const name = make(
-      "span",
-      { class: "bench-job-name", "data-bench": "current-job" },
-      make("strong", {}, TEXTS.job(details.number)),
-      ...[details.unit, details.complaint, state === "closed" ? TEXTS.closed : ""].filter(Boolean).map((words) => ` · ${words}`),
-    );
+    const form = this.#opening;
+    this.line?.show(form ? [{ key: "form", shown: "", make: () => form }] : [...this.#currentJob(), ...this.#ways(others)]);
+    if (this.worker && this.worker !== document.activeElement) this.worker.value = jobs.worker;
+  }
+
+  /** @returns {import("../page/kept-nodes.js").Item[]} the job that this page works on, and what can be done with it */
+  #currentJob() {
+    const { standing } = BenchJobBar.jobs;
+    if (!standing) return [{ key: "none", shown: "", make: () => make("span", { class: "bench-job-none", "data-bench": "current-job" }, TEXTS.none) }];
+    const { details, state } = standing;
+    const words = [details.unit, details.complaint, state === "closed" ? TEXTS.closed : ""].filter(Boolean).map((one) => ` · ${one}`);
+    return [
+      { key: "name", shown: JSON.stringify([details.number, ...words]), make: () => nameOf(details.number, words) },
+      { key: "worker", shown: "", make: () => this.#worker() },
+      ...(state === "open" ? [{ key: "picture", shown: "", make: () => this.#picture() }] : []),
+      { key: "sheet", shown: "", make: () => make("a", { href: linkTo(`${this.#facts.jobs}sheet/`), "data-bench": "build-sheet" }, TEXTS.sheet) },
+    ];
+  }
+
+  /**
+   * @param {import("./jobs.js").Summary[]} others that one press goes to
+   * @returns {import("../page/kept-nodes.js").Item[]}
+   */
+  #ways(others) {
+    const { jobs } = BenchJobBar;
+    const goTo = (/** @type {string} */ id, /** @type {string} */ words) => button(words, () => void jobs.choose(id), { "data-job": id });
+    return [
+      { key: "more", shown: "", make: () => this.#more() },
+      ...others.map(({ id, number }) => ({ key: `job ${id}`, shown: number, make: () => goTo(id, TEXTS.goTo(number || TEXTS.noNumber)) })),
+      { key: "open", shown: "", make: () => button(TEXTS.open, () => this.#open(), { "data-bench": "open-job" }) },
+      { key: "list", shown: "", make: () => make("a", { href: linkTo(this.#facts.jobs), "data-bench": "all-jobs" }, TEXTS.choose) },
+    ];
+  }
+
+  #picture() {
     const photo = make("input", { type: "file", id: "bench-job-photo", accept: "image/*", "data-bench": "photo", onchange: () => void this.#photo(photo) });
-    const picture = state === "open" ? make("label", { class: "bench-file", for: photo.id }, make("span", {}, TEXTS.addPicture), photo) : null;
-    const sheet = make("a", { href: linkTo(`${this.#facts.jobs}sheet/`), "data-bench": "build-sheet" }, TEXTS.sheet);
-    this.line?.replaceChildren(name, this.#worker(), ...(picture ? [picture] : []), sheet, ...ways);
+    return make("label", { class: "bench-file", for: photo.id }, make("span", {}, TEXTS.addPicture), photo);
   }
 
   /** @param {HTMLInputElement} input */
@@ -78,14 +97,12 @@ export class BenchJobBar extends HTMLElement {
     if (this.said) this.said.textContent = words;
   }
 
-  /**
-   * On a phone the strip is one line until somebody wants more of it: the readings come first.
-   *
-   * @param {HTMLElement} toggle
-   */
-  #toggle(toggle) {
-    const isOpen = this.toggleAttribute("data-expanded");
-    toggle.setAttribute("aria-expanded", String(isOpen));
+  /** On a phone the strip is one line until somebody wants more of it: the readings come first. */
+  #more() {
+    const toggle = button(TEXTS.more, () => toggle.setAttribute("aria-expanded", String(this.toggleAttribute("data-expanded"))), {
+      class: "bench-job-toggle", "data-bench": "job-more", "aria-expanded": String("expanded" in this.dataset),
+    }); // prettier-ignore
+    return toggle;
   }
 
   #worker() {
@@ -94,6 +111,7 @@ export class BenchJobBar extends HTMLElement {
       type: "text", id: "bench-job-worker", maxlength: 80, autocomplete: "off", value: jobs.worker, list: "bench-job-people", "data-bench": "worker",
       onchange: () => (jobs.worker = entry.value),
     }); // prettier-ignore
+    this.worker = entry;
     return make("span", { class: "bench-job-worker" }, make("label", { for: entry.id }, TEXTS.worker), entry, this.#people());
   }
 
@@ -102,7 +120,6 @@ export class BenchJobBar extends HTMLElement {
   }
 
   #open() {
-    this.#opening = true;
     const { jobs } = BenchJobBar;
     const { units } = this.#facts;
     const text = (/** @type {"number" | "serial" | "complaint" | "technician"} */ name, /** @type {any} */ more = {}) =>
@@ -125,7 +142,8 @@ export class BenchJobBar extends HTMLElement {
       fault,
       make("p", { class: "bench-job-buttons" }, make("button", { type: "submit" }, TEXTS.begin), button(TEXTS.cancel, () => this.#done())),
     );
-    this.line?.replaceChildren(form);
+    this.#opening = form;
+    this.line?.show([{ key: "form", shown: "", make: () => form }]);
     form.querySelector("input")?.focus();
   }
 
@@ -146,7 +164,7 @@ export class BenchJobBar extends HTMLElement {
   }
 
   #done() {
-    this.#opening = false;
+    this.#opening = null;
     void this.#show();
   }
 
@@ -193,4 +211,12 @@ export class BenchJobBar extends HTMLElement {
  */
 function field(words, entry) {
   return make("p", {}, make("label", { for: entry.id }, words), entry);
+}
+
+/**
+ * @param {string} number
+ * @param {string[]} more
+ */
+function nameOf(number, more) {
+  return make("span", { class: "bench-job-name", "data-bench": "current-job" }, make("strong", {}, TEXTS.job(number)), ...more);
 }

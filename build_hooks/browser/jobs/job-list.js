@@ -1,5 +1,7 @@
+import { KeptNodes } from "../page/kept-nodes.js";
 import { button, make, twice } from "../page/make.js";
 import { linkTo } from "../page/page-of.js";
+import { afterPaint } from "../page/when-quiet.js";
 import { AcrossJobs } from "./across-jobs.js";
 import { jobOf } from "../records/job-entries.js";
 import { LARGEST, entriesIn, jobFileName, jobText, readingsTable } from "../records/job-file.js";
@@ -25,12 +27,13 @@ export class BenchJobs extends HTMLElement {
     this.#across.forecasts = JSON.parse(this.dataset.forecasts ?? "{}");
     this.entry = make("input", { type: "search", id: "bench-job-find", autocomplete: "off", oninput: () => this.#find() });
     this.count = make("p", { class: "bench-job-count", role: "status", "data-bench": "job-count" });
-    this.list = make("ul", { class: "bench-job-list", "data-bench": "jobs" });
+    const list = make("ul", { class: "bench-job-list", "data-bench": "jobs" });
+    this.list = new KeptNodes(list);
     this.said = make("p", { class: "bench-job-said", role: "status", "data-bench": "jobs-said" });
     this.more = make("p", { class: "bench-job-buttons" });
     this.replaceChildren(
       make("p", { class: "bench-job-find" }, make("label", { for: "bench-job-find" }, TEXTS.find), this.entry),
-      this.count, this.list, this.#moving(), this.said, this.more, this.#across.element, this.#where(),
+      this.count, list, this.#moving(), this.said, this.more, this.#across.element, this.#where(),
     ); // prettier-ignore
     for (const name of ["change", "list"]) jobs.addEventListener(name, () => void this.#show());
     void jobs.ready.then(() => this.#show());
@@ -38,18 +41,19 @@ export class BenchJobs extends HTMLElement {
 
   async #show() {
     this.#all = await BenchJobs.jobs.summaries();
-    this.#across.show(this.#all);
     this.#find();
+    afterPaint(() => this.#across.show(this.#all)); // The jobs are what was asked for.
   }
 
   #find() {
     const words = (this.entry?.value ?? "").toLowerCase().split(/\s+/).filter(Boolean);
-    const found = this.#all.filter((job) => words.every((word) => textOf(job).includes(word)));
+    const found = this.#all.filter((job) => isFound(job, words));
     // What is open comes first; the oldest of it has waited longest.
     const open = found.filter(({ state }) => state === "open").sort((one, other) => (one.opened < other.opened ? -1 : 1));
     const shown = [...open, ...found.filter(({ state }) => state !== "open")].slice(0, SHOWN);
     if (this.count) this.count.textContent = this.#all.length === 0 ? TEXTS.nothing : found.length === 0 ? TEXTS.noMatch : TEXTS.found(shown.length, found.length);
-    this.list?.replaceChildren(...shown.map((job) => this.#item(job)));
+    const { current } = BenchJobs.jobs;
+    this.list?.show(shown.map((job) => ({ key: job.id, shown: JSON.stringify([job, job.id === current]), make: () => this.#item(job) })));
   }
 
   /** @param {import("./jobs.js").Summary} job */
@@ -142,6 +146,19 @@ export class BenchJobs extends HTMLElement {
   #say(words) {
     if (this.said) this.said.textContent = words;
   }
+}
+
+/** @type {WeakMap<import("./jobs.js").Summary, string>} */
+const TEXTS_OF_JOBS = new WeakMap();
+
+/**
+ * @param {import("./jobs.js").Summary} job
+ * @param {string[]} words
+ */
+function isFound(job, words) {
+  const text = TEXTS_OF_JOBS.get(job) ?? textOf(job);
+  TEXTS_OF_JOBS.set(job, text);
+  return words.every((word) => text.includes(word));
 }
 
 /** @param {import("./jobs.js").Summary} job */

@@ -1,6 +1,6 @@
 import { faultOfStoredJob } from "../records/job-file.js";
 import { jobOf } from "../records/job-entries.js";
-import { newKey, nowAfter } from "../records/keys.js";
+import { laterThan, newKey, now } from "../records/keys.js";
 import { JOB, Remembered, WORKER } from "../records/remembered.js";
 import { measuredRows } from "./sheet-rows.js";
 import { TEXTS } from "./jobs-texts.js";
@@ -35,7 +35,7 @@ import { wordsOf } from "./noted.js";
 const DEVICE = "device";
 const UNWRITTEN = "unwritten";
 
-/** @typedef {{job: string, list: string, value: Record<string, unknown>}} Note an entry on its way, with its key */
+/** @typedef {{job: string, list: string, at: string, value: Record<string, unknown>}} Note an entry on its way, with its key; by whom and when it was noted */
 
 /** The jobs of this bench. An entry belongs to the job that this page shows at that moment; another tab's choice does not change it. */
 export class Jobs extends EventTarget {
@@ -46,6 +46,10 @@ export class Jobs extends EventTarget {
   #loads = 0;
   /** @type {Set<Note>} what the database does not have yet */
   #unwritten = new Set();
+  /** @type {Map<string, Summary> | null} of every job, by its key; null when it must be read again */
+  #summaries = null;
+  /** @type {Promise<Map<string, Summary>> | null} a reading that nothing has been written since */
+  #reading = null;
 
   /**
    * @param {object} given
@@ -69,6 +73,7 @@ export class Jobs extends EventTarget {
     this.standing = null;
     this.ready = this.#begin();
     window.addEventListener("pagehide", () => this.#leavePage());
+    records.addEventListener("change", (change) => this.#summariesChanged(/** @type {import("../records/record-database.js").Change} */ (change).detail));
     records.addEventListener("elsewhere", () => void this.#reload());
     records.addEventListener("trouble", () => this.dispatchEvent(new Event("trouble")));
   }
@@ -86,9 +91,33 @@ export class Jobs extends EventTarget {
 
   /** @returns {Promise<Summary[]>} every job, the newest change first */
   async summaries() {
+    const known = this.#summaries ?? (await this.#readSummaries());
+    return Array.from(known.values()).sort((one, other) => (one.at < other.at ? 1 : -1));
+  }
+
+  /** Every part of a page asks for them at every change: those of thousands of jobs are read once. */
+  async #readSummaries() {
+    const reading = (this.#reading ??= this.#storedSummaries());
+    const found = await reading;
+    if (this.#reading !== reading) return found; // Something was written meanwhile.
+    if (this.records.trouble === null) this.#summaries = found;
+    else this.#reading = null; // What could not be read now may be read the next time.
+    return found;
+  }
+
+  async #storedSummaries() {
     const stored = await this.records.all("job");
     const all = await Promise.all(stored.map(async (one) => (isSummary(one) ? one : summaryOf(one.id, await this.entriesOf(one.id)))));
-    return all.sort((one, other) => (one.at < other.at ? 1 : -1));
+    return new Map(all.map((one) => [one.id, one]));
+  }
+
+  /** @param {import("../records/record-database.js").StoredRecord[] | null} written null where it may be anything */
+  #summariesChanged(written) {
+    const jobs = written?.filter(({ kind }) => kind === "job") ?? null;
+    if (jobs?.length === 0) return;
+    this.#reading = null; // Whoever asks now is to hear of it, though a reading began before.
+    if (jobs === null) this.#summaries = null;
+    for (const { id, value } of jobs ?? []) this.#summaries?.set(id, /** @type {any} */ (value));
   }
 
   /**
@@ -108,7 +137,7 @@ export class Jobs extends EventTarget {
   async open(details) {
     const job = newKey();
     void navigator.storage?.persist?.().catch(() => false); // So that a full disk does not sweep jobs away.
-    await this.#add(job, [], "", [["states", { state: "open" }], ["details", details]]);
+    await this.#add(job, [], "", now(), [["states", { state: "open" }], ["details", details]]);
     await this.choose(job);
     return job;
   }
@@ -151,13 +180,14 @@ export class Jobs extends EventTarget {
   #noted(list, value, isAllowed) {
     const { current: job, ready } = this;
     if (!job) return Promise.resolve(false);
-    const note = { job, list, value: { id: `${job}/${newKey()}`, ...value } };
+    // Who is working may change before it is written.
+    const note = { job, list, at: now(), value: { id: `${job}/${newKey()}`, person: this.worker, ...value } };
     this.#unwritten.add(note);
     const done = this.#last.then(async () => {
       await ready; // A page that has just been opened does not know yet what is in its job.
       const entries = job === this.current ? this.#entries : await this.entriesOf(job);
       const { state, changed } = job === this.current && this.standing ? this.standing : standingOf(entries);
-      return entries.length > 0 && isAllowed(state) && this.#add(job, entries, changed, [[list, note.value]]);
+      return entries.length > 0 && isAllowed(state) && this.#add(job, entries, changed, note.at, [[list, note.value]]);
     });
     const settled = () => void this.#unwritten.delete(note);
     this.#last = done.then(settled, settled);
@@ -196,11 +226,11 @@ export class Jobs extends EventTarget {
   }
 
   /** @param {Note} note */
-  async #writeLeft({ job, list, value }) {
+  async #writeLeft({ job, list, at, value }) {
     const entries = await this.entriesOf(job);
     const isThere = entries.some((entry) => entry.value.id === value.id);
     const { state, changed } = standingOf(entries);
-    if (entries.length > 0 && !isThere && state === "open") await this.#add(job, entries, changed, [[list, value]]);
+    if (entries.length > 0 && !isThere && state === "open") await this.#add(job, entries, changed, at, [[list, value]]);
   }
 
   /** @param {string} job */
@@ -245,13 +275,14 @@ export class Jobs extends EventTarget {
    * @param {string} job
    * @param {Listed[]} before
    * @param {string} changed when the newest of them was noted
+   * @param {string} moment when these were noted
    * @param {[string, Record<string, unknown>][]} noted
    */
-  async #add(job, before, changed, noted) {
+  async #add(job, before, changed, moment, noted) {
     const common = { person: this.worker, device: this.#device(), edition: this.edition };
     let at = changed;
     const added = noted.map(([list, value]) => {
-      at = nowAfter(at);
+      at = laterThan(at, moment);
       return { list, value: /** @type {Entry} */ ({ id: `${job}/${newKey()}`, at, ...common, ...value }) };
     });
     for (const { list, value } of added) {

@@ -2,6 +2,7 @@ import { now, today } from "../records/keys.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
+import { afterPress } from "../page/after-press.js";
 import { button, make } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { pinFits } from "./pin.js";
@@ -59,6 +60,16 @@ export class BenchPath extends HTMLElement {
       return;
     }
     const done = await doneBy(BenchPath.learning.records, person.id);
+    afterPress(() => this.#showDone(path, standing, person, done));
+  }
+
+  /**
+   * @param {import("./progress.js").Path} path
+   * @param {HTMLElement} standing
+   * @param {import("./learning.js").Person} person
+   * @param {Awaited<ReturnType<typeof doneBy>>} done
+   */
+  #showDone(path, standing, person, done) {
     const state = stateOf(path, done);
     const needs = unfinishedNeeds(path, this.paths, done);
     standing.replaceChildren(...this.#standing(state, needs));

@@ -1,3 +1,4 @@
+import { afterPress } from "../page/after-press.js";
 import { button, make } from "../page/make.js";
 import { TEXTS } from "./learning-texts.js";
 
@@ -46,7 +47,7 @@ export class PersonBar {
 
   /** @param {...Node} nodes */
   #put(...nodes) {
-    this.body.replaceChildren(...nodes);
+    afterPress(() => this.body.replaceChildren(...nodes));
   }
 
   #choose() {

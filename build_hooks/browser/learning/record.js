@@ -3,6 +3,7 @@ import { recordsOf } from "../records/progress-file.js";
 import { walkByArrows } from "./arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
+import { afterPress } from "../page/after-press.js";
 import { button, make, twice } from "../page/make.js";
 import { PersonBar } from "./person-bar.js";
 import { seniorNamed } from "./path.js";
@@ -42,8 +43,10 @@ export class BenchRecord extends HTMLElement {
     const [people, person] = [await learning.people(), await learning.person()];
     const done = new Map();
     for (const one of people) done.set(one.id, await doneBy(learning.records, one.id));
-    this.matrix?.replaceChildren(...this.#matrix(people, done));
-    this.sheet?.replaceChildren(...(person ? this.#sheet(person, done.get(person.id)) : []));
+    afterPress(() => {
+      this.matrix?.replaceChildren(...this.#matrix(people, done));
+      this.sheet?.replaceChildren(...(person ? this.#sheet(person, done.get(person.id)) : []));
+    });
   }
 
   /**

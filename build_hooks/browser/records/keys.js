@@ -9,12 +9,13 @@ export function now() {
 }
 
 /**
- * The present moment, or just after another one: what is noted later counts later, also where a clock is behind or was set back.
+ * A moment, or just after another one: what is noted later counts later, also where a clock is behind or was set back.
  *
- * @param {string} moment in universal time; may be empty
+ * @param {string} before in universal time; may be empty
+ * @param {string} moment in universal time; the present one where it is none
  */
-export function nowAfter(moment) {
-  return new Date(Math.max(Date.now(), (Date.parse(moment) || 0) + 1)).toISOString();
+export function laterThan(before, moment) {
+  return new Date(Math.max(Date.parse(moment) || Date.now(), (Date.parse(before) || 0) + 1)).toISOString();
 }
 
 /** Today's date by the shop's clock. */

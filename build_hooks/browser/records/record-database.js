@@ -20,8 +20,10 @@ import { openDB } from "idb";
 
 const STORE = "records";
 
+/** @typedef {CustomEvent<StoredRecord[] | null>} Change what was written; null where it may be anything */
+
 /**
- * `change` says that something was written, `elsewhere` before it that another tab has.
+ * `change` (a `Change`) says that something was written, `elsewhere` before it that another tab has.
  *
  * Records of any kind in the browser's database, each written when it changes, and whole or not at all.
  * Nothing here leaves the machine. Where the browser refuses or is full, records stay in the page and are tried again with the next.
@@ -51,7 +53,7 @@ export class RecordDatabase extends EventTarget {
       this.#others = new BroadcastChannel(name);
       this.#others.onmessage = () => {
         this.dispatchEvent(new Event("elsewhere"));
-        this.dispatchEvent(new Event("change"));
+        this.dispatchEvent(new CustomEvent("change", { detail: null }));
       };
     } catch {
       // A browser without channels: another tab is heard of at the next reload.
@@ -67,7 +69,7 @@ export class RecordDatabase extends EventTarget {
   async removeAside() {
     const keys = this.aside.map(({ key }) => key);
     if (await this.#tried((store) => keys.map((key) => store.delete(key)))) this.#forgetAside(() => true);
-    this.#changed();
+    this.#changed(null);
   }
 
   /** @param {(key: [string, string]) => boolean} isGone */
@@ -139,8 +141,9 @@ export class RecordDatabase extends EventTarget {
     if (!known) this.dispatchEvent(new Event("trouble"));
   }
 
-  #changed() {
-    this.dispatchEvent(new Event("change"));
+  /** @param {StoredRecord[] | null} written null where records are gone */
+  #changed(written) {
+    this.dispatchEvent(new CustomEvent("change", { detail: written }));
     this.#others?.postMessage("change");
   }
 
@@ -153,15 +156,18 @@ export class RecordDatabase extends EventTarget {
    */
   async put(records, following) {
     const wanted = [...this.#waiting.values(), ...records];
+    /** @type {StoredRecord[]} */
+    let workedOut = [];
     const isWritten = await this.#tried(async (store) => {
       await Promise.all(wanted.map((record) => store.put(record)));
-      return following ? (await this.#following(store, following)).map((record) => store.put(record)) : [];
+      workedOut = following ? await this.#following(store, following) : [];
+      return workedOut.map((record) => store.put(record));
     });
     for (const record of isWritten ? wanted : records) {
       if (!isWritten) this.#waiting.set(keyOf(record), record);
       else if (this.#waiting.get(keyOf(record)) === record) this.#waiting.delete(keyOf(record));
     }
-    this.#changed();
+    this.#changed(isWritten ? [...wanted, ...workedOut] : records);
     return isWritten;
   }
 
@@ -187,7 +193,7 @@ export class RecordDatabase extends EventTarget {
       const newer = records.filter((record) => !(known.get(keyOf(record)) >= record.value.at));
       return newer.map((record) => store.put(record));
     });
-    if (isTaken) this.#changed();
+    if (isTaken) this.#changed(null);
     return isTaken;
   }
 
@@ -200,13 +206,16 @@ export class RecordDatabase extends EventTarget {
    */
   async addMissing(records, more = () => []) {
     let count = 0;
+    /** @type {StoredRecord[]} */
+    let written = [];
     const isTaken = await this.#tried(async (store) => {
       const known = new Set((await store.getAllKeys()).map((/** @type {[string, string]} */ key) => JSON.stringify(key)));
       const missing = records.filter((record) => !known.has(keyOf(record)));
       count = missing.length;
-      return [...missing, ...more(missing)].map((record) => store.put(record));
+      written = [...missing, ...more(missing)];
+      return written.map((record) => store.put(record));
     });
-    if (isTaken) this.#changed();
+    if (isTaken) this.#changed(written);
     return isTaken ? count : null;
   }
 
@@ -220,14 +229,14 @@ export class RecordDatabase extends EventTarget {
     for (const [key, record] of this.#waiting) if (record.kind === kind && record.id.startsWith(beginning)) this.#waiting.delete(key);
     const isGone = await this.#tried((store) => [store.delete(IDBKeyRange.bound([kind, beginning], [kind, `${beginning}\uffff`]))]);
     if (isGone) this.#forgetAside(([of, id]) => of === kind && id.startsWith(beginning));
-    this.#changed();
+    this.#changed(null);
   }
 
   /** Removes everything. */
   async clear() {
     this.#waiting.clear();
     if (await this.#tried((store) => [store.clear()])) this.#aside.clear();
-    this.#changed();
+    this.#changed(null);
   }
 
   /**

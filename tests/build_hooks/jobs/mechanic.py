@@ -11,13 +11,20 @@ from playwright.sync_api import FilePayload, Locator, Page, expect
 from tests.build_hooks.learning.records import records_in
 from tests.site.conftest import PATIENCE
 
-__all__ = ["BENCH", "JOBS", "PROCEDURE", "READING", "SHEET", "Mechanic", "entries_in"]
+__all__ = ["BENCH", "JOBS", "PROCEDURE", "READING", "SHEET", "SLOW_DISK", "Mechanic", "entries_in"]
 
 BENCH: Final = "bench/alder-4/front-drum/"
 PROCEDURE: Final = "units/alder-4/front-drum-clearance/"
 JOBS: Final = "jobs/"
 SHEET: Final = "jobs/sheet/"
 READING: Final = "bench-calc [data-bench=pack] input[type=text]"
+
+# A disk that takes its time over each entry.
+SLOW_DISK = """() => {
+  const { records } = document.querySelector("bench-job-bar").constructor.jobs;
+  const put = records.put.bind(records);
+  records.put = async (...given) => (await new Promise((then) => setTimeout(then, 300)), put(...given));
+}"""
 
 
 def entries_in(page: Page, name: str) -> list[dict[str, Any]]:

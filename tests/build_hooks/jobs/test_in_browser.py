@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import json
 import re
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
 from build_hooks.schemas import schema_of
-from tests.build_hooks.jobs.mechanic import BENCH, JOBS, PROCEDURE, SHEET, Mechanic, entries_in
+from tests.build_hooks.jobs.mechanic import BENCH, JOBS, PROCEDURE, SHEET, SLOW_DISK, Mechanic, entries_in
 from tests.build_hooks.test_schemas import faults_of
 
 pytestmark = pytest.mark.browser
@@ -31,12 +32,6 @@ PHOTO = """async ([width, height]) => {
     context.fillRect((at * 131) % width, (at * 71) % height, 90, 60);
   }
   return canvas.toDataURL("image/jpeg", 0.95);
-}"""
-
-SLOW_DISK = """() => {
-  const { records } = document.querySelector("bench-job-bar").constructor.jobs;
-  const put = records.put.bind(records);
-  records.put = async (...given) => (await new Promise((then) => setTimeout(then, 300)), put(...given));
 }"""
 
 
@@ -152,6 +147,71 @@ def test_two_jobs_do_not_mix_however_soon_they_are_switched(mechanic: Mechanic, 
     typed = {number: json.dumps([entry for entry in forms if str(entry["id"]).startswith(job)]) for number, job in jobs.items()}
     assert [figure in typed["4711"] for figure in ("1.11", "2.22", "3.33")] == [True, False, True]
     assert [figure in typed["4712"] for figure in ("1.11", "2.22", "3.33")] == [False, True, False]
+
+
+def press_while_something_is_noted(mechanic: Mechanic, pressed: str, noted: str) -> None:
+    """The finger goes down, which leaves the field that was typed into; it lifts when that has been noted and shown."""
+    page = mechanic.page
+    page.locator(pressed).scroll_into_view_if_needed()
+    place = page.locator(pressed).bounding_box()
+    assert place
+    page.mouse.move(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2)
+    page.mouse.down()
+    expect(page.locator("html")).to_have_attribute("data-shown", noted)
+    page.mouse.up()
+
+
+# Says on the page when a change of a kind has been drawn, and counts them.
+SAY_SHOWN = """kind => {
+  const { jobs } = document.querySelector("bench-job-bar").constructor;
+  const shown = () => jobs.summaries().then(() => setTimeout(() => (document.documentElement.dataset.shown = kind), 50));
+  if (kind === "reading") jobs.records.addEventListener("change", shown);
+  else jobs.addEventListener("change", shown);
+}"""
+
+
+@pytest.mark.parametrize("kind", ["reading", "worker"])
+def test_a_press_counts_while_the_strip_takes_something_up(mechanic: Mechanic, page: Page, kind: str) -> None:
+    """The way to another job is the same button before and after what was typed has been noted."""
+    mechanic.goto(BENCH)
+    mechanic.job("4711")
+    mechanic.job("4712")
+    page.evaluate(SAY_SHOWN, kind)
+    if kind == "reading":
+        mechanic.reading(0).fill("2.22")
+    else:
+        page.locator("#bench-job-worker").fill("Bo Lind")
+    press_while_something_is_noted(mechanic, "bench-job-bar button:text-is('Go to 4711')", kind)
+    mechanic.works_on("4711")
+
+
+def test_a_press_on_the_build_sheet_counts_while_it_takes_something_up(mechanic: Mechanic, page: Page) -> None:
+    """The name typed a moment before draws the sheet anew, and its button is pressed all the same."""
+    mechanic.goto(SHEET)
+    mechanic.job("4711")
+    page.evaluate(SAY_SHOWN, "worker")
+    page.locator("#bench-job-worker").fill("Bo Lind")
+    press_while_something_is_noted(mechanic, "[data-bench=close-job]", "worker")
+    expect(page.locator("[data-bench=reopen-job]")).to_be_visible()
+
+
+def test_an_entry_has_the_name_and_the_time_of_its_press(mechanic: Mechanic, page: Page) -> None:
+    """However slow the disk: who works next, and later, has not done it."""
+    mechanic.goto(SHEET)
+    mechanic.job("4711")
+    page.evaluate(SLOW_DISK)
+    pressed = page.evaluate(
+        """() => {
+          const { jobs } = document.querySelector("bench-job-bar").constructor;
+          for (const text of ["first", "second"]) void jobs.note("notes", { text, about: "" });
+          jobs.worker = "Bo Lind";
+          return new Date().toISOString();
+        }"""
+    )
+    notes = mechanic.noted("notes", 2)
+    assert [(note["text"], note["person"]) for note in notes] == [("first", "Wren Ashby"), ("second", "Wren Ashby")]
+    late = [(datetime.fromisoformat(note["at"]) - datetime.fromisoformat(pressed)).total_seconds() for note in notes]
+    assert max(late) < 0.1, late  # The disk takes three times as long.
 
 
 def test_two_tabs_on_two_jobs_write_each_to_its_own(mechanic: Mechanic) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.build_hooks.jobs.mechanic import PROCEDURE, SHEET, Mechanic, entries_in
+from tests.build_hooks.jobs.mechanic import PROCEDURE, SHEET, SLOW_DISK, Mechanic, entries_in
 
 pytestmark = pytest.mark.browser
 
@@ -121,6 +121,16 @@ def test_presses_in_haste_pass_over_no_step_and_no_hold(without_engine: Mechanic
     expect(page.locator(".bench-sheet-steps li")).to_have_text(
         f"Alder 4 front drum: set the clearance: {first + 2} of {total} done · Wren Ashby 1–{first + 1}, Bo Lind {first + 2}"
     )
+
+
+def test_steps_go_on_where_they_stopped_though_nothing_is_written_yet(without_engine: Mechanic) -> None:
+    """Left and taken up again before the disk has the step: the next one is shown, not the one that was done."""
+    page = begin(without_engine)
+    page.evaluate(SLOW_DISK)
+    page.evaluate(AT_ONCE, ["ArrowRight"] * 2)
+    page.keyboard.press("Escape")
+    page.locator(WAY).click()
+    assert at(page) == 3
 
 
 def test_a_remote_reaches_every_button_and_leaves_out_by_touch(without_engine: Mechanic) -> None:
