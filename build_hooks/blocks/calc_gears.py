@@ -76,13 +76,16 @@ def _what_if(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
     request = train_request(gear_set, named=True)
     first: dict[str, Any] = next(iter(request["gears"]), {"on": []})
     example = asked.example or {"gears": [{"name": "Tried", "on": first["on"]}]}
+    tried = [{"name": gear["name"]} for gear in example["gears"]]
+    elements = [element["name"] for element in request["elements"]]
     return answered_form(
         asked.calculation,
         asked.context.identity(f"calc-{asked.calculation.name}-{unit.id}"),
         asked.title or f"{unit.name}: what if these are on?",
-        f"Elements: {', '.join(element['name'] for element in request['elements'])}.",
-        {key: value for key, value in request.items() if key != "gears"},
+        asked.calculation.about,
+        {**request, "gears": tried},
         example,
+        choices={f"gears.{index}.on": elements for index in range(len(tried))},
         system=asked.units,
         subject=f"{unit.id}/{asked.calculation.name}",
     )

@@ -75,15 +75,40 @@ class Controls:
         )
 
     def names(self, declared: Declared, path: str) -> Element:
-        """An entry for a list of names.
+        """An entry for a list of names: a tick for each where they are known, else names with commas between them.
 
         Args:
             declared: the list, with how many names it takes.
             path: dotted path in the request.
         """
         ((fewest, _most),) = declared.many
+        if (known := self.form.choices.get(path)) is not None:
+            return self._ticks(declared, path, known, fewest)
         told = replace(declared, help=f"{declared.help} {_COMMAS}".strip(), many=())
         return self.row(told, path, names_from=fewest)
+
+    def _ticks(self, declared: Declared, path: str, known: Sequence[str], fewest: int) -> Element:
+        """Ticks that fill an entry of names, which stays behind them: it is what is sent and kept."""
+        identity = self._id(path)
+        entry = {"id": identity, "name": path, "type": "text", "autocomplete": "off", "data-kind": "names"}
+        return element(
+            "div",
+            {"class": "bench-row", "data-row": path},
+            element("span", {"id": f"{identity}-of"}, declared.label),
+            help_of(declared),
+            element(
+                "input", {**entry, "data-fewest": str(fewest), "class": "bench-behind", "tabindex": "-1", "aria-hidden": "true"}
+            ),
+            element(
+                "div",
+                {"class": "bench-names", "data-bench": "names", "role": "group", "aria-labelledby": f"{identity}-of"},
+                *(
+                    element("label", {}, element("input", {"type": "checkbox", "value": name, "data-bench": "name"}), f" {name}")
+                    for name in known
+                ),
+            ),
+            self.problem(path),
+        )
 
     def _may_stay_empty(self, declared: Declared, path: str, given: str | None, names_from: int | None) -> str:
         optional = (declared.optional or names_from == 0) and given is None and path not in self.form.defaults

@@ -46,8 +46,7 @@ class Entries(Controls):
         if declared.kind == "group":
             assert declared.shape is not None  # noqa: S101 - `group` always sets it
             if declared.many:
-                made = (self._preset_entry(declared, f"{path}.{index}", entry) for index, entry in enumerate(value))
-                blocks.extend(block for block in made if block is not None)
+                blocks.extend(self._preset_list(declared, path, value))
                 return
             for item in fields_of(declared.shape):
                 inner, label = f"{path}.{item.name}", _under(declared, item.declared)
@@ -58,27 +57,47 @@ class Entries(Controls):
         elif not declared.many and declared.kind != "mapping" and path not in self.form.in_title:
             facts.append(self._fact(declared, path, value))
 
-    def _preset_entry(self, declared: Declared, path: str, entry: Mapping[str, Any]) -> Element | None:
-        """An entry of a given list, if anything of it is still to be typed."""
-        assert declared.shape is not None  # noqa: S101 - `group` always sets it
+    def _preset_list(self, declared: Declared, path: str, value: Iterable[Mapping[str, Any]]) -> list[Element]:
+        """The entries of a given list of which anything is still to be typed."""
+        shape = declared.shape
+        assert shape is not None  # noqa: S101 - `group` always sets it
         wanted = [
-            item
-            for item in fields_of(declared.shape)
-            if item.name not in entry
-            and item.name not in self.form.hidden
-            and not item.declared.many
-            and item.declared.kind != "mapping"
+            (f"{path}.{index}.", _called(shape, entry), self._wanted(shape, f"{path}.{index}.", entry))
+            for index, entry in enumerate(value)
         ]
-        rows = [self.row(item.declared, f"{path}.{item.name}") for item in wanted if self._offered(item, f"{path}.{item.name}")]
-        if not rows:
-            return None
-        return element(
-            "fieldset", {"class": "bench-group"}, element("legend", {}, _called(declared.shape, entry)), *self._rows(rows)
-        )
+        names = {item.name for _, _, items in wanted for item in items}
+        if len(names) == 1 and len(wanted) > 1:  # What is asked of each is said once.
+            asked = next(items[0].declared for _, _, items in wanted if items)
+            rows = [
+                self._asked(replace(item.declared, label=called, help=""), f"{prefix}{item.name}")
+                for prefix, called, items in wanted
+                for item in items
+            ]
+            return [_group(asked.label, help_of(asked), *self._rows(rows))]
+        return [
+            _group(called, *self._rows(self._asked(item.declared, f"{prefix}{item.name}") for item in items))
+            for prefix, called, items in wanted
+            if items
+        ]
+
+    def _wanted(self, shape: type[Any], prefix: str, entry: Mapping[str, Any]) -> list[Field]:
+        """What is still to be typed of an entry of a given list."""
+        return [
+            item
+            for item in fields_of(shape)
+            if item.name not in entry and item.name not in self.form.hidden and self._offered(item, f"{prefix}{item.name}")
+        ]
 
     def _offered(self, item: Field, path: str) -> bool:
-        """A field that may be left out is only offered where something fills it."""
-        return not item.declared.optional or path in self.form.carried or path in self.form.choices
+        """A field that may be left out is only offered where something fills it; a list, where its names are known."""
+        declared = item.declared
+        if path in self.form.carried or path in self.form.choices:
+            return True
+        return not declared.optional and not declared.many and declared.kind != "mapping"
+
+    def _asked(self, declared: Declared, path: str) -> Element:
+        """A single entry, or the names of a list."""
+        return self.names(declared, path) if declared.many else self.row(declared, path)
 
     @staticmethod
     def _meant(item: Field, preset: Mapping[str, Any]) -> bool:
@@ -240,6 +259,10 @@ class Entries(Controls):
             element("button", {"type": "button", "data-bench": "add"}, f"Add another {name.lower()}"),
             self.problem(path),
         )
+
+
+def _group(legend: str, *inner: Element | None) -> Element:
+    return element("fieldset", {"class": "bench-group"}, element("legend", {}, legend), *inner)
 
 
 def _called(shape: type[Any], entry: Mapping[str, Any]) -> str:

@@ -231,7 +231,7 @@ def _against_case(element: Element, slip: Fraction | None) -> Fraction | None:
 
 def _said(gear: GearFound) -> str:
     if gear.ratio is not None:
-        return plain(gear.ratio, 3)
+        return f"{plain(gear.ratio, 3)} to 1"
     return "output held" if gear.state == "fixed" else gear.state
 
 

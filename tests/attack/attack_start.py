@@ -144,6 +144,11 @@ _BROKEN: Final[dict[str, tuple[Callable[[Route, bytes], Any], tuple[str, ...]]]]
 }
 
 
+def _answering(answer: Callable[[Route, bytes], Any], content: bytes) -> Callable[[Route], Any]:
+    """A handler of one argument: to one that takes more, a second one is handed."""
+    return lambda route: answer(route, content)
+
+
 def _broken(browser: Browser, site: _Site, row: Row, number: int) -> Row:
     every = [(how, name) for name in (*_WITH_IMAGE, "stdlib.zip", "engine.whl") for how in _BROKEN]
     for how, name in every[:: max(1, len(every) // number)][:number]:
@@ -152,7 +157,7 @@ def _broken(browser: Browser, site: _Site, row: Row, number: int) -> Row:
             if name not in _WITH_IMAGE:
                 page.route("**/engine-*/image.gz", lambda route: route.fulfill(status=404))
             content = site.bytes_of(name)
-            page.route(f"**/engine-*/{name}", lambda route, answer=answer, content=content: answer(route, content))
+            page.route(f"**/engine-*/{name}", _answering(answer, content))
             page.goto(site.address())
             failure = _judged(page, name, reasons, _SILENCE + 10 if name != "image.gz" else _PATIENCE)
             row.tried(failure and f"{how}: {failure}")

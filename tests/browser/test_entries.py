@@ -229,7 +229,7 @@ def test_names_are_typed_with_commas_between_them(gears: Any, page: Page) -> Non
     assert request["joined"] == [["input", "P.sun"]]
     assert request["elements"] == [{"name": "B", "holds": "P.ring"}, {"name": "C", "joins": ["input", "P.carrier"]}]
     assert request["gears"] == [{"name": "low", "on": ["B"]}, {"name": "N", "on": []}]
-    expect(gears.root.locator("[data-output=advice]")).to_have_text("low: 3.4; N: free")
+    expect(gears.root.locator("[data-output=advice]")).to_have_text("low: 3.4 to 1; N: free")
 
 
 def test_a_name_in_a_list_has_its_problem_at_the_entry_of_the_list(gears: Any) -> None:

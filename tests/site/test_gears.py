@@ -46,3 +46,25 @@ def test_the_road_test_leads_to_procedure_and_air_check(page: Page, address: str
     expect(links).to_have_text(["Readings", "Alder 4 intermediate brake", "Air check", "Intermediate brake on the shop screen"])
     for link in links.all():
         assert page.request.get(str(link.evaluate("link => link.href"))).ok
+
+
+def test_what_is_on_is_ticked(page: Page, address: str) -> None:
+    """Any elements, by touch or space bar: what they come to, kept over a reload, and gone with the readings."""
+    page.goto(f"{address}/units/alder-4/gear-set/")
+    page.wait_for_selector("html[data-engine=ready]", state="attached")
+    form = page.locator("[data-calculator=gear-train]")
+    tick = form.get_by_role("checkbox")
+    form.get_by_role("checkbox", name="Forward clutch").check()
+    form.get_by_role("checkbox", name="Direct clutch").focus()
+    page.keyboard.press("Space")
+    state = form.locator("[data-bench=state]")
+    expect(state).to_have_text("Tried: 1 to 1")
+    form.get_by_role("checkbox", name="Low-reverse brake").check()
+    expect(state).to_have_text("Tried: locked")
+    page.reload()
+    expect(state).to_have_text("Tried: locked")
+    assert [one.is_checked() for one in tick.all()] == [True, True, False, True, False]
+    form.get_by_role("button", name="Clear the readings").click()
+    assert not any(one.is_checked() for one in tick.all())
+    heights = tick.evaluate_all("ticks => ticks.map((tick) => tick.closest('label').getBoundingClientRect().height)")
+    assert min(heights) >= 48

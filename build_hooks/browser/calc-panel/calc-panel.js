@@ -8,6 +8,7 @@ import { pressRowButton } from "./form/row-buttons.js";
 import { showUnits, systemOf, unitIn } from "./form/units-choice.js";
 import { askAboutUnits, putConverted } from "./form/units-question.js";
 import { emptyEntry, keepTyped, typedIn } from "./form/typed-amount.js";
+import { showNames, takeName } from "./form/names.js";
 import { showWanted } from "./form/when-fields.js";
 import { Trials } from "./trials/trials.js";
 import { needAttention } from "../page/need-attention.js";
@@ -124,6 +125,7 @@ export class CalcPanel extends HTMLElement {
     if (!this.form || !(target instanceof HTMLElement)) return;
     if (target instanceof HTMLInputElement && target.name === "units") return CalcPanel.bench.units.choose(target.value);
     if (target instanceof HTMLInputElement) {
+      takeName(target);
       target.dataset.touched = "true";
       keepTyped(target, "");
       if (isText(target) && isFromOtherForm(target)) markFromOtherForm(target, "");
@@ -198,6 +200,7 @@ export class CalcPanel extends HTMLElement {
 
   #changed() {
     if (!this.form) return;
+    showNames(this.form);
     showUnits(this.form, systemOf(this.form)); // Entries that have just been added or emptied take the unit chosen.
     showWanted(this.form);
     this.#keep();
@@ -358,6 +361,7 @@ export class CalcPanel extends HTMLElement {
     if (!this.form || !isStoredReadings(stored)) return;
     putBack(this.form, stored);
     this.trials?.restore(/** @type {{trials?: unknown}} */ (stored).trials);
+    showNames(this.form);
     showUnits(this.form, systemOf(this.form));
     showWanted(this.form);
     if (this.trials && !this.trials.hasBegun && !hasReadings(this.form)) return;
@@ -379,6 +383,7 @@ export class CalcPanel extends HTMLElement {
     for (const entry of this.form.querySelectorAll("[data-touched]")) entry.removeAttribute("data-touched");
     for (const entry of this.form.querySelectorAll("[data-typed]")) keepTyped(/** @type {HTMLElement} */ (entry), "");
     for (const entry of this.form.querySelectorAll("[data-from-other-form]")) markFromOtherForm(/** @type {HTMLElement} */ (entry), "");
+    showNames(this.form);
     showUnits(this.form, system);
     showWanted(this.form);
     clearProblems(this.form);

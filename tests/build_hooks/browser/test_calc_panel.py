@@ -39,6 +39,11 @@ def panels() -> Iterator[BeautifulSoup]:
     leads = {"low brake": (("Set the low brake", "low-brake/"),)}
     suspects = Form(CATALOGUE[name], "suspects", "Title", "", example, work_out(name, example), leads=leads)
     yield BeautifulSoup(html_of(form_of(suspects)), "html.parser")
+    name, example = "gear-train", dict(CATALOGUE["gear-train"].example)
+    tried = {**example, "gears": [{"name": gear["name"]} for gear in example["gears"]]}
+    choices = {"gears.0.on": [element["name"] for element in example["elements"]]}
+    what_if = Form(CATALOGUE[name], "what-if", "Title", "", example, work_out(name, example), preset=tried, choices=choices)
+    yield BeautifulSoup(html_of(form_of(what_if)), "html.parser")
 
 
 def marks(markup: BeautifulSoup) -> set[str]:

@@ -197,8 +197,10 @@ def test_what_if_asks_only_for_what_is_on(docs: Path) -> None:
     """Sets, members and elements come from the data."""
     form = blocks_of(docs)[2]
     preset = json.loads(form.select_one("[data-bench=preset]").text)
-    assert set(preset) == {"sets", "joined", "elements", "input", "output", "input_torque"}
-    assert "Elements: Low brake, High clutch." in form.get_text(" ")
+    assert set(preset) == {"sets", "joined", "elements", "gears", "input", "output", "input_torque"}
+    assert preset["gears"] == [{"name": "Tried"}]
+    assert [tick["value"] for tick in form.select("[data-bench=name]")] == ["Low brake", "High clutch"]
+    assert not form.select("[data-bench=list]")
 
 
 @pytest.mark.parametrize("block", ["applied\n", "calc\ncalculation: which-element\n"])

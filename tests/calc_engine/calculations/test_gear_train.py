@@ -105,7 +105,7 @@ def test_the_example_by_hand() -> None:
     """Front 36 and 66: low 1 + 66/36 = 17/6. Rear 30 and 72: over 1 / (1 + 30/72) = 12/17, reverse -72/30 = -12/5."""
     found = answer("gear-train", dict(EXAMPLE))["result"]
     assert [gear["ratio_exact"] for gear in found["gears"]] == ["17/6", "2", "1", "12/17", "-34/5"]
-    assert found["advice"] == "1: 2.833; 2: 2; 3: 1; 4: 0.706; R: -6.8"
+    assert found["advice"] == "1: 2.833 to 1; 2: 2 to 1; 3: 1 to 1; 4: 0.706 to 1; R: -6.8 to 1"
     assert [gear.get("step") for gear in found["gears"][:4]] == [None, 1.41666666666667, 2, 1.41666666666667]
     # Third: front turns as one, n = 1, so every brake and the open clutch see the whole speed or none.
     assert found["gears"][2]["slips"] == {"low brake": 1, "sun brake": 1, "reverse brake": 1}

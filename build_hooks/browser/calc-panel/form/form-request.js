@@ -64,7 +64,7 @@ function valueOf(entry) {
  * @param {string} typed names with commas between them
  * @returns {string[]}
  */
-function namesIn(typed) {
+export function namesIn(typed) {
   return typed.split(",").map((name) => name.trim()).filter(Boolean); // prettier-ignore
 }
 
