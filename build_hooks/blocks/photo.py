@@ -15,7 +15,7 @@ from build_hooks.pictures import CallOut, Photo, PictureFault, is_picture, made_
 from build_hooks.reading.problems import quoted
 from calc_engine import Element
 
-__all__ = ["PhotoBody", "Step", "file_of", "photo_of", "render_photo", "step_of"]
+__all__ = ["PhotoBody", "Step", "file_of", "photo_of", "refuse_many", "render_photo", "step_of"]
 
 type Step = tuple[str, str, str]
 """The ids of unit, pack and part: where on the wall a picture is shown."""
@@ -105,15 +105,24 @@ def file_of(body: PhotoBody, context: Context) -> str:
     return posixpath.normpath(posixpath.join(context.folder, body.file))
 
 
+def refuse_many(body: PhotoBody) -> None:
+    """Refuses more call-outs than a picture can hold.
+
+    Raises:
+        Trouble: at the first that is too many.
+    """
+    if len(body.callouts) > _MOST_CALLOUTS:
+        message = f"There are {len(body.callouts)} call-outs; up to {_MOST_CALLOUTS} can be told apart."
+        raise Trouble(("callouts", _MOST_CALLOUTS), "too-many", message, "Use a second picture, nearer to the thing.")
+
+
 def photo_of(body: PhotoBody, context: Context) -> Photo:
     """The picture that a block names.
 
     Raises:
         Trouble: at the file.
     """
-    if len(body.callouts) > _MOST_CALLOUTS:
-        message = f"There are {len(body.callouts)} call-outs; up to {_MOST_CALLOUTS} can be told apart."
-        raise Trouble(("callouts", _MOST_CALLOUTS), "too-many", message, "Use a second picture, nearer to the thing.")
+    refuse_many(body)
     path = file_of(body, context)
     try:
         made = made_picture(_content(body.file, path, context))

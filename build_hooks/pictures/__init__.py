@@ -1,7 +1,7 @@
 """Pictures of a manual: made smaller, without place and camera data, and drawn with their numbered call-outs."""
 
 from build_hooks.pictures.figure import CallOut, Photo, photo_figure, wall_photo
-from build_hooks.pictures.files import BUDGET, is_picture, picture_problems, picture_warnings, write_pictures
+from build_hooks.pictures.files import BUDGET, fault_of, is_picture, picture_problems, picture_warnings, write_pictures
 from build_hooks.pictures.made import Picture, PictureFault, made_picture
 
 __all__ = [
@@ -10,6 +10,7 @@ __all__ = [
     "Photo",
     "Picture",
     "PictureFault",
+    "fault_of",
     "is_picture",
     "made_picture",
     "photo_figure",

@@ -9,7 +9,7 @@ from typing import Final
 from build_hooks.pictures.made import PictureFault, made_picture
 from build_hooks.reading.problems import Problem
 
-__all__ = ["BUDGET", "is_picture", "picture_problems", "picture_warnings", "write_pictures"]
+__all__ = ["BUDGET", "fault_of", "is_picture", "picture_problems", "picture_warnings", "write_pictures"]
 
 BUDGET: Final = 40_000_000
 """Bytes of all pictures together that every tablet can be expected to keep. Common practice, no source."""
@@ -35,11 +35,12 @@ def picture_problems(docs: Path, files: Iterable[Path], shown: Collection[str]) 
     return tuple(
         Problem(path.as_posix(), 1, 1, fault.code, fault.message, fault.remedy)
         for path in files
-        if path.relative_to(docs).as_posix() not in shown and (fault := _fault_of(path)) is not None
+        if path.relative_to(docs).as_posix() not in shown and (fault := fault_of(path)) is not None
     )
 
 
-def _fault_of(path: Path) -> PictureFault | None:
+def fault_of(path: Path) -> PictureFault | None:
+    """Why a file cannot go into the site; None for a sound picture, and for what is no picture by its name."""
     ending = path.suffix.casefold()
     if ending in _REFUSED:
         what = "HEIC picture" if ending in {".heic", ".heif"} else f"file {ending}"
