@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from build_hooks.library import pages_of
-from build_hooks.pictures import Picture, PictureFault, fault_of, is_picture, made_picture
+from build_hooks.pictures import Picture, PictureFault, fault_of, is_picture, picture_of
 from build_hooks.scaffold import NotWrittenError
 
 __all__ = ["Subject", "subject_of"]
@@ -77,7 +77,7 @@ def subject_of(file: Path, docs: Path) -> Subject:
     folders = {"" if folder == "." else folder for folder in pages}
     above = ["" if folder == "." else folder for folder in map(str, PurePosixPath(path).parents)]
     nearest = next((folder for folder in above if folder in folders), above[-1])
-    return Subject(path, made_picture(file.read_bytes()), docs.as_posix(), tuple(sorted({*folders, nearest})), nearest)
+    return Subject(path, picture_of(file), docs.as_posix(), tuple(sorted({*folders, nearest})), nearest)
 
 
 def _faults_of_place(file: Path, docs: Path) -> Iterator[str]:
@@ -93,7 +93,7 @@ def _faults_of_content(file: Path) -> Iterator[str]:
     if fault is None and not is_picture(file):
         # Told by what is in it; what is a picture all the same goes by its name.
         try:
-            made_picture(file.read_bytes())
+            picture_of(file)
             yield "A picture is not called so. Let its name end in .jpg, .png or .webp."
         except PictureFault as refused:
             fault = refused
