@@ -24,6 +24,7 @@ from build_hooks.edition import prepare
 from build_hooks.jobs import NoJobFileError, recheck
 from build_hooks.learning.pins import is_pin, kept_pin
 from build_hooks.library import Library, load, pages_of
+from build_hooks.placing import placing_application, subject_of
 from build_hooks.process.ending import ended
 from build_hooks.reading.problems import listed, printable
 from build_hooks.reading.showing import FORMATS, shown
@@ -41,7 +42,7 @@ from build_hooks.schemas import SCHEMA_NAMES, WRITTEN_SCHEMAS, schema_of
 from build_hooks.site.build import build_site, docs_of
 from build_hooks.site.offline import SERVERS, NotMadeError, headers_for, write_folder
 from build_hooks.site.replacing import recover, settled
-from build_hooks.site.serve import LOCAL, serve
+from build_hooks.site.serve import LOCAL, serve, serve_here
 from build_hooks.site.watching import Builds, build_command, changes, live_command, states_of
 from calc_engine import System
 
@@ -71,11 +72,8 @@ def _run(arguments: Sequence[str] | None) -> int:
     parsed = _parser().parse_args(arguments)
     try:
         status: int = parsed.command(parsed)
-    except NoJobFileError as refused:
-        sys.stderr.writelines(f"{printable(line)}\n" for line in refused.args)
-        return 1
-    except (NoStateError, NotMadeError, NotWrittenError) as refused:
-        sys.stderr.write(f"{printable(str(refused))}\n")
+    except (NoJobFileError, NoStateError, NotMadeError, NotWrittenError) as refused:
+        sys.stderr.writelines(f"{printable(str(line))}\n" for line in refused.args)
         return 1
     return status
 
@@ -118,6 +116,11 @@ def _parser() -> argparse.ArgumentParser:
     )
     serving.add_argument("--jobs", type=Path, metavar="DIR", help="a folder in which devices share their jobs (default: none)")
     serving.set_defaults(command=_serve)
+
+    photo = commands.add_parser("photo", parents=[docs], help="place the call-outs of a photograph by pointing at it")
+    photo.add_argument("file", type=Path, help="the photograph, for example docs/units/oak-4/photos/drum.jpg")
+    photo.add_argument("--port", type=int, default=8001, help="the port (default: 8001)")
+    photo.set_defaults(command=_photo)
 
     folder = commands.add_parser("folder", help="copy a built site into a folder that opens by double-click, and pack it")
     folder.add_argument("--site", type=Path, default=Path("site"), metavar="DIR", help="where the site is (default: site)")
@@ -199,6 +202,11 @@ def _serve(parsed: argparse.Namespace) -> int:
         live_command(parsed.config, site),
     )
     return serve(site, parsed.port, parsed.host, parsed.jobs, builds)
+
+
+def _photo(parsed: argparse.Namespace) -> int:
+    subject = subject_of(parsed.file, parsed.docs)
+    return serve_here(placing_application(subject), parsed.port, f"The call-outs of {printable(subject.path)} are")
 
 
 def _complain(text: str) -> None:

@@ -30,7 +30,7 @@ from build_hooks.page.reference import reference_pages
 from build_hooks.page.rendering import fill_markers, root_of
 from build_hooks.page.source import PageSource
 from build_hooks.page.status_banner import is_withdrawn, made_strip, standing_status, standing_strip
-from build_hooks.pictures import Photo, picture_problems, picture_warnings, write_pictures
+from build_hooks.pictures import Photo, picture_faults, picture_problems, picture_warnings, write_pictures
 from build_hooks.plain_writing import manual_warnings
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.addresses import SERVICE_WORKER, address_of, hidden_files
@@ -186,6 +186,8 @@ def prepare(docs: Path, today: date, memory: Memory | None = None) -> tuple[Edit
     problems.extend(found)
     if library is None:
         return None, problems
+    there = files_of(docs)[0]
+    faulty_pictures = picture_faults(there)
     pages, found = read_pages(docs, library, memory)
     problems.extend(found)
     learning, found = read_learning(library, pages, memory)
@@ -195,9 +197,8 @@ def prepare(docs: Path, today: date, memory: Memory | None = None) -> tuple[Edit
     made = generated | learning.pages
     rendered, found = made_pages(made, library, memory)
     problems.extend(found)
-    there = files_of(docs)[0]
     problems.extend(asset_problems(there))
-    problems.extend(picture_problems(docs, there, shown_pictures(pages, library)))
+    problems.extend(picture_problems(docs, faulty_pictures, shown_pictures(pages, library)))
     authored = {path.relative_to(docs).as_posix() for path in there}
     by_build = {*map(address_of, made), *wall_addresses(library), SERVICE_WORKER}
     problems.extend(Problem.of((docs / path).as_posix(), fault) for path, fault in hidden_files(authored, by_build))

@@ -11,11 +11,11 @@ from pydantic import Field, PlainValidator
 from build_hooks.blocks.context import Context, Trouble, known_or_trouble
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
-from build_hooks.pictures import CallOut, Photo, PictureFault, is_picture, made_picture, photo_figure
+from build_hooks.pictures import CallOut, Photo, Picture, PictureFault, is_picture, photo_figure, picture_of
 from build_hooks.reading.problems import quoted
 from calc_engine import Element
 
-__all__ = ["PhotoBody", "Step", "file_of", "photo_of", "render_photo", "step_of"]
+__all__ = ["PhotoBody", "Step", "file_of", "photo_of", "refuse_many", "render_photo", "step_of"]
 
 type Step = tuple[str, str, str]
 """The ids of unit, pack and part: where on the wall a picture is shown."""
@@ -105,25 +105,34 @@ def file_of(body: PhotoBody, context: Context) -> str:
     return posixpath.normpath(posixpath.join(context.folder, body.file))
 
 
+def refuse_many(body: PhotoBody) -> None:
+    """Refuses more call-outs than a picture can hold.
+
+    Raises:
+        Trouble: at the first that is too many.
+    """
+    if len(body.callouts) > _MOST_CALLOUTS:
+        message = f"There are {len(body.callouts)} call-outs; up to {_MOST_CALLOUTS} can be told apart."
+        raise Trouble(("callouts", _MOST_CALLOUTS), "too-many", message, "Use a second picture, nearer to the thing.")
+
+
 def photo_of(body: PhotoBody, context: Context) -> Photo:
     """The picture that a block names.
 
     Raises:
         Trouble: at the file.
     """
-    if len(body.callouts) > _MOST_CALLOUTS:
-        message = f"There are {len(body.callouts)} call-outs; up to {_MOST_CALLOUTS} can be told apart."
-        raise Trouble(("callouts", _MOST_CALLOUTS), "too-many", message, "Use a second picture, nearer to the thing.")
+    refuse_many(body)
     path = file_of(body, context)
     try:
-        made = made_picture(_content(body.file, path, context))
+        made = _picture(body.file, path, context)
     except PictureFault as refused:
         raise Trouble(("file",), refused.code, refused.message, refused.remedy) from refused
     callouts = tuple(CallOut(*callout.at, callout.text) for callout in body.callouts)
     return Photo(path, body.shows, made.width, made.height, callouts)
 
 
-def _content(written: str, path: str, context: Context) -> bytes:
+def _picture(written: str, path: str, context: Context) -> Picture:
     if "\\" in written:
         raise Trouble(("file",), "broken-link", f"{quoted(written)} has a backslash.", "Write / between folder and file.")
     if path.startswith(("/", "../")) or path == "..":
@@ -137,11 +146,11 @@ def _content(written: str, path: str, context: Context) -> bytes:
         raise Trouble(("file",), "no-picture", message, remedy)
     if not is_picture(file):
         # Told by what is in it; what is a picture all the same goes by its name.
-        made_picture(file.read_bytes())
+        picture_of(file)
         raise Trouble(
             ("file",), "no-picture", f"A picture is not called {quoted(file.name)}.", "Let it end in .jpg, .png or .webp."
         )
     if not file.resolve().is_relative_to(context.library.docs.resolve()):
         remedy = "Put the file itself here."
         raise Trouble(("file",), "leads-out", f"{quoted(written)} is a link that leads out of the docs folder.", remedy)
-    return file.read_bytes()
+    return picture_of(file)

@@ -1,8 +1,16 @@
 """Pictures of a manual: made smaller, without place and camera data, and drawn with their numbered call-outs."""
 
 from build_hooks.pictures.figure import CallOut, Photo, photo_figure, wall_photo
-from build_hooks.pictures.files import BUDGET, is_picture, picture_problems, picture_warnings, write_pictures
-from build_hooks.pictures.made import Picture, PictureFault, made_picture
+from build_hooks.pictures.files import (
+    BUDGET,
+    fault_of,
+    is_picture,
+    picture_faults,
+    picture_problems,
+    picture_warnings,
+    write_pictures,
+)
+from build_hooks.pictures.made import Picture, PictureFault, made_picture, picture_of
 
 __all__ = [
     "BUDGET",
@@ -10,9 +18,12 @@ __all__ = [
     "Photo",
     "Picture",
     "PictureFault",
+    "fault_of",
     "is_picture",
     "made_picture",
     "photo_figure",
+    "picture_faults",
+    "picture_of",
     "picture_problems",
     "picture_warnings",
     "wall_photo",

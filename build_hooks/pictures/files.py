@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Final
 
-from build_hooks.pictures.made import PictureFault, made_picture
+from build_hooks.pictures.made import PictureFault, forget_all_but, picture_of
 from build_hooks.reading.problems import Problem
 
-__all__ = ["BUDGET", "is_picture", "picture_problems", "picture_warnings", "write_pictures"]
+__all__ = ["BUDGET", "fault_of", "is_picture", "picture_faults", "picture_problems", "picture_warnings", "write_pictures"]
 
 BUDGET: Final = 40_000_000
 """Bytes of all pictures together that every tablet can be expected to keep. Common practice, no source."""
@@ -24,22 +24,39 @@ def is_picture(path: Path) -> bool:
     return path.suffix.casefold() in _MADE_ANEW
 
 
-def picture_problems(docs: Path, files: Iterable[Path], shown: Collection[str]) -> tuple[Problem, ...]:
+def picture_faults(files: Iterable[Path]) -> Mapping[Path, PictureFault]:
+    """Makes every picture that has changed; later ones who ask find it made.
+
+    This comes before the pages are made: a page may take only so long, and its pictures are no fault of its text.
+
+    Args:
+        files: every file of a docs folder.
+
+    Returns:
+        What is wrong with those that cannot go into the site.
+    """
+    there = tuple(files)
+    forget_all_but(there)
+    return {path: fault for path in there if (fault := fault_of(path)) is not None}
+
+
+def picture_problems(docs: Path, faults: Mapping[Path, PictureFault], shown: Collection[str]) -> tuple[Problem, ...]:
     """Pictures that cannot go into the site.
 
     Args:
         docs: the folder.
-        files: every file in it.
+        faults: what is wrong with each.
         shown: those that photo blocks name, by their path below the folder: what is wrong with them is told there.
     """
     return tuple(
         Problem(path.as_posix(), 1, 1, fault.code, fault.message, fault.remedy)
-        for path in files
-        if path.relative_to(docs).as_posix() not in shown and (fault := _fault_of(path)) is not None
+        for path, fault in faults.items()
+        if path.relative_to(docs).as_posix() not in shown
     )
 
 
-def _fault_of(path: Path) -> PictureFault | None:
+def fault_of(path: Path) -> PictureFault | None:
+    """Why a file cannot go into the site; None for a sound picture, and for what is no picture by its name."""
     ending = path.suffix.casefold()
     if ending in _REFUSED:
         what = "HEIC picture" if ending in {".heic", ".heif"} else f"file {ending}"
@@ -48,7 +65,7 @@ def _fault_of(path: Path) -> PictureFault | None:
     if not is_picture(path):
         return None
     try:
-        made_picture(path.read_bytes())
+        picture_of(path)
     except PictureFault as fault:
         return fault
     except OSError as error:
@@ -64,7 +81,7 @@ def picture_warnings(docs: Path, files: Iterable[Path], budget: int = BUDGET) ->
         files: every file in it; all pictures are sound.
         budget: in bytes, as they go into the site.
     """
-    sizes = {path: len(made_picture(path.read_bytes()).content) for path in files if is_picture(path)}
+    sizes = {path: len(picture_of(path).content) for path in files if is_picture(path)}
     total = sum(sizes.values())
     if total <= budget:
         return ()
@@ -92,4 +109,4 @@ def write_pictures(docs: Path, files: Iterable[Path], site: Path) -> None:
     for path in files:
         target = site / path.relative_to(docs)
         if is_picture(path) and target.is_file():
-            target.write_bytes(made_picture(path.read_bytes()).content)
+            target.write_bytes(picture_of(path).content)

@@ -6,15 +6,16 @@ behind its end) is therefore gone, whether anybody knew of it or not.
 
 from __future__ import annotations
 
-import hashlib
 import warnings
+from collections.abc import Iterable
 from dataclasses import dataclass
 from io import BytesIO
+from pathlib import Path
 from typing import Any, Final
 
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
-__all__ = ["LONGEST_SIDE", "Picture", "PictureFault", "made_picture"]
+__all__ = ["LONGEST_SIDE", "Picture", "PictureFault", "forget_all_but", "made_picture", "picture_of"]
 
 LONGEST_SIDE: Final = 1600
 """In pixels: as many as a tablet shows across, and enough to look closer."""
@@ -23,7 +24,6 @@ _MOST_BYTES: Final = 60_000_000
 _MOST_PIXELS: Final = 120_000_000  # Telephones take 50 to 108 megapixels.
 _SHORTEST_SIDE: Final = 16
 _QUALITY: Final = 80
-_KEPT: Final = 300
 _FORMATS: Final = ("JPEG", "PNG", "WEBP")
 # The kind of a HEIC or AVIF file is at its fifth byte (ISO/IEC 14496-12, 4.3; ISO/IEC 23008-12, annex B).
 _BOX: Final = b"ftyp"
@@ -59,8 +59,50 @@ class Picture:
     height: int
 
 
-# By the digest of the file: a build looks at each picture twice, and one that watches at all of them again and again.
-_MADE: Final[dict[str, Picture]] = {}
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A picture that was made, and the state in which its file was."""
+
+    state: tuple[int, ...]
+    picture: Picture
+
+
+# A build asks for each picture three or four times, and one that watches for all of them again and again.
+_KEPT: Final[dict[Path, _Kept]] = {}
+
+
+def picture_of(path: Path) -> Picture:
+    """The picture of a file, which is read only when it has changed.
+
+    Args:
+        path: the file.
+
+    Raises:
+        PictureFault: it cannot be shown.
+        OSError: it cannot be read.
+    """
+    # The times of the file are asked first: what is written while it is read gets it read again.
+    state = _state_of(path)
+    kept = _KEPT.get(path)
+    if kept is None or kept.state != state:
+        kept = _KEPT[path] = _Kept(state, made_picture(path.read_bytes()))
+    return kept.picture
+
+
+def forget_all_but(paths: Iterable[Path]) -> None:
+    """Forgets the pictures of files that are gone.
+
+    Args:
+        paths: the files that are there.
+    """
+    for gone in _KEPT.keys() - set(paths):
+        del _KEPT[gone]
+
+
+def _state_of(path: Path) -> tuple[int, ...]:
+    """Another one as soon as the file may be: a copy with the old time and size has another time of its entry."""
+    status = path.stat()
+    return status.st_mtime_ns, status.st_ctime_ns, status.st_size, status.st_ino
 
 
 def made_picture(content: bytes) -> Picture:
@@ -75,16 +117,6 @@ def made_picture(content: bytes) -> Picture:
     Raises:
         PictureFault: it cannot be shown.
     """
-    digest = hashlib.sha256(content).hexdigest()
-    if digest not in _MADE:
-        made = _make(content)
-        if len(_MADE) >= _KEPT:
-            _MADE.pop(next(iter(_MADE)))
-        _MADE[digest] = made
-    return _MADE[digest]
-
-
-def _make(content: bytes) -> Picture:
     _refuse_what_is_known(content)
     try:
         with warnings.catch_warnings():

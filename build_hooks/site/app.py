@@ -30,11 +30,14 @@ _TYPES: Final[Mapping[str, str]] = {
     ".css": "text/css; charset=utf-8",
     ".gz": "application/gzip",
     ".html": "text/html; charset=utf-8",
+    ".jpeg": "image/jpeg",
+    ".jpg": "image/jpeg",
     ".js": "text/javascript; charset=utf-8",
     ".json": "application/json; charset=utf-8",
     ".png": "image/png",
     ".svg": "image/svg+xml",
     ".wasm": "application/wasm",
+    ".webp": "image/webp",
     ".webmanifest": "application/manifest+json",
     ".woff2": "font/woff2",
     ".yml": "text/plain; charset=utf-8",
@@ -117,7 +120,7 @@ def _found(
 
 def type_of(address: str) -> str:
     """The media type of a file, by its name."""
-    return _TYPES.get(PurePosixPath(address).suffix, "application/octet-stream")
+    return _TYPES.get(PurePosixPath(address).suffix.casefold(), "application/octet-stream")
 
 
 def _address(environ: Mapping[str, Any]) -> str | None:

@@ -25,7 +25,7 @@ from build_hooks.site.app import HEADERS_FILE, NOT_FOUND_PAGE, Application, Star
 from build_hooks.site.shared_folder import LARGEST_FILE, SHARED_ADDRESS, shared_folder_application
 from build_hooks.site.watching import Builds
 
-__all__ = ["HEADERS_FILE", "LOCAL", "NOT_FOUND_PAGE", "SiteServer", "make_server", "serve"]
+__all__ = ["HEADERS_FILE", "LOCAL", "NOT_FOUND_PAGE", "SiteServer", "make_server", "serve", "serve_here"]
 
 LOCAL: Final = "localhost"
 _EVERYWHERE: Final = frozenset({"0.0.0.0", "::", ""})  # noqa: S104 - the names by which an author asks for it
@@ -123,14 +123,18 @@ def make_server(
     Raises:
         OSError: the port is taken or not allowed, or the host is not one of this machine.
     """
-    logging.getLogger("waitress").setLevel(logging.CRITICAL)
     application = site_application(site)
     if builds is not None:
         application = builds.application(application)
     if jobs is not None:
         application = shared_folder_application(jobs, application)
     largest = _LARGEST_BODY if jobs is None else LARGEST_FILE
-    return SiteServer(application if quiet else _listed(application), _sockets(host, port), largest)
+    return _server(application if quiet else _listed(application), port, host, largest)
+
+
+def _server(application: Application, port: int, host: str = LOCAL, largest: int = _LARGEST_BODY) -> SiteServer:
+    logging.getLogger("waitress").setLevel(logging.CRITICAL)
+    return SiteServer(application, _sockets(host, port), largest)
 
 
 def serve(site: Path, port: int, host: str = LOCAL, jobs: Path | None = None, builds: Builds | None = None) -> int:
@@ -156,18 +160,44 @@ def serve(site: Path, port: int, host: str = LOCAL, jobs: Path | None = None, bu
         # A page that is watched asks four times a second: that is no news.
         server = make_server(site, port, host=host, jobs=jobs, builds=builds, quiet=builds is not None)
     except (OSError, OverflowError) as error:
-        _complain(_why_not(error, port, host))
+        _complain(_why_not(error, port, host, f", or make serve PORT={_another(port)}"))
         return 1
-    for line in [*_addresses(host, server.port), *(_about_jobs(jobs, host) if jobs is not None else ())]:
-        print(line, flush=True)  # noqa: T201
+    lines = [*_addresses(host, server.port), *(_about_jobs(jobs, host) if jobs is not None else ())]
+    _until_interrupted(server, lines, builds)
+    return 0
+
+
+def serve_here(application: Application, port: int, what: str) -> int:
+    """Serves something else than a site to this machine only, until interrupted.
+
+    Args:
+        application: what answers.
+        port: the port; 0 takes a free one.
+        what: what is at its address.
+
+    Returns:
+        The exit code: 0, or 1 when the port cannot be used.
+    """
     try:
+        server = _server(application, port)
+    except (OSError, OverflowError) as error:
+        _complain(_why_not(error, port, LOCAL))
+        return 1
+    _until_interrupted(server, [f"{what} at http://localhost:{server.port}/, for this machine only (end with Ctrl+C)."])
+    return 0
+
+
+def _until_interrupted(server: SiteServer, lines: Iterable[str], builds: Builds | None = None) -> None:
+    try:
+        # Whoever reads the address may interrupt at once.
+        for line in lines:
+            print(line, flush=True)  # noqa: T201
         with _running(builds):
             server.serve_forever()
     except KeyboardInterrupt:
         pass
     finally:
         server.shutdown()
-    return 0
 
 
 @contextmanager
@@ -255,10 +285,13 @@ def _bound(family: socket.AddressFamily, address: str, port: int) -> socket.sock
     return made
 
 
-def _why_not(error: Exception, port: int, host: str) -> str:
+def _another(port: int) -> int:
+    return port + 1 if 0 < port < 65_535 else 8000  # noqa: PLR2004 - the largest port
+
+
+def _why_not(error: Exception, port: int, host: str, or_else: str = "") -> str:
     """Why the server cannot start, with what to do."""
-    free = port + 1 if 0 < port < 65_535 else 8000  # noqa: PLR2004 - the largest port
-    another = f"Try another: --port {free}, or make serve PORT={free}"
+    another = f"Try another: --port {_another(port)}{or_else}"
     if isinstance(error, socket.gaierror):
         return f"The host {host} is not known. Give a name or an address of this machine, for example --host 0.0.0.0."
     if isinstance(error, OverflowError):
