@@ -7,7 +7,7 @@ import { isEmpty, termsOf } from "./terms.js";
 /** @typedef {import("./finder.js").SearchIndex} SearchIndex */
 /** @typedef {{ mini: MiniSearch<Entry & { id: number }>, terms: Set<string> }} BuiltIndex */
 
-const FIELDS = ["title", "page", "said", "text", "words"];
+const FIELDS = ["title", "page", "said", "text", "words", "asked"];
 
 /**
  * @param {(term: string) => void} [note] is called with each term
