@@ -30,8 +30,12 @@ import { isEmpty, termsOf } from "./terms.js";
  * @property {string[]} instead words that were looked for beside what was typed
  */
 
-/** The best way in which an entry has a piece, and the terms of all ways.
- * @typedef {{ score: number, inTitle: number, terms: string[] }} Hit
+/** The terms by which an entry has a piece in one way, and how many of them it takes.
+ * @typedef {{ terms: string[], count: number }} Taken
+ */
+
+/** How an entry has a piece: the best way, and what was found in all ways.
+ * @typedef {{ score: number, inTitle: number, ways: Taken[] }} Hit
  */
 
 /** What is known of an entry or of a page while a query is worked on.
@@ -40,7 +44,7 @@ import { isEmpty, termsOf } from "./terms.js";
  * @property {number} weight of the pieces that it has, by how much each tells
  * @property {number} matched how many pieces it has
  * @property {number} inTitle how many of them its title has
- * @property {string[][]} terms of each piece
+ * @property {{ ways: Taken[], weight: number }[]} pieces
  */
 
 /** An entry with its score, before its words are looked at.
@@ -66,7 +70,7 @@ const PRIOR = {
   procedure: 0.95,
   word: 0.95,
   part: 0.9,
-  guide: 0.8,
+  guide: 0.7,
 };
 /** What is written as pages, by section. */
 const WRITTEN = new Set(["standard", "procedure", "guide", "unit", "calculation"]);
@@ -76,19 +80,19 @@ const TITLE_ALONE = 1.5;
 /** A find with only some of what was asked for loses more than its share. */
 const MISSING = 1.5;
 /** What an entry gains from the whole of its page: the section meant is on the page that is about it. */
-const OF_PAGE = 0.6;
+const OF_PAGE = 0.5;
 /** What an entry gains that has everything. In a sentence it may have it by chance. */
-const WHOLE = 1.25;
+const WHOLE = 1.1;
 /** So few words are all meant: what has them all comes first. */
 const ALL_MEANT = 2;
 /** With fewer finds than this, those with only some of what was asked for are given as well. */
 const FEW = 4;
 /** What a page gains that is asked for in just these words; less, the more words are over on either side, and nothing for few. */
 const ASKED = 2;
-const ASKED_LEAST = 0.35;
+const ASKED_LEAST = 0.5;
 /** The words of a phrase stand this near each other; how much a find counts where they do not; how many finds are looked at. */
 const NEAR = 4;
-const APART = 0.3;
+const APART = 0.4;
 const LOOKED_AT = 60;
 /** What has only some of the words goes before all that have them if it is so much better: those have them by chance. */
 const FAR_BETTER = 1.6;
@@ -106,6 +110,8 @@ export class Finder {
   #known;
   /** @type {Map<number, string[]>} of entries that were looked at, in their order */
   #terms = new Map();
+  /** @type {Map<number, Set<string>[]>} the words of each phrase that an entry is asked for by */
+  #phrases = new Map();
 
   /**
    * @param {SearchIndex} data
@@ -151,13 +157,14 @@ export class Finder {
       for (const [id, hit] of found) add(tallies, id, hit, weight);
       for (const [page, hit] of bestOfPages(found, this.#pages)) add(pages, page, hit, weight);
     }
-    const asked = this.#asked(tallies, wanted.count);
-    /** @type {Ranked[]} */
-    const ranked = [];
-    for (const [id, tally] of tallies) {
-      const page = this.#pages[id] ?? id;
-      const score = this.#score(id, tally, pages.get(page) ?? tally, wanted) * (1 + ASKED * (asked.get(page) ?? 0));
-      ranked.push({ id, tally, score });
+    const asked = wanted.count > 1 ? this.#asked(tallies, wanted.weight) : new Map();
+    const ranked = [...tallies].map(([id, tally]) => ({ id, tally, score: this.#score(id, tally, wanted) }));
+    const best = bestScores(ranked, this.#pages);
+    for (const one of ranked) {
+      const page = this.#pages[one.id] ?? one.id;
+      // The sections of a page keep their order: the best has all that the page gives, and the others their share.
+      const around = shared(pages.get(page) ?? one.tally, wanted.weight) * (one.score / (best.get(page) || 1));
+      one.score = (one.score + OF_PAGE * around) * (1 + ASKED * (asked.get(page) ?? 0));
     }
     return { ...this.#inOrder(ranked, wanted.count), instead: unsaid(instead, typed) };
   }
@@ -166,15 +173,13 @@ export class Finder {
    * The pages that are asked for in words like these, and how alike they are.
    *
    * @param {ReadonlyMap<number, Tally>} tallies of entries
-   * @param {number} wanted how many pieces were asked for
+   * @param {number} wanted how much all pieces tell
    */
   #asked(tallies, wanted) {
     /** @type {Map<number, number>} */
     const shares = new Map();
-    if (wanted < 2) return shares;
     for (const [id, tally] of tallies) {
-      const phrases = this.#entries[id]?.asked;
-      if (phrases) shares.set(this.#pages[id] ?? id, askedShare(phrases, tally.terms, wanted));
+      if (this.#entries[id]?.asked) shares.set(this.#pages[id] ?? id, askedShare(this.#phrasesOf(id), tally, wanted));
     }
     return shares;
   }
@@ -210,12 +215,13 @@ export class Finder {
         const near = isInOnePlace(result) && this.#areNear(result, way.terms.length, at) ? 1 : APART;
         const score = (near * way.weight * result.score) / result.queryTerms.length;
         const inTitle = result.terms.some((term) => result.match[term]?.includes("title")) ? 1 : 0;
+        const taken = { terms: result.terms, count: way.terms.length };
         const known = best.get(result.id);
-        if (!known) best.set(result.id, { score, inTitle, terms: [...result.terms] });
+        if (!known) best.set(result.id, { score, inTitle, ways: [taken] });
         else {
           known.score = Math.max(known.score, score);
           known.inTitle = Math.max(known.inTitle, inTitle);
-          known.terms.push(...result.terms);
+          known.ways.push(taken);
         }
       }
     }
@@ -232,6 +238,16 @@ export class Finder {
   #areNear({ id, terms }, count, at) {
     if (count < 2) return true;
     return at < LOOKED_AT && areNear(this.#termsOf(id), terms, count);
+  }
+
+  /** @param {number} id */
+  #phrasesOf(id) {
+    const known = this.#phrases.get(id);
+    if (known) return known;
+    const phrases = (this.#entries[id]?.asked ?? "").split(". ");
+    const words = phrases.map((phrase) => new Set(termsOf(phrase).filter((term) => !isEmpty(term))));
+    this.#phrases.set(id, words);
+    return words;
   }
 
   /** @param {number} id */
@@ -256,15 +272,12 @@ export class Finder {
   /**
    * @param {number} id
    * @param {Tally} tally
-   * @param {Tally} page that of its page
    * @param {{ count: number, weight: number }} wanted how many pieces were asked for, and how much they tell
    */
-  #score(id, tally, page, wanted) {
+  #score(id, tally, wanted) {
     const prior = PRIOR[this.#entries[id]?.kind ?? ""] ?? 1;
-    const own = tally.score * (tally.weight / wanted.weight) ** MISSING;
-    const around = page.score * (page.weight / wanted.weight) ** MISSING;
     const whole = tally.matched === wanted.count ? WHOLE : 1;
-    return (own + OF_PAGE * around) * whole * prior * (tally.inTitle === wanted.count ? ALL_IN_TITLE : 1);
+    return shared(tally, wanted.weight) * whole * prior * (tally.inTitle === wanted.count ? ALL_IN_TITLE : 1);
   }
 
   /**
@@ -278,7 +291,7 @@ export class Finder {
     const candidates = ranked.sort(byScore).slice(0, CANDIDATES);
     const finds = candidates.map(({ id, tally, score }) => {
       const entry = /** @type {Entry} */ (this.#entries[id]);
-      const terms = new Set(tally.terms.flat());
+      const terms = new Set(tally.pieces.flatMap(({ ways }) => ways.flatMap(({ terms }) => terms)));
       const alone = tally.inTitle === wanted && termsOf(entry.title).every((term) => terms.has(term) || isEmpty(term));
       return { entry, terms, score: alone ? score * TITLE_ALONE : score };
     });
@@ -329,17 +342,24 @@ function isFarBetter(ranked, wanted) {
 }
 
 /**
- * How much of a query and of the phrase nearest to it is the same: 1 if all is.
+ * How much a query and the phrase nearest to it have in common: 1 if each says all that the other says.
  *
- * @param {string} asked phrases, each with a full stop behind it but the last
- * @param {readonly string[][]} pieces the terms by which each was found
- * @param {number} wanted how many pieces were asked for
+ * @param {readonly Set<string>[]} phrases
+ * @param {Tally} tally of the page's entry
+ * @param {number} wanted how much all pieces tell
  */
-function askedShare(asked, pieces, wanted) {
-  const shares = asked.split(". ").map((phrase) => {
-    const words = new Set(termsOf(phrase).filter((term) => !isEmpty(term)));
-    const found = pieces.filter((terms) => terms.some((term) => words.has(term))).length;
-    return (2 * found) / (Math.max(words.size, found) + wanted);
+function askedShare(phrases, { pieces }, wanted) {
+  const shares = phrases.map((words) => {
+    const said = new Set();
+    let told = 0;
+    for (const { ways, weight } of pieces) {
+      const found = ways
+        .map(({ terms, count }) => ({ terms: terms.filter((term) => words.has(term)), count }))
+        .filter(({ terms, count }) => terms.length >= count);
+      if (found.length) told += weight;
+      for (const term of found.flatMap(({ terms }) => terms)) said.add(term);
+    }
+    return (told / wanted) * Math.sqrt(said.size / Math.max(1, words.size));
   });
   return Math.max(0, (Math.max(...shares) - ASKED_LEAST) / (1 - ASKED_LEAST));
 }
@@ -375,6 +395,33 @@ function pagesOf(entries) {
 }
 
 /**
+ * A score, less what is missing of the words that were asked for.
+ *
+ * @param {Tally} tally
+ * @param {number} all how much all pieces tell
+ */
+function shared({ score, weight }, all) {
+  return score * (weight / all) ** MISSING;
+}
+
+/**
+ * The score of the best entry of each page.
+ *
+ * @param {readonly Ranked[]} ranked
+ * @param {readonly number[]} pages of each entry
+ * @returns {Map<number, number>}
+ */
+function bestScores(ranked, pages) {
+  /** @type {Map<number, number>} */
+  const best = new Map();
+  for (const { id, score } of ranked) {
+    const page = pages[id] ?? id;
+    best.set(page, Math.max(best.get(page) ?? 0, score));
+  }
+  return best;
+}
+
+/**
  * How much a piece tells of what is meant, by how many of all entries have it.
  *
  * @param {number} all
@@ -406,17 +453,17 @@ function bestOfPages(found, pages) {
  * @param {Hit} hit
  * @param {number} weight how much the piece tells
  */
-function add(tallies, key, { score, inTitle, terms }, weight) {
+function add(tallies, key, { score, inTitle, ways }, weight) {
   const known = tallies.get(key);
   if (!known) {
-    tallies.set(key, { score, weight, matched: 1, inTitle, terms: [terms] });
+    tallies.set(key, { score, weight, matched: 1, inTitle, pieces: [{ ways, weight }] });
     return;
   }
   known.score += score;
   known.weight += weight;
   known.matched += 1;
   known.inTitle += inTitle;
-  known.terms.push(terms);
+  known.pieces.push({ ways, weight });
 }
 
 /**
