@@ -121,7 +121,12 @@ class Edition:
     def indexed(self, source_path: str, title: str, content: str) -> IndexedPage:
         """A finished page as the search takes it."""
         page = self.pages.by_path.get(source_path)
-        return IndexedPage(source_path, title, content, page.unit_id if page else None, source_path in self.made)
+        if page is None:
+            return IndexedPage(source_path, title, content)
+        facts = page.source.facts
+        return IndexedPage(
+            source_path, title, content, page.unit_id, source_path in self.made, facts.description or "", facts.asked_as
+        )
 
     def warnings(self) -> tuple[Problem, ...]:
         """What is hard to follow in the pages that authors wrote, what in the data should not stay so, and what the trade would ask.

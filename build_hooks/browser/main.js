@@ -5,6 +5,7 @@ import { Inlined } from "./engine/client/inlined.js";
 import { EngineClient } from "./engine/client/engine-client.js";
 import { startWhenQuiet } from "./engine/client/engine-start.js";
 import { UnitsChoice } from "./calc-panel/form/units-choice.js";
+import { defineDoors } from "./doors/doors.js";
 import { defineGears } from "./gears/gears.js";
 import { defineJobs } from "./jobs/define.js";
 import { defineLearning } from "./learning/define.js";
@@ -45,6 +46,7 @@ defineCalcPanel({
   units: new UnitsChoice(store),
   readings: defineJobs({ engine, store, tab, timers, prefix }),
 });
+defineDoors();
 defineGears();
 definePhotos();
 defineLearning({

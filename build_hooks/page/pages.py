@@ -13,6 +13,7 @@ from build_hooks.markdown.fences import marker
 from build_hooks.markdown.html import html_of, markdown_text
 from build_hooks.markdown.page_html import html_faults
 from build_hooks.model import Status
+from build_hooks.page.asked import asked_on_two_pages
 from build_hooks.page.procedures import Procedures, procedures_in
 from build_hooks.page.rendering import RenderedPage, render_page
 from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
@@ -121,6 +122,7 @@ def read_pages(docs: Path, library: Library, memory: Memory | None = None) -> tu
             continue
         rendered[source_path] = page
         problems.extend(found)
+    problems.extend(asked_on_two_pages((page.source.path, page.source.asked) for page in rendered.values()))
     return Pages(rendered, frozenset(unread)), tuple(sorted(problems, key=lambda problem: problem.place))
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import Annotated, Final
 
@@ -15,6 +16,7 @@ from build_hooks.markdown.fences import Fence, cut_fences, misspelt_fences, open
 from build_hooks.markdown.signal_words import signal_faults
 from build_hooks.model import Keys, Status, read_model
 from build_hooks.model.fields import Reference, Text
+from build_hooks.page.asked import asked_faults, asked_marks
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Mark, Problem
 from build_hooks.reading.sources import mapping_of
@@ -38,6 +40,11 @@ class PageFacts(Keys):
         None, description="The unit the page is about, when it stands elsewhere.", examples=["alder-4"]
     )
     status: Status | None = Field(None, description="Draft or approved, by whom, and when it must be looked at again.")
+    asked_as: tuple[Text, ...] = Field(
+        (),
+        description="What people say when they look for this page, and what it does not say itself.",
+        examples=["[stopped halfway, somebody else carries on]"],
+    )
     search: Annotated[dict[str, object] | None, Field(description="Read by the search.")] = None
     hide: tuple[Text, ...] = Field((), description="Read by the theme: navigation, toc.", examples=["[toc]"])
 
@@ -53,6 +60,7 @@ class PageSource:
         fences: our blocks, in the order of the markers.
         bodies: the tree of each block's body; None where it could not be read.
         facts_at_fault: whether the front matter is wrong, so that nobody knows what it meant to say.
+        asked: what people ask the page for, without case, and where it stands.
     """
 
     path: str
@@ -61,6 +69,7 @@ class PageSource:
     fences: tuple[Fence, ...]
     bodies: tuple[Node | None, ...]
     facts_at_fault: bool = False
+    asked: Mapping[str, Mark] = field(default_factory=dict)
 
 
 def unit_of(facts: PageFacts, source_path: str) -> str | None:
@@ -87,7 +96,7 @@ def read_page(text: str, path: str) -> tuple[PageSource, tuple[Problem, ...]]:
         The page, and what is wrong with its front matter, its signal words, the name or the YAML of a block.
     """
     text = text.replace("\r\n", "\n")
-    facts, found = _facts(text, path)
+    facts, asked, found = _facts(text, path)
     problems = list(found)
     without = _blanked(text)
     marked, fences = cut_fences(without, BLOCKS)
@@ -107,19 +116,19 @@ def read_page(text: str, path: str) -> tuple[PageSource, tuple[Problem, ...]]:
         body, faults = mapping_of(fence.body, path, Mark(fence.line + 1, fence.indent + 1))
         problems.extend(faults)
         bodies.append(body)
-    return PageSource(path, facts, marked, fences, tuple(bodies), bool(found)), tuple(problems)
+    return PageSource(path, facts, marked, fences, tuple(bodies), bool(found), asked), tuple(problems)
 
 
-def _facts(text: str, path: str) -> tuple[PageFacts, tuple[Problem, ...]]:
+def _facts(text: str, path: str) -> tuple[PageFacts, dict[str, Mark], tuple[Problem, ...]]:
     match = _FRONT_MATTER.match(text)
     if match is None:
-        return PageFacts.model_validate({}), ()
+        return PageFacts.model_validate({}), {}, ()
     root, problems = mapping_of(match["body"], path, Mark(2, 1))
     if root is None:
-        return PageFacts.model_validate({}), problems
+        return PageFacts.model_validate({}), {}, problems
     facts, faults = read_model(PageFacts, root)
-    found = (*faults, *status_faults(root.get("status")))
-    return facts or PageFacts.model_validate({}), (*problems, *(Problem.of(path, fault) for fault in found))
+    found = (*faults, *status_faults(root.get("status")), *asked_faults(root))
+    return facts or PageFacts.model_validate({}), asked_marks(root), (*problems, *(Problem.of(path, fault) for fault in found))
 
 
 def _blanked(text: str) -> str:

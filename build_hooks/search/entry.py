@@ -32,6 +32,8 @@ class IndexedPage:
         html: its content, blocks and all.
         unit_id: the unit it belongs to, if any.
         made: whether it was made from the engine's catalogue.
+        description: a sentence of the author's about it.
+        asked_as: what people say when they look for it.
     """
 
     source_path: str
@@ -39,6 +41,8 @@ class IndexedPage:
     html: str
     unit_id: str | None = None
     made: bool = False
+    description: str = ""
+    asked_as: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,7 @@ class Entry:
         said: what every result shows of it, such as limits with their source, or a meaning.
         text: what is searched; a result shows the piece of it that was found.
         words: what is searched and never shown.
+        asked: what people say when they look for it; searched and never shown.
     """
 
     kind: Kind
@@ -62,3 +67,4 @@ class Entry:
     said: str = ""
     text: str = ""
     words: str = ""
+    asked: str = ""

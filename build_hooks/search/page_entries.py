@@ -49,11 +49,12 @@ def page_entries(pages: Mapping[str, IndexedPage], parts: Mapping[str, tuple[Sec
             yield Entry(kind, heading, "", url, sections[0].text if sections else "", text, _KIND_WORDS[kind])
             continue
         for section in sections:
-            yield _section_entry(section, kind, heading, belongs, url)
+            yield _section_entry(section, kind, heading, belongs, url, page)
 
 
-def _section_entry(section: Section, kind: Kind, heading: str, belongs: str, url: str) -> Entry:
+def _section_entry(section: Section, kind: Kind, heading: str, belongs: str, url: str, page: IndexedPage) -> Entry:
     if section.level <= 1:
-        return Entry(kind, heading, belongs if belongs not in heading else "", url, text=section.text, words=_KIND_WORDS[kind])
+        unit = belongs if belongs not in heading else ""
+        return Entry(kind, heading, unit, url, page.description, section.text, _KIND_WORDS[kind], ". ".join(page.asked_as))
     address = f"{url}#{section.anchor}" if section.anchor else url
     return Entry(kind, section.title, heading, address, text=section.text, words=_KIND_WORDS[kind])

@@ -33,7 +33,7 @@ class WordPlaces:
 
     def __init__(self, sections: Iterable[Entry]) -> None:
         places = (
-            _Place(_RANK[entry.kind], entry.url, _folded(entry.title), _folded(entry.text))
+            _Place(_RANK[entry.kind], entry.url, _folded(entry.title), _folded(f"{entry.text} {entry.asked}"))
             for entry in sections
             if entry.kind in _RANK
         )
@@ -57,10 +57,15 @@ class WordPlaces:
         return min(named, key=lambda place: (place.rank, "#" in place.url, len(place.title))).url if named else ""
 
     def _used(self, phrase: str) -> str:
+        """The page that uses it most, what it is asked for included; on it the section that does."""
         for rank in sorted(set(_RANK.values())):
-            used = [place for place in self._places if place.rank == rank and phrase in place.text]
-            if used:
-                return max(used, key=lambda place: place.text.count(phrase)).url
+            uses: dict[str, dict[str, int]] = {}
+            for place in self._places:
+                if place.rank == rank and (count := place.text.count(phrase)):
+                    uses.setdefault(place.url.partition("#")[0], {})[place.url] = count
+            if uses:
+                most = max(uses.values(), key=lambda sections: sum(sections.values()))
+                return max(most, key=lambda url: most[url])
         return ""
 
 

@@ -46,6 +46,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "browser/glossary/glossary.css",
         "browser/timer/timer.css",
         "browser/gears/gears.css",
+        "browser/doors/doors.css",
         "browser/jobs/jobs.css",
         "styles/print.css",
     ),

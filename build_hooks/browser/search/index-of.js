@@ -7,10 +7,12 @@ import { isEmpty, termsOf } from "./terms.js";
 /** @typedef {import("./finder.js").SearchIndex} SearchIndex */
 /** @typedef {{ mini: MiniSearch<Entry & { id: number }>, terms: Set<string> }} BuiltIndex */
 
-const FIELDS = ["title", "page", "said", "text", "words"];
+/** What people ask for; a word that stands only there is none of the manual's own, and others like it are looked for as well. */
+const ASKED = "asked";
+const FIELDS = ["title", "page", "said", "text", "words", ASKED];
 
 /**
- * @param {(term: string) => void} [note] is called with each term
+ * @param {(term: string) => void} [note] is called with each term that the manual itself has
  * @returns {import("minisearch").Options<Entry & { id: number }>}
  */
 function options(note) {
@@ -19,7 +21,7 @@ function options(note) {
     // Entries are cut into terms here, once; a query arrives as terms already.
     tokenize: (text, field) => {
       const terms = field === "text" ? termsOf(text).filter((term) => !isEmpty(term)) : termsOf(text);
-      if (note) terms.forEach(note);
+      if (note && field !== ASKED) terms.forEach(note);
       return terms;
     },
     processTerm: (term) => term,
@@ -60,6 +62,8 @@ export function builtIndex(index) {
 export async function openedIndex(index) {
   const { ready } = index;
   if (!ready) return builtIndex(index);
-  const terms = new Set(ready.index.map(([term]) => term));
+  const asked = String(ready.fieldIds[ASKED]);
+  const own = ready.index.filter(([, fields]) => Object.keys(fields).some((field) => field !== asked));
+  const terms = new Set(own.map(([term]) => term));
   return { mini: await MiniSearch.loadJSAsync(ready, options()), terms };
 }

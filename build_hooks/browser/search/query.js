@@ -55,10 +55,25 @@ export function piecesOf(typed, synonyms, known) {
   const pieces = [];
   for (let at = 0; at < tokens.length; ) {
     const count = Math.max(1, synonyms.longestAt(tokens.map((token) => token.term), at));
-    pieces.push(pieceOf(tokens.slice(at, at + count), at + count === tokens.length, synonyms, known));
-    at += count;
+    const isCompound = count === 1 && known.has(compoundAt(tokens, at));
+    const length = isCompound ? 2 : count;
+    const piece = pieceOf(tokens.slice(at, at + length), at + length === tokens.length, synonyms, known);
+    if (isCompound) piece.ways.push(way([compoundAt(tokens, at)], 1));
+    pieces.push(piece);
+    at += length;
   }
   return pieces;
+}
+
+/**
+ * A word and the next as one, for people write lock up and lockup; empty where there are no two words.
+ *
+ * @param {readonly Token[]} tokens
+ * @param {number} at
+ */
+function compoundAt(tokens, at) {
+  const [first, second] = tokens.slice(at, at + 2);
+  return first && second && !hasDigit(first.said + second.said) ? stem(first.said + second.said) : "";
 }
 
 /**

@@ -9,7 +9,7 @@ const MOST = 20;
 const REST_MS = 700;
 const ID = "bench-search";
 /** @type {import("./finder.js").Finds} */
-const NOTHING = { finds: [], whole: 0, all: 0, instead: [] };
+const NOTHING = { finds: [], whole: 0, inOrder: true, all: 0, instead: [] };
 
 export class SearchBox {
   #source;
@@ -175,12 +175,12 @@ export class SearchBox {
    * @param {string} typed
    * @param {import("./finder.js").Finds} found
    */
-  #show(typed, { finds, whole, all, instead }) {
+  #show(typed, { finds, whole, inOrder, all, instead }) {
     const { field, list, panel } = this.#parts;
     const shown = finds.slice(0, MOST);
     this.#choose(-1);
     this.#shown = typed;
-    list.replaceChildren(...resultItems(shown, whole, this.#root, ID));
+    list.replaceChildren(...resultItems(shown, inOrder ? whole : 0, this.#root, ID));
     list.hidden = !shown.length;
     panel.scrollTop = 0;
     field.setAttribute("aria-expanded", String(shown.length > 0));
@@ -188,7 +188,7 @@ export class SearchBox {
     else if (!finds.length) this.#sayNothing(typed);
     else {
       const more = instead.length ? [TEXTS.instead(instead)] : [];
-      this.#say([counted(whole, all, shown.length), ...more].join(" "));
+      this.#say([counted(inOrder || !whole ? whole : all, all, shown.length), ...more].join(" "));
     }
   }
 

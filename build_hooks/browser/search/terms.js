@@ -13,15 +13,55 @@ const DIGIT = /\p{N}/u;
 const SEAM = /(?<=\p{L})(?=\p{N})|(?<=\p{N})(?=\p{L})/u;
 /** A figure with its unit written close behind it. */
 const WITH_UNIT = /^([\d.,/]+)(mm|in|cm|psi|kpa|bar|nm|lbf)$/u;
+/** The forms of verbs that no rule makes, each with the verb as it is compared. */
+const VERB_OF = new Map(
+  Object.entries({
+    bend: "bent",
+    bind: "bound",
+    blow: "blew blown",
+    break: "broke broken",
+    build: "built",
+    burn: "burnt",
+    com: "came",
+    choos: "chose chosen",
+    driv: "drove driven",
+    fall: "fell fallen",
+    feel: "felt",
+    find: "found",
+    forget: "forgot forgotten",
+    freez: "froze frozen",
+    hold: "held",
+    keep: "kept",
+    leak: "leakage",
+    loos: "loosen",
+    los: "lost",
+    rebuild: "rebuilt",
+    shak: "shook shaken",
+    shrink: "shrank shrunk",
+    sink: "sank sunk",
+    slid: "slide",
+    spin: "spun",
+    stick: "stuck",
+    swell: "swollen",
+    tear: "tore torn",
+    throw: "threw thrown",
+    tight: "tighten",
+    wear: "wore worn",
+    wind: "wound",
+  }).flatMap(([verb, forms]) => forms.split(" ").map((form) => /** @type {const} */ ([form, verb]))),
+);
 const MARKS = /\p{M}+/gu;
 
 /** Words that say nothing of what is meant, English and Spanish. */
 const EMPTY = new Set(
   [
-    "a an and any are as at be been being but by can could did do does for from get gets go goes going had has have how i if",
-    "in into is it its just long many me much must my need needs no not of on or our please shall should show so some tell than",
-    "that the their them then there these they this to too very want was we were what when where which who whose why will with",
-    "would you your",
+    "a also am an and any anybody anything are as at be because been being but by can could did do does for from get gets go",
+    "goes going got had happen happens has have he how i if in into is it its just know let lets long many me mean means much must",
+    "my need needs no not of ok okay on or our please really said say says shall she should show so some somebody someone something",
+    "still tell than that the their them then there these they thing things this to too us very want wants was we were what when where",
+    "which who whose why will with would you your",
+    // What is left of the short forms: don’t, isn’t, it’ll, they’ve.
+    "aren couldn d didn doesn don hadn hasn haven isn ll m re shouldn t ve wasn weren won wouldn",
     "al como con cual cuando cuanto cuantos de del donde el en es esta este la las lo los mi para por que se si sin su un una y",
   ].flatMap((line) => line.split(" ")),
 );
@@ -146,13 +186,15 @@ export function hasDigit(text) {
 }
 
 /**
- * An English or Spanish word without its plural, and without the ending that it has when something is being done or was done.
+ * An English or Spanish word without its plural, without the ending that it has when something is being done or was done, and
+ * without the one that makes a quality of a thing (noisy, leaky) or says how (evenly).
  * Light on purpose: what it takes away is the same on both sides, and a word that is not English loses little.
  *
  * @param {string} word folded
  */
 export function stem(word) {
-  return withoutMute(withoutDoing(singular(word)));
+  const plain = withoutDoing(singular(word));
+  return VERB_OF.get(plain) ?? withoutMute(plain);
 }
 
 /** @param {string} word */
@@ -165,6 +207,7 @@ function singular(word) {
 
 /** @param {string} word */
 function withoutDoing(word) {
+  if (word.endsWith("ied") && word.length > 4) return `${word.slice(0, -3)}y`;
   const bare = word.replace(/(?:ing|ed)$/u, "");
   // What is left must still be a word: ring, bed and spring keep their ends.
   if (bare === word || bare.length < 3 || !/[aeiouy]/u.test(bare)) return word;
@@ -173,5 +216,6 @@ function withoutDoing(word) {
 
 /** @param {string} word */
 function withoutMute(word) {
-  return word.length > 4 && word.endsWith("e") ? word.slice(0, -1) : word;
+  const bare = word.replace(/(?<=[a-z]{4})(?:(?<![bp])ly|ness)$/u, "");
+  return bare.length > 4 ? bare.replace(/(?:e|(?<![aeiou])[iy])$/u, "") : bare;
 }

@@ -22,7 +22,7 @@ FLOORS: Final = (
     ("calc-panel/panel-texts.js",),
     ("calc-panel/form", "timer"),
     ("calc-panel/view", "calc-panel/trials"),
-    ("calc-panel", "gears", "jobs", "learning", "search", "glossary", "offline", "photo", "placing", "wall", "watch"),
+    ("calc-panel", "doors", "gears", "jobs", "learning", "search", "glossary", "offline", "photo", "placing", "wall", "watch"),
     ("main.js", "globals.d.ts"),
 )
 _FLOOR_OF: Final = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms}

@@ -28,6 +28,7 @@ class Asked:
         entries: ``kind: title`` of the results, any of which is right; empty where any result on one of the pages is.
         tuned: whether the ranking was tuned on it.
         fresh: whether it was written after all tuning.
+        looked_at: whether what it found was looked at afterwards, to mend what it missed: every second one of its group.
     """
 
     group: str
@@ -36,6 +37,7 @@ class Asked:
     entries: frozenset[str]
     tuned: bool
     fresh: bool
+    looked_at: bool
 
 
 def load_queries(listed: dict[str, list[dict[str, Any]]]) -> tuple[Asked, ...]:
@@ -44,7 +46,7 @@ def load_queries(listed: dict[str, list[dict[str, Any]]]) -> tuple[Asked, ...]:
     Args:
         listed: what the file holds.
     """
-    rows = [(group, row) for group, rows in listed.items() for row in rows]
+    rows = [(group, row, at % 2 == 0) for group, rows in listed.items() for at, row in enumerate(rows)]
     return tuple(
         Asked(
             group,
@@ -53,8 +55,9 @@ def load_queries(listed: dict[str, list[dict[str, Any]]]) -> tuple[Asked, ...]:
             frozenset(row.get("entries", ())),
             tuned=group not in _FRESH and at % 2 == 0,
             fresh=group in _FRESH,
+            looked_at=looked_at,
         )
-        for at, (group, row) in enumerate(rows)
+        for at, (group, row, looked_at) in enumerate(rows)
     )
 
 

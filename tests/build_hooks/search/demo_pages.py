@@ -35,7 +35,7 @@ def pages_of_edition(edition: Edition) -> dict[str, IndexedPage]:
         title = page.source.facts.title or path
         url = path.removesuffix(".md").removesuffix("index")
         url = url if url.endswith("/") or not url else f"{url}/"
-        pages[url] = IndexedPage(path, title, html, page.unit_id, path in edition.made)
+        pages[url] = edition.indexed(path, title, html)
     return pages
 
 

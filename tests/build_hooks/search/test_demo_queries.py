@@ -15,12 +15,15 @@ from tests.build_hooks.search.demo_pages import DOCS, demo_edition, pages_of_edi
 
 # What was reached when the ranking was settled, less a little, so that a new page in the demo does not break it.
 FLOORS: Final = {
-    "tuned": {"pages at 1": 0.92, "pages at 3": 0.94, "entries at 1": 0.92, "entries at 3": 0.94},
-    "held out": {"pages at 1": 0.88, "pages at 3": 0.95, "entries at 1": 0.86, "entries at 3": 0.93},
-    "fresh": {"pages at 1": 0.89, "pages at 3": 0.95, "entries at 1": 0.83, "entries at 3": 0.93},
-    # Written before the writer had seen the index; wanted: 0.90 and 0.97.
-    "said at the bench": {"pages at 1": 0.52, "pages at 3": 0.71, "entries at 1": 0.52, "entries at 3": 0.71},
+    "tuned": {"pages at 1": 0.92, "pages at 3": 0.98, "entries at 1": 0.89, "entries at 3": 0.95},
+    "held out": {"pages at 1": 0.90, "pages at 3": 0.98, "entries at 1": 0.80, "entries at 3": 0.94},
+    "fresh": {"pages at 1": 0.88, "pages at 3": 0.94, "entries at 1": 0.82, "entries at 3": 0.90},
+    # Written before the writer had seen the index; wanted: 0.90 and 0.97. The misses of the first half were looked at, those of
+    # the second never; but its figures were seen while the ranking was settled.
+    "said at the bench, looked at": {"pages at 1": 0.90, "pages at 3": 0.93, "entries at 1": 0.90, "entries at 3": 0.93},
+    "said at the bench, measured": {"pages at 1": 0.72, "pages at 3": 0.89, "entries at 1": 0.72, "entries at 3": 0.82},
 }
+BENCH: Final = "said at the bench"
 FEWEST_QUERIES: Final = 80
 SHORTEST_START: Final = 3
 
@@ -54,14 +57,18 @@ def recall(answers: Answers) -> dict[str, float]:
     return {f"{name} at {most}": sum(at <= most for at in ranks[name]) / len(answers) for name in ranks for most in (1, 3)}
 
 
+def part_of(asked: Asked) -> str:
+    """The set that a query is counted in."""
+    if not asked.fresh:
+        return "tuned" if asked.tuned else "held out"
+    return f"{asked.group}, {'looked at' if asked.looked_at else 'measured'}" if asked.group == BENCH else asked.group
+
+
 @pytest.mark.parametrize("part", FLOORS)
 def test_recall_is_above_its_floor(answers: Answers, part: str) -> None:
     """The thing meant is the first result, or among the first three; also for queries that were never tuned on."""
-    chosen = [
-        (asked, answer)
-        for asked, answer in answers
-        if part == (asked.group if asked.fresh else "tuned" if asked.tuned else "held out")
-    ]
+    chosen = [(asked, answer) for asked, answer in answers if part == part_of(asked)]
+    assert chosen
     reached = recall(chosen)
     assert {name: share for name, share in reached.items() if share < FLOORS[part][name]} == {}
 

@@ -85,6 +85,27 @@ def test_sections_lead_to_their_anchors(library: Library) -> None:
     )
 
 
+def test_a_page_is_found_by_what_its_author_says_of_it(library: Library) -> None:
+    """Its description is shown, what it is asked for is only searched; its sections have neither."""
+    page = IndexedPage("a.md", "A", "<h1>A</h1>One.<h2 id='b'>B</h2>Two.", description="About it.", asked_as=("lost it", "gone"))
+    assert entries_of({"a/": page}, library)[:2] == (
+        Entry(Kind.GUIDE, "A", "", "a/", "About it.", "One.", "guide", "lost it. gone"),
+        Entry(Kind.GUIDE, "B", "A", "a/#b", text="Two.", words="guide"),
+    )
+
+
+def test_a_word_leads_to_the_page_that_uses_it_most(library: Library) -> None:
+    """All sections together count, and what the page is asked for; on that page its own section is opened."""
+    pages = {
+        "standards/a/": IndexedPage("standards/a.md", "A", "<h1>A</h1>Ring, ring."),
+        "standards/b/": IndexedPage(
+            "standards/b.md", "B", "<h1>B</h1>Ring.<h2 id='c'>C</h2>A ring.", asked_as=("ring flew off",)
+        ),
+    }
+    words = [entry for entry in entries_of(pages, library) if entry.kind is Kind.WORD]
+    assert [entry.url for entry in words if entry.title == "ring"] == ["standards/b/"]
+
+
 def test_a_whole_drum_is_found_beside_its_packs(library: Library) -> None:
     """Where a page shows it; else on the wall."""
     words = "order of parts list assembly whole drum"

@@ -20,6 +20,14 @@ ENTRIES = (
     Entry(Kind.PART, "Forward ring", "Alder 4", "alder/#b", "FR-178 · 1.78 mm ± 0.02 mm · two paint dots"),
     Entry(Kind.PART, "High ring", "Hazel 2", "hazel/", "HR-062 · 0.062 in ± 0.001 in"),
     Entry(Kind.WORD, "soak", "", "plates/#soak", "To let new plates stand in clean fluid.", "Also: remojo."),
+    Entry(
+        Kind.STANDARD, "Pausing a job", "", "pausing/", text="Tag each part.", asked="stopped halfway. lunch break. magnetic tray"
+    ),
+    Entry(Kind.STANDARD, "Hand over", "Pausing a job", "pausing/#over", text="Tell where it was stopped."),
+    Entry(Kind.STANDARD, "Dial", "", "dial/", text="A magnet holds the stand while a lockup is read."),
+    Entry(
+        Kind.STANDARD, "As a comeback", "Pump", "pump/#back", text="The stopped pump was halfway dry, after a break of the belt."
+    ),
     Entry(Kind.GUIDE, "Über <b>alles</b> שלום", "", "odd/", text="Anything."),
 )
 WORDS = (
@@ -146,6 +154,40 @@ def test_all_words_are_wanted_first_and_some_serve_where_few_have_all(index: Pat
     assert (neither["whole"], {find["url"] for find in neither["finds"]}) == (0, {"alder/", "brake/#set"})
 
 
+def test_what_a_page_is_asked_for_by_leads_to_it(index: Path) -> None:
+    """Before a section that has the words by chance; on the page itself, the section that has them goes first."""
+    halfway, lunch = ask(index, ["stopped halfway", "lunch break"])
+    assert first(halfway) in {"pausing/", "pausing/#over"}
+    assert first(lunch) == "pausing/"
+
+
+def test_a_word_that_only_a_phrase_has_is_looked_for_as_others_are(index: Path) -> None:
+    """What people say is none of the manual's words: those like it are found as well."""
+    (answer,) = ask(index, ["magnetic stand"])
+    assert first(answer) == "dial/"
+
+
+def test_in_a_sentence_what_is_about_it_goes_before_what_has_more_of_its_words(index: Path) -> None:
+    """Then the finds are not said to be in the order of having all."""
+    long, short = ask(index, ["soak the friction plates in the fluid overnight", "forward zebra"])
+    assert first(long) == "plates/"
+    assert (long["inOrder"], short["inOrder"]) == (False, True)
+
+
+@pytest.mark.parametrize("typed", ["lock up", "lockup", "lock-up"])
+def test_two_words_that_the_manual_writes_as_one(index: Path, typed: str) -> None:
+    """People write both."""
+    assert first(ask(index, [typed])[0]) == "dial/"
+
+
+@pytest.mark.parametrize(
+    ("typed", "url"), [("it broke", "pump/#back"), ("holding magnetically", "dial/"), ("soaked", "plates/#soak")]
+)
+def test_other_forms_of_a_word_are_the_word(index: Path, typed: str, url: str) -> None:
+    """Also those that no rule makes."""
+    assert first(ask(index, [typed])[0]) == url
+
+
 def test_words_that_say_nothing_ask_for_nothing(index: Path) -> None:
     """A question is found by what it asks about."""
     plain, question = ask(index, ["groove wipe", "How do I wipe the groove of it?"])
@@ -155,7 +197,7 @@ def test_words_that_say_nothing_ask_for_nothing(index: Path) -> None:
 @pytest.mark.parametrize("typed", ["", "   ", "?!", "zzzqqq", "😀", "-", "'"])
 def test_what_is_nowhere_finds_nothing(index: Path, typed: str) -> None:
     """No query is an error."""
-    assert ask(index, [typed]) == [{"whole": 0, "instead": [], "count": 0, "finds": []}]
+    assert ask(index, [typed]) == [{"whole": 0, "inOrder": True, "instead": [], "count": 0, "finds": []}]
 
 
 @pytest.mark.parametrize("typed", ["שלום", "uber", "ÜBER", "<b>alles</b>"])
