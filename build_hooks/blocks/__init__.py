@@ -18,6 +18,7 @@ from build_hooks.blocks.photo import PhotoBody, render_photo
 from build_hooks.blocks.spec import SpecBody, render_spec
 from build_hooks.blocks.stack import StackBody, render_stack
 from build_hooks.blocks.supplies import KitBody, ToolsBody, render_kit, render_tools
+from build_hooks.blocks.tree import TreeBody, render_tree
 from build_hooks.blocks.timer import TimerBody, render_timer
 from build_hooks.model import Keys
 from calc_engine import Element
@@ -47,5 +48,6 @@ BLOCKS: Final[Mapping[str, Block]] = {
     "timer": Block(TimerBody, render_timer),
     "applied": Block(AppliedBody, render_applied),
     "photo": Block(PhotoBody, render_photo),
+    "tree": Block(TreeBody, render_tree),
     "exercise": Block(ExerciseBody, render_exercise),
 }
