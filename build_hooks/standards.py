@@ -98,9 +98,7 @@ def load_standards(
 
 def _misnamed(path: Path) -> Iterator[Problem]:
     if path.suffix == ".yaml":
-        yield Problem(
-            path.as_posix(), 1, 1, "misnamed", f"This file is called {path.name}.", f"Rename it to {path.stem}.yml."
-        )
+        yield Problem(path.as_posix(), 1, 1, "misnamed", f"This file is called {path.name}.", f"Rename it to {path.stem}.yml.")
     elif not is_id(path.stem):
         remedy = "Use small letters, figures and hyphens, for example plates.yml."
         yield Problem(path.as_posix(), 1, 1, "bad-id", f"{quoted(path.name)} cannot be its name.", remedy)
@@ -146,7 +144,9 @@ def _standards_of(
                 trees[id_] = tree
             if f"findings/{file}" in roots:
                 message = f"There is a set of findings {quoted(id_)} too."
-                problems.add(Problem(path, 1, 1, "duplicate-id", message, "Rename one of the two files: exercises name them alike."))
+                problems.add(
+                    Problem(path, 1, 1, "duplicate-id", message, "Rename one of the two files: exercises name them alike.")
+                )
     places = {
         (name, finding.id): _place(finding.page, finding.says, pages)
         for name, each in findings.items()

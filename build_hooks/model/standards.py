@@ -46,9 +46,9 @@ class FindingReading(Keys):
 class Finding(Named):
     """A part as it is found, and what the standard says of it."""
 
-    drawing: Annotated[
-        str, PlainValidator(_as_drawing), WithJsonSchema({"type": "string", "enum": list(_DRAWINGS)})
-    ] = Field(description="A drawing of the set.", examples=["lining-thin"])
+    drawing: Annotated[str, PlainValidator(_as_drawing), WithJsonSchema({"type": "string", "enum": list(_DRAWINGS)})] = Field(
+        description="A drawing of the set.", examples=["lining-thin"]
+    )
     part: Name = Field(description="What the part is.", examples=["Friction plate"])
     found: Text = Field(description="What is known beside what the drawing shows.", examples=["Wiped dry, a new one beside it."])
     judgement: Annotated[Judgement, *choice_of(Judgement, "a judgement")] = Field(
@@ -93,7 +93,9 @@ class TreeEnd(Named):
     suspect: Name | None = Field(default=None, description="What is to blame.", examples=["the cooler"])
     page: Text | None = Field(default=None, description="The page to go on with.", examples=["standards/cooler-and-lines.md"])
     complaints: tuple[Text, ...] = Field(
-        default=(), description="What customers say of it; without one no exercise ends here.", examples=["[It slips when it is hot.]"]
+        default=(),
+        description="What customers say of it; without one no exercise ends here.",
+        examples=["[It slips when it is hot.]"],
     )
 
 

@@ -41,6 +41,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "styles/stack.css",
         "styles/drawing.css",
         "styles/photo.css",
+        "styles/tree.css",
         "browser/learning/learning.css",
         "browser/search/search.css",
         "browser/glossary/glossary.css",

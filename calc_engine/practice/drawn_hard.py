@@ -130,7 +130,16 @@ def _sprag(left: float, upper: list[Point]) -> Iterable[Element]:
     """A sprag from the side: two rounded ends and a waist."""
     centre = (left, 62.0)
     lower = [polar((left - 6, 138), 30, Fraction(1, 4) + Fraction(step, 24)) for step in range(13)]
-    outline = [*upper, (left + 22, 86), (left + 12, 104), (left + 16, 120), *lower, (left - 24, 110), (left - 14, 98), (left - 26, 84)]
+    outline = [
+        *upper,
+        (left + 22, 86),
+        (left + 12, 104),
+        (left + 16, 120),
+        *lower,
+        (left - 24, 110),
+        (left - 14, 98),
+        (left - 26, 84),
+    ]
     yield area(closed(outline), "paper")
     yield hatch(outline, 9)
     yield line(closed(outline), "heavy")

@@ -35,7 +35,12 @@ def _cut_plate(left: float, lining: float, groove: float) -> Iterable[Element]:
         inner = bottom if is_upper else top
         edge: list[Point] = [(left, inner), (left, outer)]
         for middle in (left + 26, left + 64, left + 102):
-            edge += [(middle - 6, outer), (middle - 6, outer + way * groove), (middle + 6, outer + way * groove), (middle + 6, outer)]
+            edge += [
+                (middle - 6, outer),
+                (middle - 6, outer + way * groove),
+                (middle + 6, outer + way * groove),
+                (middle + 6, outer),
+            ]
         edge += [(right, outer), (right, inner)]
         yield area(closed(edge), "paper")
         yield hatch(edge, 7, crossed=True)
@@ -99,7 +104,10 @@ def lining_glazed() -> Iterable[Element]:
     yield line(stroke([(x - 2, y - 18), (x + 2, y + 16)]) + stroke([(x - 18, y), (x + 18, y - 3)]), "thin")
     for along, out in ((-0.5, 0.42), (0.86, 0.62)):
         x, y = PLATE.at(along, out)
-        yield line(f"M{x - 11:.0f} {y:.0f}h22M{x:.0f} {y - 11:.0f}v22M{x - 6:.0f} {y - 6:.0f}l12 12M{x - 6:.0f} {y + 6:.0f}l12 -12", "white")
+        yield line(
+            f"M{x - 11:.0f} {y:.0f}h22M{x:.0f} {y - 11:.0f}v22M{x - 6:.0f} {y - 6:.0f}l12 12M{x - 6:.0f} {y + 6:.0f}l12 -12",
+            "white",
+        )
     yield _edge()
 
 

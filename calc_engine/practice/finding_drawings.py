@@ -126,7 +126,9 @@ DRAWINGS: Final[Mapping[str, Drawing]] = {
         "A shaft from the side. Where the bushing ran it is thinner, with a ledge at either end and lines round it.",
     ),
     # one-way clutches, teeth, thrust faces
-    "race-sound": Drawing(drawn_hard.race_sound, "The inner race of a one-way clutch. Its track has an even shine and nothing else."),
+    "race-sound": Drawing(
+        drawn_hard.race_sound, "The inner race of a one-way clutch. Its track has an even shine and nothing else."
+    ),
     "race-dents": Drawing(
         drawn_hard.race_dents,
         "The inner race of a one-way clutch. In its track short dents stand side by side, at even distances.",
@@ -138,7 +140,8 @@ DRAWINGS: Final[Mapping[str, Drawing]] = {
     ),
     "tooth-sound": Drawing(drawn_hard.tooth_sound, "The tooth of a gear. Its flank has an even shine over its whole width."),
     "tooth-pits": Drawing(
-        drawn_hard.tooth_pits, "The tooth of a gear. Across the middle of its flank lie small holes with ragged edges, close together."
+        drawn_hard.tooth_pits,
+        "The tooth of a gear. Across the middle of its flank lie small holes with ragged edges, close together.",
     ),
     "face-even": Drawing(
         drawn_hard.face_even, "A thrust face from above. A dull ring of one width runs all along it, without an edge."

@@ -66,7 +66,9 @@ def polar(centre: Point, radius: float, turn: Fraction) -> Point:
     return centre[0] + radius * sine, centre[1] - radius * cosine
 
 
-def hatch(points: Sequence[Point], spacing: float, *, falling: bool = False, crossed: bool = False, kind: str = "thin") -> Element:
+def hatch(
+    points: Sequence[Point], spacing: float, *, falling: bool = False, crossed: bool = False, kind: str = "thin"
+) -> Element:
     """The strokes at 45 degrees that fill a closed outline.
 
     Args:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Final
 
 from calc_engine import Element, JudgedReading, Quantity, element, judged_reading, sentence
@@ -90,17 +89,16 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[JudgementKey] | 
 
 
 def _read(measured: Measured, draw: Generator) -> _Read:
-    """A reading near one of the limits or clear of it, never below the gauge's first step."""
+    """A reading near one of the limits or clear of it, in whole steps of the gauge; both are in one unit."""
     limit = draw.choice([end for end in (measured.low, measured.high) if end is not None])
-    steps = draw.choice(_NEAR if draw.chance(1, 3) else _FAR)
-    unit = limit.unit
-    step = measured.step.to(unit).value
+    step = measured.step.value
     at_limit = round(limit.value / step)
-    value = Quantity(max(Fraction(1), Fraction(at_limit + steps)) * step, unit)
+    away = draw.choice([steps for steps in (_NEAR if draw.chance(1, 3) else _FAR) if at_limit + steps > 0])
+    value = Quantity((at_limit + away) * step, limit.unit)
     return _Read(value, judged_reading(value, measured.low, measured.high, measured.step, measured.error))
 
 
-def _after(key: JudgementKey) -> Ask:
+def _after_reading() -> Ask:
     options = tuple(AskOption(name, words) for name, words in _AFTER.items())
     return Ask("reading", "choice", "And now", options)
 
@@ -122,13 +120,12 @@ def further(exercise: Exercise[JudgementKey], given: object) -> Further | None:
     if answer["judgement"] != MEASURE:
         return None
     assert key.finding.measured is not None  # noqa: S101 - there is a reading
-    return Further(_reading_shown(key.finding.measured, key.read.value), (_after(key),))
+    return Further(_reading_shown(key.finding.measured, key.read.value), (_after_reading(),))
 
 
 def _reading_shown(measured: Measured, value: Quantity) -> Element:
-    step = measured.step.to(value.unit).value
     facts = (
-        (measured.what, f"{at_step(value.value, step)} {value.unit.name}"),
+        (measured.what, f"{at_step(value.value, measured.step.value)} {value.unit.name}"),
         ("Limits", f"{_limits(measured)}, {measured.source}"),
         ("Gauge", _gauge(measured)),
     )
@@ -159,7 +156,7 @@ def mark(exercise: Exercise[JudgementKey], given: object) -> Mark:
     key = exercise.key
     finding = key.finding
     asks_reading = key.read is not None and isinstance(given, Mapping) and "reading" in given
-    asks = (*exercise.asks, _after(key)) if asks_reading else exercise.asks
+    asks = (*exercise.asks, _after_reading()) if asks_reading else exercise.asks
     answer = read_answer(asks, given)
     judged = chosen(asks[0], answer, finding.judgement)
     marks = [judged]

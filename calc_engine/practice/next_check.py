@@ -92,7 +92,7 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[NextCheckKey] | 
         unit=unit.id,
         pack=pack.id,
         title=f"{pack.name}: what next?",
-        question=f"The customer says: “{case.complaint}” This was found so far. What comes next?",
+        question=f"The customer says: “{sentence(case.complaint)}” Here is what was found so far. What comes next?",
         given={"complaint": case.complaint, "found": [[step.question.id, step.branch.answer] for step in case.found]},
         shown=_found_list(case),
         asks=(Ask("next", "choice", "What comes next", options),),
@@ -102,9 +102,7 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[NextCheckKey] | 
 
 def _found_list(case: _Case) -> Element:
     rows = (
-        piece
-        for step in case.found
-        for piece in (element("dt", {}, step.question.asks), element("dd", {}, step.branch.answer))
+        piece for step in case.found for piece in (element("dt", {}, step.question.asks), element("dd", {}, step.branch.answer))
     )
     return element("div", {"class": "practice-readings practice-found"}, element("dl", {}, *rows))
 
@@ -157,7 +155,7 @@ def _where_it_leaves(key: NextCheckKey, name: str) -> str:
     ways = [(_shared(way, found), way) for way in key.tree.ways_to(name)]
     shared, way = max(ways, key=lambda pair: pair[0])
     if shared == len(found):
-        return f"“{label}” comes later: what comes before it may lead elsewhere."
+        return f"“{label}” comes later. First: {sentence(key.tree.label_of(key.case.right))}"
     left, here = way[shared], found[shared]
     return (
         f"“{label}” stands behind another branch. To “{here.question.asks}” the answer would have to be: "

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from calc_engine import Quantity
+from calc_engine import Quantity, sentence
 from calc_engine.practice.exercise import PageLink
 
 __all__ = [
@@ -117,7 +117,7 @@ class End:
     @property
     def label(self) -> str:
         """The suspect and what to do."""
-        return self.do if self.suspect is None else f"Suspect: {self.suspect}. {self.do}"
+        return sentence(self.do) if self.suspect is None else f"Suspect: {self.suspect}. {sentence(self.do)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,9 +157,7 @@ class Tree:
         """The ways from the start to a question or an end."""
         if name == self.start:
             return ((),)
-        found = [
-            way[: at + 1] for way, _ in self.ways() for at, step in enumerate(way) if step.branch.to == name
-        ]
+        found = [way[: at + 1] for way, _ in self.ways() for at, step in enumerate(way) if step.branch.to == name]
         return tuple(dict.fromkeys(found))
 
     def label_of(self, name: str) -> str:
