@@ -33,7 +33,8 @@ def schema_of(name: str) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of a data file.
 
     Args:
-        name: ``shop``, ``unit``, ``path``, ``findings``, ``tree``, ``progress`` for the file that a record of learning is saved in, or ``jobs`` for saved jobs.
+        name: ``shop``, ``unit``, ``path``, ``findings``, ``tree``; ``progress`` for the file that a record of learning
+            is saved in, or ``jobs`` for saved jobs.
     """
     model, title = _MODELS[name]
     schema = _tidied(model.model_json_schema())

@@ -31,7 +31,8 @@ from calc_engine.version import VERSION
 
 __all__ = [
     "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "VERSION", "Calculation", "Declared", "Dimension", "Element",
-    "Field", "JudgedReading", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
+    "Field", "JudgedReading", "Option",
+    "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
     "answer", "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
     "fields", "fields_of", "find_unit", "float_sine_cosine", "judged_reading", "listed", "listing", "mesh_problems",
     "panel", "parse_number", "parse_quantity", "rounded_text", "run_process",

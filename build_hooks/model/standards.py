@@ -12,7 +12,7 @@ from build_hooks.model.keys import Keys, Named
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 from calc_engine.practice import DRAWINGS
 
-__all__ = ["Finding", "FindingReading", "FindingSet", "Judgement", "Tree", "TreeAnswer", "TreeEnd", "TreeQuestion"]
+__all__ = ["DrawingName", "Finding", "FindingReading", "FindingSet", "Judgement", "Tree", "TreeAnswer", "TreeEnd", "TreeQuestion"]
 
 _DRAWINGS: Final = tuple(DRAWINGS)
 
@@ -33,6 +33,9 @@ def _as_drawing(value: object) -> str:
     raise fault("unknown-word", f"{quoted(written)} is not a drawing of the set.", remedy)
 
 
+DrawingName = Annotated[str, PlainValidator(_as_drawing), WithJsonSchema({"type": "string", "enum": list(_DRAWINGS)})]
+
+
 class FindingReading(Keys):
     """What is measured where a number decides."""
 
@@ -46,9 +49,7 @@ class FindingReading(Keys):
 class Finding(Named):
     """A part as it is found, and what the standard says of it."""
 
-    drawing: Annotated[str, PlainValidator(_as_drawing), WithJsonSchema({"type": "string", "enum": list(_DRAWINGS)})] = Field(
-        description="A drawing of the set.", examples=["lining-thin"]
-    )
+    drawing: DrawingName = Field(description="A drawing of the set.", examples=["lining-thin"])
     part: Name = Field(description="What the part is.", examples=["Friction plate"])
     found: Text = Field(description="What is known beside what the drawing shows.", examples=["Wiped dry, a new one beside it."])
     judgement: Annotated[Judgement, *choice_of(Judgement, "a judgement")] = Field(

@@ -8,7 +8,7 @@ from typing import Final
 
 from calc_engine import Element
 from calc_engine.practice.circle import on_circle
-from calc_engine.practice.finding_ink import PLATE, Point, area, blob, circle, closed, grain, hatch, line, polar, stroke, words
+from calc_engine.practice.finding_ink import PLATE, Point, area, blob, circle, closed, hatch, line, polar, stroke, words
 from calc_engine.practice.generator import Generator
 
 __all__ = [
@@ -148,14 +148,11 @@ def _sprag(left: float, upper: list[Point]) -> Iterable[Element]:
 
 def sprag_flat() -> Iterable[Element]:
     """Two sprags, a new one with round ends and the one found: its upper end is cut off straight."""
-    round_end = [polar((0, 62), 34, Fraction(step, 24) - Fraction(1, 4)) for step in range(13)]
-    yield from _sprag(84, [(x + 84, y) for x, y in round_end])
-    flat = [(x + 236, y) for x, y in round_end if y > 42]
-    yield from _sprag(236, flat)
-    shine = [(flat[at][0], flat[at][1]) for at in range(len(flat))]
-    left = max((point for point in shine if point[0] < 236), key=lambda point: -point[1])
-    right = max((point for point in shine if point[0] > 236), key=lambda point: -point[1])
-    yield line(stroke([left, right]), "cut")
+    yield from _sprag(84, [polar((84, 62), 34, Fraction(step, 24) - Fraction(1, 4)) for step in range(13)])
+    # What is left of the round end at either side of the flat.
+    sides = [[polar((236, 62), 34, sign * Fraction(step, 24)) for step in (6, 5, 4)] for sign in (-1, 1)]
+    yield from _sprag(236, [*sides[0], *reversed(sides[1])])
+    yield line(stroke([sides[0][-1], sides[1][-1]]), "cut")
     yield words(84, 194, "new")
     yield words(236, 194, "found")
 
@@ -189,8 +186,9 @@ def tooth_pits() -> Iterable[Element]:
     """Holes with ragged edges lie close together across the middle of the flank."""
     yield from _tooth()
     draw = Generator(15)
-    for pit in range(17):
-        middle = (98 + (pit % 9) * 15 + draw.between(-4, 4), (88 if pit < 9 else 112) + draw.between(-9, 9))
+    for pit in range(18):
+        row, place = divmod(pit, 9)
+        middle = (98 + place * 15 + draw.between(-4, 4), 88 + 24 * row + draw.between(-9, 9))
         size = draw.between(4, 9)
         yield area(closed(blob((middle[0] + 1.5, middle[1] + 1.5), size + 1.5, size * 0.8 + 1.5, pit + 2, 28)), "paper")
         yield area(closed(blob(middle, size, size * 0.8, pit + 2, 28)), "ink")
@@ -234,7 +232,7 @@ def _magnet() -> Iterable[Element]:
 
 def magnet_paste() -> Iterable[Element]:
     """A soft even coat lies on the magnet, with a smooth edge; a finger has drawn a clean streak through it."""
-    coat = [polar(_MAGNET, 70 + 1.5 * on_circle(Fraction(step * 5 % 16, 16))[0], Fraction(step, 48)) for step in range(48)]
+    coat = [polar(_MAGNET, 69 + 0.8 * on_circle(Fraction(step * 5 % 16, 16))[0], Fraction(step, 48)) for step in range(48)]
     yield area(closed(coat), "paste")
     draw = Generator(33)
     specks = []

@@ -18,6 +18,7 @@ _GROOVES: Final = (-0.72, -0.24, 0.24, 0.72)
 _GROOVE: Final = 0.045  # half its width, along the plate
 _TEETH: Final = 9
 _LUGS: Final = (-0.66, 0.0, 0.66)
+_LUG: Final = 0.1
 
 
 def _box(left: float, top: float, right: float, bottom: float) -> list[Point]:
@@ -154,7 +155,7 @@ def _steel_outline(kind: str) -> Iterable[Element]:
     edge: list[Point] = []
     for step in range(97):
         along = -1 + step / 48
-        proud = any(abs(along - lug) < 0.1 for lug in _LUGS)
+        proud = any(abs(along - lug) < _LUG for lug in _LUGS)
         edge.append(PLATE.at(along, 1.2 if proud else 1.0))
     edge += [PLATE.at(1 - step / 12, 0) for step in range(25)]
     yield area(closed(edge), kind)
