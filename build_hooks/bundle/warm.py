@@ -13,7 +13,7 @@ import zipimport
 
 from calc_engine import CATALOGUE
 from calc_engine.page import answer_for_page
-from calc_engine.practice import GEAR_SET, KINDS, VERBS, answer_for_practice, read_unit
+from calc_engine.practice import DRAWINGS, KINDS, VERBS, answer_for_practice, read_unit
 
 # A pack that every kind of exercise has something to ask about.
 _STEEL = {"id": "steel", "name": "Steel plate", "kind": "steel", "thickness": "1.80 mm"}
@@ -26,6 +26,7 @@ _STACK = [
     {"part": "backing", "side": "chamfer up", "wrong": "chamfer down: it rocks"},
     {"part": "ring-60", "groove": "lower", "wrong": "in the upper groove: the clearance is far out"},
 ]
+_PLACE = {"title": "Page", "address": "page/"}
 UNIT = {
     "id": "warm",
     "name": "Warm",
@@ -48,6 +49,57 @@ UNIT = {
         {"id": "feeler", "name": "Feeler", "kind": "feeler", "max_error": "0.01 mm"},
     ],
     "gear_set": {"train": dict(CATALOGUE["gear-train"].example)},
+    # Each drawing once: what draws one is in memory then.
+    "findings": [
+        {
+            "id": "found",
+            "name": "Found",
+            "findings": [
+                {
+                    "id": name,
+                    "drawing": name,
+                    "part": "Part",
+                    "found": "Dry",
+                    "judgement": "measure",
+                    "reason": "Worn",
+                    "says": "Measure it",
+                    "page": _PLACE,
+                    "measured": {
+                        "what": "Size",
+                        "source": "List",
+                        "gauge": "Dial",
+                        "step": "0.01 mm",
+                        "error": "0.02 mm",
+                        "low": "1 mm",
+                    },
+                }
+                for name in DRAWINGS
+            ],
+        }
+    ],
+    "trees": [
+        {
+            "id": "tree",
+            "name": "Tree",
+            "start": "first",
+            "questions": [
+                {
+                    "id": "first",
+                    "check": "Look",
+                    "asks": "Well?",
+                    "branches": [{"answer": "no", "to": "a"}, {"answer": "yes", "to": "second"}],
+                },
+                {
+                    "id": "second",
+                    "check": "Feel",
+                    "asks": "Well?",
+                    "branches": [{"answer": "no", "to": "b"}, {"answer": "yes", "to": "c"}],
+                },
+            ],
+            "ends": [{"id": name, "do": f"Do {name}", "suspect": name, "complaints": ["Slips"]} for name in ("a", "b", "c")],
+            "page": _PLACE,
+        }
+    ],
 }
 _READ = read_unit(UNIT)
 
@@ -72,13 +124,15 @@ def practise() -> None:
         answer_for_practice(verb, "{}")
     answer_for_practice("list", json.dumps({"unit": UNIT}))
     for kind in KINDS:
-        for seed in range(3):
-            about = GEAR_SET if KINDS[kind].why_not(_READ, _READ.packs["pack"]) else "pack"
+        about = next(name for name, pack in _READ.packs.items() if KINDS[kind].why_not(_READ, pack) is None)
+        for seed in range(len(DRAWINGS) if about == "found" else 3):
             asked = {"unit": UNIT, "pack": about, "kind": kind, "seed": seed}
             made = json.loads(answer_for_practice("make", json.dumps(asked)))
             if made.get("exercise"):
                 given = {ask["id"]: any_answer(ask) for ask in made["exercise"]["answer_form"]}
                 answer_for_practice("mark", json.dumps({**asked, "answer": given}))
+                answer_for_practice("mark", json.dumps({**asked, "answer": {"judgement": "measure"}}))
+                answer_for_practice("mark", json.dumps({**asked, "answer": {"judgement": "measure", "reading": "replace"}}))
     cards = json.loads(answer_for_practice("schedule", _answered([])))["cards"]
     answer_for_practice("schedule", _answered(cards))
 

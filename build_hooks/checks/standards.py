@@ -74,7 +74,7 @@ def _reading(finding: Node, reading: Node, gauges: Mapping[str, Gauge] | None) -
         message = f"{quoted(named.text)} has no steps of a length to read."
         yield Fault(named.mark, "unfit-gauge", message, "Name a gauge with a resolution in mm or in.")
     elif any(end is not None and end.unit is not gauge.resolution.unit for end in (least, most)):
-        message = f"{quoted(named.text)} reads in {gauge.resolution.unit.name}, and a limit is in another unit."
+        message = f"{quoted(named.text)} reads to {gauge.resolution}, and a limit is in another unit."
         yield Fault(named.mark, "unfit-gauge", message, "Name a gauge that reads in the unit of the limits.")
 
 
@@ -116,7 +116,7 @@ def _references(root: Node, questions: Mapping[str, Node], ends: Mapping[str, No
         for answer in () if answers is None else answers.items:
             to = answer.get("leads_to")
             if to is not None and to.text is not None and to.text not in questions and to.text not in ends:
-                remedy = did_you_mean(to.text, [*questions, *ends]) or f"Known: {listed([*questions, *ends], 'and')}."
+                remedy = did_you_mean(to.text, [*questions, *ends]) or f"Known: {listed({**questions, **ends}, 'and')}."
                 yield Fault(to.mark, "unknown-reference", f"There is no question and no end {quoted(to.text)}.", remedy)
 
 

@@ -39,21 +39,27 @@ DrawingName = Annotated[str, PlainValidator(_as_drawing), WithJsonSchema({"type"
 class FindingReading(Keys):
     """What is measured where a number decides."""
 
-    what: Text = Field(description="What is measured, and how.", examples=["Smallest of 3 readings over both linings"])
+    what: Text = Field(
+        description="What is measured, and how.", examples=["Smallest of 3 readings over both linings", "Mean of 4 places"]
+    )
     min: Limit | None = Field(default=None, description="The smallest that may stay.")
     max: Limit | None = Field(default=None, description="The largest that may stay.")
-    source: Text = Field(description="Where the limits come from.", examples=["the list of the training unit"])
-    gauge: Reference = Field(description="Id of a gauge in shop.yml that shows lengths.", examples=["metric-micrometer"])
+    source: Text = Field(
+        description="Where the limits come from.", examples=["the list of the training unit", "common practice, no source"]
+    )
+    gauge: Reference = Field(
+        description="Id of a gauge in shop.yml that shows lengths.", examples=["metric-micrometer", "metric-feeler"]
+    )
 
 
 class Finding(Named):
     """A part as it is found, and what the standard says of it."""
 
     drawing: DrawingName = Field(description="A drawing of the set.", examples=["lining-thin"])
-    part: Name = Field(description="What the part is.", examples=["Friction plate"])
+    part: Name = Field(description="What the part is.", examples=["Friction plate", "Inner race of a one-way clutch"])
     found: Text = Field(description="What is known beside what the drawing shows.", examples=["Wiped dry, a new one beside it."])
     judgement: Annotated[Judgement, *choice_of(Judgement, "a judgement")] = Field(
-        description="What the standard does with it.", examples=["measure"]
+        description="What the standard does with it.", examples=["measure", "replace"]
     )
     reason: Text = Field(description="Why, in a sentence.", examples=["Lining wears; the worn limit says when it is too thin."])
     page: Text = Field(description="The page of the standard that says so.", examples=["standards/friction-plates-and-soak.md"])
@@ -66,22 +72,24 @@ class Finding(Named):
 class FindingSet(Keys):
     """Findings that are practised together: a file of the folder ``findings``."""
 
-    name: Name = Field(description="What they are called.", examples=["Plates and steels"])
+    name: Name = Field(description="What they are called.", examples=["Plates and steels", "Hard parts"])
     findings: dict[Id, Finding] = Field(description="The findings by their ids.")
 
 
 class TreeAnswer(Keys):
     """An answer, and what it leads to."""
 
-    answer: Text = Field(description="The answer, as it is found.", examples=["milky"])
-    leads_to: Reference = Field(description="Id of a question or an end.", examples=["cooler"])
+    answer: Text = Field(description="The answer, as it is found.", examples=["milky", "splinters you can feel"])
+    leads_to: Reference = Field(description="Id of a question or an end.", examples=["cooler", "codes"])
 
 
 class TreeQuestion(Named):
     """A question of a tree."""
 
-    check: Name = Field(description="What is done to answer it, in a few words.", examples=["Look at the fluid"])
-    asks: Text = Field(description="The question.", examples=["What is on the white cloth?"])
+    check: Name = Field(
+        description="What is done to answer it, in a few words.", examples=["Look at the fluid", "Read the line pressure"]
+    )
+    asks: Text = Field(description="The question.", examples=["What is on the white cloth?", "Is it within the maker's figure?"])
     answers: tuple[TreeAnswer, ...] = Field(
         description="The answers, each of which leaves no room for another.", examples=["[{answer: milky, leads_to: cooler}]"]
     )
@@ -90,8 +98,8 @@ class TreeQuestion(Named):
 class TreeEnd(Named):
     """An end of a tree."""
 
-    do: Text = Field(description="What to do now.", examples=["The unit comes out."])
-    suspect: Name | None = Field(default=None, description="What is to blame.", examples=["the cooler"])
+    do: Text = Field(description="What to do now.", examples=["The unit comes out.", "Set the level, look for the leak."])
+    suspect: Name | None = Field(default=None, description="What is to blame.", examples=["the cooler", "the pump"])
     page: Text | None = Field(default=None, description="The page to go on with.", examples=["standards/cooler-and-lines.md"])
     complaints: tuple[Text, ...] = Field(
         default=(),

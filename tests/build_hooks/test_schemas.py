@@ -16,6 +16,8 @@ DATA = {
     "shop": [DOCS / "shop.yml"],
     "unit": sorted(DOCS.glob("units/*/unit.yml")),
     "path": sorted(DOCS.glob("learning/*.yml")),
+    "findings": sorted(DOCS.glob("findings/*.yml")),
+    "tree": sorted(DOCS.glob("trees/*.yml")),
     "progress": [Path(__file__).parent / "learning" / "sample-record.json"],
     "jobs": [Path(__file__).parent / "jobs" / "sample-jobs.json"],
 }
