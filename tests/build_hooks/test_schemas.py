@@ -154,6 +154,15 @@ def test_a_file_of_another_format_or_version_does_not_fit(change: dict[str, Any]
     assert list(faults_of({**file, **change}, schema, schema, "jobs")) == [fault]
 
 
+@pytest.mark.parametrize("pack", ["high", "gear_set", "hard-parts"])
+def test_the_record_takes_whatever_is_practised(pack: str) -> None:
+    """What stands for a pack, too: else an entry of it is set aside as damaged when the page is opened again."""
+    (record,), schema = demo_data("progress"), schema_of("progress")
+    for kept in (*record["attempts"], *record["reviews"]):
+        kept["pack"] = pack
+    assert list(faults_of(record, schema, schema, "progress")) == []
+
+
 @pytest.mark.parametrize("name", SCHEMA_NAMES)
 def test_every_key_has_a_description_and_no_mapping_takes_unknown_keys(name: str) -> None:
     """An editor shows what each key means and completes it."""
