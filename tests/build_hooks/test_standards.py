@@ -117,8 +117,8 @@ CASES = [
     ("findings", "replace\n", "bin\n", "7:16: “bin” is not a judgement. Write use-again, measure or replace."),
     (
         "findings",
-        "page: plates.md\n    says: \"Blue",
-        "page: plate.md\n    says: \"Blue",
+        'page: plates.md\n    says: "Blue',
+        'page: plate.md\n    says: "Blue',
         "9:11: There is no page “plate.md”. Did you mean “plates.md”?",
     ),
     (
@@ -218,8 +218,10 @@ def test_a_page_that_does_not_show_its_tree_is_told(tmp_path: Path, monkeypatch:
             "trees/plates.yml",
             "docs/trees/plates.yml:1:1: There is a set of findings “plates” too. Rename one of the two files: exercises name them alike.",
         ),
-        ("units/standards/unit.yml", "docs/units/standards:1:1: A unit cannot be called “standards”. "
-         "Rename the folder: exercises name the shop's standards so."),
+        (
+            "units/standards/unit.yml",
+            "docs/units/standards:1:1: A unit cannot be called “standards”. Rename the folder: exercises name the shop's standards so.",
+        ),
     ],
 )  # fmt: skip
 def test_a_file_with_a_name_that_is_none_is_told(path: str, told: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

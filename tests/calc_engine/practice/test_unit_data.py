@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from calc_engine.practice import GEAR_SET, KINDS, read_unit
-from tests.calc_engine.practice.test_fair import GEAR_KINDS, PACK_KINDS
+from tests.calc_engine.practice.test_fair import PACK_KINDS
 
 
 def test_the_demo_is_read_whole(demo: dict[str, dict[str, Any]]) -> None:
