@@ -78,5 +78,5 @@ def _end(end: TreeEnd, context: Context) -> tuple[Element | str, ...]:
     if end.page is not None:
         address = address_of(end.page).removesuffix("index.html")
         title = context.library.standards.titles.get(end.page, end.page)
-        said += [" ", element("a", {"href": f"{context.root}{address}"}, title)]
+        said += [" See ", element("a", {"href": f"{context.root}{address}"}, title), "."]
     return tuple(said)
