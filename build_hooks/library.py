@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Final
 
 from build_hooks.checks import check_shop, check_unit, gauge_kinds, shop_warnings, tool_ids, units_of
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
@@ -17,9 +18,14 @@ from build_hooks.reading.memory import Memory
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, Problem, Problems, quoted
 from build_hooks.reading.sources import mapping_of, read_mapping, read_text
+from build_hooks.standards import Standards, load_standards
 from calc_engine import System
 
-__all__ = ["Library", "UnitsRead", "load", "pages_of", "warnings_of_shop"]
+__all__ = ["STANDARDS", "Library", "UnitsRead", "load", "pages_of", "warnings_of_shop"]
+
+
+STANDARDS: Final = "standards"
+"""What exercises on the standards name in the place of a unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +38,7 @@ class Library:
         units: the sound units by their ids.
         units_at_fault: ids of the units that are there but have problems, so that a page that names one is not blamed.
         shop_at_fault: whether shop.yml has problems.
+        standards: the findings and decision trees of the standards.
     """
 
     docs: Path
@@ -39,11 +46,12 @@ class Library:
     units: Mapping[str, Unit]
     units_at_fault: frozenset[str] = frozenset()
     shop_at_fault: bool = False
+    standards: Standards = field(default_factory=Standards)
 
     @property
     def at_fault(self) -> bool:
         """Whether any data file has problems, so that what is missing may be missing for that reason."""
-        return self.shop_at_fault or bool(self.units_at_fault)
+        return self.shop_at_fault or bool(self.units_at_fault) or self.standards.at_fault
 
 
 class UnitsRead(Mapping[str, Unit]):
@@ -112,7 +120,10 @@ def load(docs: Path, memory: Memory | None = None) -> tuple[Library | None, tupl
         else:
             units[unit.id] = unit
     stand_in = memory.made("stand-in", "shop", shop.units, lambda: Shop(name="?", units=shop.units))
-    library = Library(docs, shop.sound or stand_in, units, frozenset(at_fault), shop.sound is None)
+    gauges = None if shop.sound is None else shop.sound.gauges
+    standards, found = load_standards(docs, files, gauges, shop.units, memory)
+    problems.extend(found)
+    library = Library(docs, shop.sound or stand_in, units, frozenset(at_fault), shop.sound is None, standards)
     return library, problems.in_order()
 
 
@@ -159,6 +170,9 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
         if not is_id(folder.name):
             problems.add(_of_file(folder, "bad-id", f"{quoted(folder.name)} cannot be the name of a unit's folder.",
                                   "Use small letters, figures and hyphens, for example alder-4."))  # fmt: skip
+        if folder.name == STANDARDS:
+            remedy = "Rename the folder: exercises name the shop's standards so."
+            problems.add(_of_file(folder, "reserved", f"A unit cannot be called {quoted(STANDARDS)}.", remedy))
         if os.path.lexists(folder / "unit.yml"):
             yield folder
             continue

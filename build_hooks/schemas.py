@@ -9,6 +9,7 @@ from build_hooks.jobs import JobFile
 from build_hooks.learning.path_data import PathData
 from build_hooks.learning.progress import ProgressFile
 from build_hooks.model import Keys, Shop, WrittenUnit
+from build_hooks.model.standards import FindingSet, Tree
 from build_hooks.reading.yaml_tree import tree_of
 
 __all__ = ["SCHEMA_NAMES", "WRITTEN_SCHEMAS", "schema_of"]
@@ -18,11 +19,13 @@ _MODELS: Final[Mapping[str, tuple[type[Keys], str]]] = {
     "shop": (Shop, "shop.yml"),
     "unit": (WrittenUnit, "unit.yml"),
     "path": (PathData, "path.yml"),
+    "findings": (FindingSet, "findings.yml"),
+    "tree": (Tree, "tree.yml"),
     "progress": (ProgressFile, "progress.json"),
     "jobs": (JobFile, "jobs.json"),
 }
 SCHEMA_NAMES: Final = tuple(_MODELS)
-WRITTEN_SCHEMAS: Final = ("shop", "unit", "path")
+WRITTEN_SCHEMAS: Final = ("shop", "unit", "path", "findings", "tree")
 """Those of the files that somebody writes by hand."""
 
 
@@ -30,7 +33,8 @@ def schema_of(name: str) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of a data file.
 
     Args:
-        name: ``shop``, ``unit``, ``path``, ``progress`` for the file that a record of learning is saved in, or ``jobs`` for saved jobs.
+        name: ``shop``, ``unit``, ``path``, ``findings``, ``tree``; ``progress`` for the file that a record of learning
+            is saved in, or ``jobs`` for saved jobs.
     """
     model, title = _MODELS[name]
     schema = _tidied(model.model_json_schema())

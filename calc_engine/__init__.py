@@ -9,6 +9,7 @@ from calc_engine.answer_view.markup import Element, element
 from calc_engine.answer_view.panel import panel, verdict_of
 from calc_engine.answer_view.shown import shown_outputs
 from calc_engine.bench.measuring import GAUGES_OF_METHOD, MOST_POSITIONS
+from calc_engine.bench.one_reading import JudgedReading, judged_reading
 from calc_engine.bench.selective import size_names
 from calc_engine.catalogue import CATALOGUE
 from calc_engine.declare import fields
@@ -30,9 +31,10 @@ from calc_engine.version import VERSION
 
 __all__ = [
     "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "VERSION", "Calculation", "Declared", "Dimension", "Element",
-    "Field", "Option", "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
+    "Field", "JudgedReading", "Option",
+    "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
     "answer", "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
-    "fields", "fields_of", "find_unit", "float_sine_cosine", "listed", "listing", "mesh_problems",
+    "fields", "fields_of", "find_unit", "float_sine_cosine", "judged_reading", "listed", "listing", "mesh_problems",
     "panel", "parse_number", "parse_quantity", "rounded_text", "run_process",
     "sentence", "show", "shown_outputs", "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
 ]  # fmt: skip

@@ -13,12 +13,14 @@ from build_hooks.blocks.applied import AppliedBody, render_applied
 from build_hooks.blocks.calc import CalcBody, render_calc
 from build_hooks.blocks.calc_drum import measured_packs, set_by_parts
 from build_hooks.blocks.context import Context, Trouble
+from build_hooks.blocks.drawings import DrawingsBody, render_drawings
 from build_hooks.blocks.exercise import ExerciseBody, render_exercise
 from build_hooks.blocks.photo import PhotoBody, render_photo
 from build_hooks.blocks.spec import SpecBody, render_spec
 from build_hooks.blocks.stack import StackBody, render_stack
 from build_hooks.blocks.supplies import KitBody, ToolsBody, render_kit, render_tools
 from build_hooks.blocks.timer import TimerBody, render_timer
+from build_hooks.blocks.tree import TreeBody, render_tree
 from build_hooks.model import Keys
 from calc_engine import Element
 
@@ -47,5 +49,7 @@ BLOCKS: Final[Mapping[str, Block]] = {
     "timer": Block(TimerBody, render_timer),
     "applied": Block(AppliedBody, render_applied),
     "photo": Block(PhotoBody, render_photo),
+    "drawings": Block(DrawingsBody, render_drawings),
+    "tree": Block(TreeBody, render_tree),
     "exercise": Block(ExerciseBody, render_exercise),
 }

@@ -6,9 +6,10 @@ from typing import Annotated
 
 from pydantic import Field, PlainValidator
 
-from build_hooks.blocks.context import Context, Trouble
-from build_hooks.learning.exercises import exercise_element, offers_of, practised_of
+from build_hooks.blocks.context import HELD_BACK, Context, Trouble, known_or_trouble
+from build_hooks.learning.exercises import exercise_element, offers_of, practised_in, subject_name
 from build_hooks.learning.path_data import Count
+from build_hooks.library import STANDARDS
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
 from build_hooks.reading.problems import did_you_mean, listed, quoted
@@ -33,9 +34,11 @@ class ExerciseBody(Keys):
 
     kind: Text = Field(description="The kind of exercise.", examples=["order"])
     unit: Reference | None = Field(
-        None, description="The unit's folder, when the page is in another folder.", examples=["hazel-2"]
+        None, description="The unit's folder, when the page is in another folder; or standards.", examples=["hazel-2"]
     )
-    pack: Reference = Field(description="The pack of unit.yml, or gear_set.", examples=["high"])
+    pack: Reference = Field(
+        description="The pack of unit.yml, or gear_set; for standards a file of findings or trees.", examples=["high"]
+    )
     count: Count = Field(3, description="How many exercises there are in a set.", examples=["3"])
     set: Annotated[int, PlainValidator(_as_set)] | None = Field(
         None,
@@ -54,13 +57,15 @@ def render_exercise(body: ExerciseBody, context: Context) -> Element:
     if body.kind not in KINDS:
         remedy = did_you_mean(body.kind, KINDS) or f"Known: {listed(KINDS, 'and')}."
         raise Trouble(("kind",), "unknown-kind", f"There is no kind of exercise {quoted(body.kind)}.", remedy)
-    unit = context.unit(body.unit)
-    named = practised_of(unit)
-    # A gear set stands among the packs; what is none of them is told as a pack that there is not.
-    pack = body.pack if body.pack in named else context.pack(unit, body.pack).id
-    reason = offers_of(context.library, unit.id)[pack][body.kind]
+    unit = STANDARDS if body.unit == STANDARDS else context.unit(body.unit).id
+    if unit == STANDARDS and context.library.standards.at_fault:
+        raise Trouble(("unit",), HELD_BACK, "The standards' data have problems of their own.", "Mend findings and trees first.")
+    named = practised_in(context.library, unit)
+    known_or_trouble(named, body.pack, ("pack",), "set of findings or tree" if unit == STANDARDS else "pack")
+    pack = body.pack
+    reason = offers_of(context.library, unit)[pack][body.kind]
     if reason is not None:
         raise Trouble((), "no-exercise", f"No fair exercise can be made of this. {reason}", "Choose another kind or pack.")
-    asked = {"kind": body.kind, "unit": unit.id, "pack": pack, "count": body.count, "set": body.set}
-    title = body.title or f"{KINDS[body.kind].title}: {unit.name}, {named[pack]}"
-    return exercise_element(title, asked, context.identity(f"exercise-{unit.id}-{pack}-{body.kind}"), context.library.shop.name)
+    asked = {"kind": body.kind, "unit": unit, "pack": pack, "count": body.count, "set": body.set}
+    title = body.title or f"{KINDS[body.kind].title}: {subject_name(context.library, unit)}, {named[pack]}"
+    return exercise_element(title, asked, context.identity(f"exercise-{unit}-{pack}-{body.kind}"), context.library.shop.name)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final
 
-from build_hooks.bundle.warm import UNIT, any_answer
+from build_hooks.bundle.warm import OF_STANDARDS, STANDARDS, UNIT, any_answer
 from calc_engine import CATALOGUE, Calculation, Quantity, answer, answer_for_page, exact_text, field_with, parse_quantity
 from calc_engine.practice import KINDS, answer_for_practice
 
@@ -112,6 +112,8 @@ def _exercises() -> Iterator[tuple[str, dict[str, Any]]]:
     yield "list", {"unit": UNIT}
     for kind in KINDS:
         asked = {"unit": UNIT, "pack": "pack", "kind": kind, "seed": 1}
+        if kind in OF_STANDARDS:
+            asked |= {"unit": STANDARDS, "pack": OF_STANDARDS[kind]}
         yield "make", asked
         made = json.loads(answer_for_practice("make", json.dumps(asked)))
         if made.get("exercise"):

@@ -13,7 +13,7 @@ import zipimport
 
 from calc_engine import CATALOGUE
 from calc_engine.page import answer_for_page
-from calc_engine.practice import GEAR_SET, KINDS, VERBS, answer_for_practice, read_unit
+from calc_engine.practice import DRAWINGS, GEAR_SET, KINDS, VERBS, answer_for_practice, finding_drawing, read_unit
 
 # A pack that every kind of exercise has something to ask about.
 _STEEL = {"id": "steel", "name": "Steel plate", "kind": "steel", "thickness": "1.80 mm"}
@@ -26,6 +26,7 @@ _STACK = [
     {"part": "backing", "side": "chamfer up", "wrong": "chamfer down: it rocks"},
     {"part": "ring-60", "groove": "lower", "wrong": "in the upper groove: the clearance is far out"},
 ]
+_PLACE = {"title": "Page", "address": "page/"}
 UNIT = {
     "id": "warm",
     "name": "Warm",
@@ -49,6 +50,57 @@ UNIT = {
     ],
     "gear_set": {"train": dict(CATALOGUE["gear-train"].example)},
 }
+STANDARDS = {
+    "id": "standards",
+    "name": "Standards",
+    "parts": [],
+    "packs": [],
+    "findings": [
+        {
+            "id": "found",
+            "name": "Found",
+            "findings": [
+                {
+                    "id": "thin",
+                    "drawing": "lining-thin",
+                    "part": "Part",
+                    "found": "Dry",
+                    "judgement": "measure",
+                    "reason": "Worn",
+                    "says": "Measure it",
+                    "page": _PLACE,
+                    "measured": {"what": "Size", "source": "List", "gauge": "Dial", "step": "0.01 mm", "low": "1 mm"},
+                }
+            ],
+        }
+    ],
+    "trees": [
+        {
+            "id": "tree",
+            "name": "Tree",
+            "start": "first",
+            "questions": [
+                {
+                    "id": "first",
+                    "check": "Look",
+                    "asks": "Well?",
+                    "branches": [{"answer": "no", "to": "a"}, {"answer": "yes", "to": "second"}],
+                },
+                {
+                    "id": "second",
+                    "check": "Feel",
+                    "asks": "Well?",
+                    "branches": [{"answer": "no", "to": "b"}, {"answer": "yes", "to": "c"}],
+                },
+            ],
+            "ends": [{"id": name, "do": f"Do {name}", "suspect": name, "complaints": ["Slips"]} for name in ("a", "b", "c")],
+            "page": _PLACE,
+        }
+    ],
+}
+OF_STANDARDS = {"judge": "found", "next": "tree"}
+"""What of the standards those kinds are asked about that are not asked about a unit."""
+
 _READ = read_unit(UNIT)
 
 
@@ -72,13 +124,19 @@ def practise() -> None:
         answer_for_practice(verb, "{}")
     answer_for_practice("list", json.dumps({"unit": UNIT}))
     for kind in KINDS:
+        about = GEAR_SET if KINDS[kind].why_not(_READ, _READ.packs["pack"]) else "pack"
         for seed in range(3):
-            about = GEAR_SET if KINDS[kind].why_not(_READ, _READ.packs["pack"]) else "pack"
             asked = {"unit": UNIT, "pack": about, "kind": kind, "seed": seed}
+            if kind in OF_STANDARDS:
+                asked |= {"unit": STANDARDS, "pack": OF_STANDARDS[kind]}
             made = json.loads(answer_for_practice("make", json.dumps(asked)))
             if made.get("exercise"):
                 given = {ask["id"]: any_answer(ask) for ask in made["exercise"]["answer_form"]}
                 answer_for_practice("mark", json.dumps({**asked, "answer": given}))
+                answer_for_practice("mark", json.dumps({**asked, "answer": {"judgement": "measure"}}))
+                answer_for_practice("mark", json.dumps({**asked, "answer": {"judgement": "measure", "reading": "replace"}}))
+    for name in DRAWINGS:
+        finding_drawing(name)
     cards = json.loads(answer_for_practice("schedule", _answered([])))["cards"]
     answer_for_practice("schedule", _answered(cards))
 

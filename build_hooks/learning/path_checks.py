@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from build_hooks.checks import status_faults
-from build_hooks.learning.exercises import practised_of
+from build_hooks.learning.exercises import practised_in, subject_ids
 from build_hooks.learning.path_data import FIRST_EDITION, Step
-from build_hooks.library import Library
+from build_hooks.library import STANDARDS, Library
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, did_you_mean, listed, quoted
 
@@ -116,13 +116,15 @@ def practice_faults(practice: Node, known: Known) -> Iterator[Fault]:
         yield Fault(kind.mark, "unknown-kind", f"There is no kind of exercise {quoted(kind.text)}.", remedy)
     if unit_node is None or unit_node.text is None or unit_node.text in known.library.units_at_fault:
         return
-    unit = known.library.units.get(unit_node.text)
-    if unit is None:
-        yield _unknown(unit_node, known.library.units, "unit")
-    elif pack is not None and pack.text is not None and pack.text not in practised_of(unit):
-        yield _unknown(pack, practised_of(unit), "pack")
+    unit = unit_node.text
+    if unit == STANDARDS and known.library.standards.at_fault:
+        return
+    if unit not in subject_ids(known.library):
+        yield _unknown(unit_node, subject_ids(known.library), "unit")
+    elif pack is not None and pack.text is not None and pack.text not in practised_in(known.library, unit):
+        yield _unknown(pack, practised_in(known.library, unit), "pack")
     elif kind is not None and pack is not None and kind.text in known.kinds and pack.text is not None:
-        reason = known.why_not(str(kind.text), unit.id, pack.text)
+        reason = known.why_not(str(kind.text), unit, pack.text)
         if reason is not None:
             yield Fault(
                 practice.mark, "no-exercise", f"No fair exercise can be made of this. {reason}", "Choose another kind or pack."

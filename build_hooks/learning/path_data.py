@@ -12,7 +12,7 @@ from build_hooks.model import Keys, Status
 from build_hooks.model.fields import Id, Reference, Text, fault
 from build_hooks.reading.problems import quoted
 
-__all__ = ["FIRST_EDITION", "MOST_EXERCISES", "Change", "Path", "PathData", "Practice", "Step", "editions_of"]
+__all__ = ["FIRST_EDITION", "MOST_EXERCISES", "Change", "Path", "PathData", "Practice", "Practised", "Step", "editions_of"]
 
 FIRST_EDITION: Final = "A"
 MOST_EXERCISES: Final = 20
@@ -47,8 +47,10 @@ class Practice(Keys):
     """Exercises of one kind about one pack."""
 
     kind: Text = Field(description="The kind of exercise.", examples=["order"])
-    unit: Reference = Field(description="The unit's folder.", examples=["hazel-2"])
-    pack: Practised = Field(description="The pack of unit.yml, or gear_set.", examples=["high"])
+    unit: Reference = Field(description="The unit's folder, or standards.", examples=["hazel-2"])
+    pack: Practised = Field(
+        description="The pack of unit.yml, or gear_set; for standards a file of findings or trees.", examples=["high"]
+    )
     count: Count = Field(default=5, description="How many of them must be right.", examples=[5])
 
 

@@ -9,6 +9,7 @@ from typing import Annotated, Final, Literal
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
+from build_hooks.learning.path_data import Practised
 from build_hooks.model import Keys
 from build_hooks.model.fields import Day, Flag, Id, Text, fault
 from build_hooks.model.record_fields import Key, Moment, PersonName, checked_by_schema
@@ -88,7 +89,7 @@ class Attempt(Kept):
     person: Key = Field(description="Key of the person.")
     exercise: Id = Field(description="The kind of exercise.", examples=["order"])
     unit: Id = Field(description="The unit.", examples=["hazel-2"])
-    pack: Id = Field(description="The pack.", examples=["high"])
+    pack: Practised = Field(description="The pack, or gear_set.", examples=["high"])
     seed: Seed = Field(description="What the exercise was drawn from.", examples=[482101])
     right: Flag = Field(description="Whether all of it was right.")
     first: Flag = Field(description="Whether it was the first answer to this exercise since it was shown.")
@@ -104,7 +105,7 @@ class Review(Kept):
     person: Key = Field(description="Key of the person.")
     exercise: Id = Field(description="The kind of exercise.", examples=["order"])
     unit: Id = Field(description="The unit.", examples=["hazel-2"])
-    pack: Id = Field(description="The pack.", examples=["high"])
+    pack: Practised = Field(description="The pack, or gear_set.", examples=["high"])
     seed: Seed = Field(description="What the exercise was drawn from.", examples=[482101])
     due: Day = Field(description="The day on which it comes again.", examples=["2026-11-26"])
     card: Card = Field(description="What the scheduler keeps of it.")

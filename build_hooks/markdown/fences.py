@@ -18,7 +18,7 @@ __all__ = ["Fence", "cut_fences", "fences_of", "marker", "marker_pattern", "miss
 # Two letters that have changed places in a word of four are near, two words of the trade are not.
 _NEAR: Final = 0.7
 # Languages whose names are nearly one of ours.
-_LANGUAGES: Final = frozenset({"aspectj", "cadl", "execline", "hspec", "pot", "proto", "tls"})
+_LANGUAGES: Final = frozenset({"aspectj", "cadl", "execline", "hspec", "pot", "proto", "tls", "treetop"})
 
 _OPENING = re.compile(r"^(?P<indent>[ \t]*)(?P<ticks>`{3,}|~{3,})[ \t]*(?P<name>[A-Za-z][\w-]*)?[^`\n]*$")
 

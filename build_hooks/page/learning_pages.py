@@ -7,7 +7,7 @@ from math import ceil
 from typing import Any, Final
 from urllib.parse import urlencode
 
-from build_hooks.learning.exercises import Offers, practice_element, practised_of
+from build_hooks.learning.exercises import Offers, practice_element, practised_in, subject_name
 from build_hooks.learning.path_data import Path, Practice, Step, editions_of
 from build_hooks.library import Library
 from build_hooks.markdown.html import markdown_text
@@ -25,7 +25,7 @@ _ABOUT_RECORD: Final = (
     "It goes elsewhere only as a file that you save."
 )
 _ABOUT_PRACTICE: Final = (
-    "Exercises made from the unit data of this manual. The same set number gives the same exercises again: a trainer can set it."
+    "Exercises made from the data of this manual. The same set number gives the same exercises again: a trainer can set it."
 )
 _NEEDS_SCRIPT: Final = "Without the page's script nothing is kept here: work down the list with a senior and a pen."
 
@@ -111,8 +111,8 @@ def _title(step: Step, library: Library, pages: Pages) -> str:
 
 
 def _practice_title(practice: Practice, library: Library) -> str:
-    unit = library.units[practice.unit]
-    return f"{KINDS[practice.kind].title}: {unit.name}, {practised_of(unit)[practice.pack]}"
+    practised = practised_in(library, practice.unit)[practice.pack]
+    return f"{KINDS[practice.kind].title}: {subject_name(library, practice.unit)}, {practised}"
 
 
 def _script(data: str) -> Element:

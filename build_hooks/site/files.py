@@ -13,7 +13,7 @@ from build_hooks.blocks import measured_packs
 from build_hooks.bundle import browser_bundle
 from build_hooks.changes import FACTS_FILE, facts_of_pages, written_facts
 from build_hooks.edition import Edition
-from build_hooks.learning.exercises import unit_script
+from build_hooks.learning.exercises import subject_ids, unit_script
 from build_hooks.library import Library
 from build_hooks.page.qr_code import code_image
 from build_hooks.reading.addresses import OWN_FOLDER
@@ -41,6 +41,7 @@ _SHEETS: Final[Mapping[str, tuple[str, ...]]] = {
         "styles/stack.css",
         "styles/drawing.css",
         "styles/photo.css",
+        "styles/tree.css",
         "browser/learning/learning.css",
         "browser/search/search.css",
         "browser/glossary/glossary.css",
@@ -122,9 +123,9 @@ def _shared(edition: Edition) -> str | None:
 
 
 def _write_units(edition: Edition, folder: Path) -> None:
-    """The data that exercises are made from, a script for each unit; a page loads that of the unit it asks about."""
+    """The data that exercises are made from, a script for each unit and one for the standards; a page loads the one it asks about."""
     folder.mkdir(exist_ok=True)
-    for unit_id in edition.library.units:
+    for unit_id in subject_ids(edition.library):
         (folder / f"{unit_id}.js").write_text(unit_script(edition.library, unit_id), encoding="ascii")
 
 

@@ -4,7 +4,8 @@ This is the public face: other packages use what is named here and nothing below
 """
 
 from calc_engine.practice.edition import EDITION
-from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Mark
+from calc_engine.practice.exercise import Ask, AskMark, AskOption, Exercise, Further, Mark
+from calc_engine.practice.finding_drawings import DRAWINGS, finding_drawing
 from calc_engine.practice.gear_set import GEAR_SET
 from calc_engine.practice.kinds import KINDS, Kind
 from calc_engine.practice.page import VERBS, answer_for_practice
@@ -12,6 +13,7 @@ from calc_engine.practice.unit import SIDE_DIRECTIONS, SIDE_MARKS, ExerciseUnit,
 from calc_engine.practice.unit_reader import read_unit
 
 __all__ = [
+    "DRAWINGS",
     "EDITION",
     "GEAR_SET",
     "KINDS",
@@ -23,10 +25,12 @@ __all__ = [
     "AskOption",
     "Exercise",
     "ExerciseUnit",
+    "Further",
     "Kind",
     "Mark",
     "SideDirection",
     "SideMark",
     "answer_for_practice",
+    "finding_drawing",
     "read_unit",
 ]

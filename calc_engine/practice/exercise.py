@@ -16,8 +16,10 @@ __all__ = [
     "AskMark",
     "AskOption",
     "Exercise",
+    "Further",
     "Given",
     "Mark",
+    "PageLink",
     "all_chosen",
     "chosen",
     "option_called",
@@ -130,6 +132,26 @@ class AskMark:
 
 
 @dataclass(frozen=True, slots=True)
+class PageLink:
+    """A place in the manual: what it is called, and its address below the site."""
+
+    title: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class Further:
+    """What an answer leads to before the exercise is marked: what is shown then, and what is asked beside what was asked before."""
+
+    shown: Element
+    asks: tuple[Ask, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """It as a page gets it."""
+        return {"shown": self.shown, "answer_form": [ask.as_json() for ask in self.asks]}
+
+
+@dataclass(frozen=True, slots=True)
 class Mark:
     """How an exercise was answered.
 
@@ -137,11 +159,13 @@ class Mark:
         asks: ask by ask.
         why: what to know about it: of a wrong answer, why it is wrong.
         working: the right answer worked out, line by line.
+        read: the places in the manual that say so.
     """
 
     asks: tuple[AskMark, ...]
     why: tuple[str, ...]
     working: tuple[str, ...] = ()
+    read: tuple[PageLink, ...] = ()
 
     @property
     def right(self) -> bool:
@@ -168,6 +192,7 @@ class Mark:
             "asks": [{"id": ask.id, "right": ask.right, "given": ask.given, "answer": ask.answer} for ask in self.asks],
             "why": list(self.why),
             "working": list(self.working),
+            "read": [{"title": link.title, "address": link.address} for link in self.read],
             "answer": {ask.id: ask.answer for ask in self.asks},
         }
 

@@ -12,18 +12,21 @@ from calc_engine.practice import (
     faults,
     gauges,
     gear_ratio,
+    judgement,
+    next_check,
     order,
     plausibility,
     suspect,
     what_goes_here,
 )
-from calc_engine.practice.exercise import Exercise, Mark
-from calc_engine.practice.gear_set import GEAR_SET
+from calc_engine.practice.exercise import Exercise, Further, Mark
 from calc_engine.practice.unit import ExerciseUnit, Pack
 
 __all__ = ["KINDS", "Kind"]
 
-_NOT_A_PACK: Final = "This is asked of a pack, not of a gear set."
+
+def _nothing_further(_exercise: Exercise[Any], _answer: object) -> None:
+    """What is asked is asked at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,7 @@ class Kind:
         why_not: why no fair exercise can be made of a pack; None when one can. It does not depend on the seed.
         make: the exercise of a seed; None exactly when `why_not` says why.
         mark: the mark of an answer.
+        further: what is asked once an answer has been given, before it is marked; None where that was all.
     """
 
     name: str
@@ -45,6 +49,7 @@ class Kind:
     why_not: Callable[[ExerciseUnit, Pack], str | None]
     make: Callable[[ExerciseUnit, Pack, int], Exercise[Any] | None]
     mark: Callable[[Exercise[Any], object], Mark]
+    further: Callable[[Exercise[Any], object], Further | None] = _nothing_further
 
 
 def _kind(module: Any, title: str, about: str) -> Kind:
@@ -53,13 +58,14 @@ def _kind(module: Any, title: str, about: str) -> Kind:
 
 
 def _of_packs(module: Any, title: str, about: str) -> Kind:
-    """A kind that asks about a pack: of what stands for the gear set nothing can be asked."""
+    """A kind that asks about a pack: of what only stands for one nothing can be asked."""
 
     def why_not(unit: ExerciseUnit, pack: Pack) -> str | None:
-        return _NOT_A_PACK if pack.id == GEAR_SET else module.why_not(unit, pack)
+        other = unit.stands_for(pack)
+        return module.why_not(unit, pack) if other is None else f"This is asked of a pack, not of {other}."
 
     def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[Any] | None:
-        return None if pack.id == GEAR_SET else module.make(unit, pack, seed)
+        return module.make(unit, pack, seed) if unit.stands_for(pack) is None else None
 
     return Kind(module.KIND, title, about, why_not, make, module.mark)
 
@@ -74,5 +80,15 @@ _ALL: Final = (
     _kind(applied, "What is on", "Which elements are on in a gear, and which gear it is."),
     _kind(gear_ratio, "What is the ratio", "From teeth to the ratio of a planetary set."),
     _kind(suspect, "Which element", "From a road test to the one element that explains it."),
+    Kind(
+        judgement.KIND,
+        "Use again, measure or replace",
+        "A part as it is found, and what the standard does with it.",
+        judgement.why_not,
+        judgement.make,
+        judgement.mark,
+        judgement.further,
+    ),
+    _kind(next_check, "What next", "From a complaint and what was found to the next check, or to the suspect."),
 )
 KINDS: Final[Mapping[str, Kind]] = {kind.name: kind for kind in _ALL}

@@ -27,7 +27,8 @@ def answer_for_practice(verb: str, text: str) -> str:
 
     - ``list`` {unit}: the kinds of exercise, and for each pack why a kind cannot be made of it, or null.
     - ``make`` {unit, pack, kind, seed}: the exercise, or null and ``why_not``.
-    - ``mark`` {unit, pack, kind, seed, answer}: the mark of an answer to the exercise of that seed.
+    - ``mark`` {unit, pack, kind, seed, answer}: the mark of an answer to the exercise of that seed; or null, and as ``further`` what
+      this answer leads to: it is marked once that is answered too.
     - ``schedule`` {today, cards, answered}: the cards after the answers ``[{id, quality}]``, and the ids that are due.
 
     Args:
@@ -88,6 +89,9 @@ def _mark(request: object) -> dict[str, Any]:
     if exercise is None:
         reason = kind.why_not(unit, pack) or ""
         raise Refused(Problem("kind", "no-exercise", f"There is no such exercise. {reason}", "Ask for another kind or pack."))
+    further = kind.further(exercise, given["answer"])
+    if further is not None:
+        return {"mark": None, "further": further.as_json()}
     return {"mark": kind.mark(exercise, given["answer"]).as_json()}
 
 

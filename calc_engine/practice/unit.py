@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal, get_args
 
 from calc_engine import Quantity
 from calc_engine.practice.gear_set import GEAR_SET, GearSet
+from calc_engine.practice.standards import Finding, Tree
 
 __all__ = [
     "EITHER_WAY",
@@ -237,7 +238,10 @@ class Kit:
 
 @dataclass(frozen=True, slots=True)
 class ExerciseUnit:
-    """A unit with the shop's things that go with it. Parts and packs by their ids, in the order of the data."""
+    """A unit with the shop's things that go with it. Parts and packs by their ids, in the order of the data.
+
+    The shop's standards come as a unit too: it has sets of findings and decision trees, each with a pack that stands for it.
+    """
 
     id: str
     name: str
@@ -248,6 +252,14 @@ class ExerciseUnit:
     tools: tuple[Supply, ...] = ()
     consumables: tuple[Supply, ...] = ()
     gear_set: GearSet | None = None
+    findings: Mapping[str, tuple[Finding, ...]] = field(default_factory=dict)
+    trees: Mapping[str, Tree] = field(default_factory=dict)
+
+    def stands_for(self, pack: Pack) -> str | None:
+        """What a pack stands for that is none, in words; None for a pack."""
+        if pack.id == GEAR_SET:
+            return "a gear set"
+        return "a set of findings" if pack.id in self.findings else "a decision tree" if pack.id in self.trees else None
 
     def gear_set_for(self, pack: Pack) -> GearSet | None:
         """The gear set, where a pack stands for it; None for any other."""

@@ -7,6 +7,7 @@ from typing import Any
 
 from calc_engine import Refused, RequestReader
 from calc_engine.practice.gear_set import GEAR_SET, GearSet
+from calc_engine.practice.standards_shapes import findings_of, tree_of
 from calc_engine.practice.unit import Caution, Clearance, Entry, ExerciseUnit, Kit, Pack, Part, ShopGauge, Supply
 from calc_engine.practice.unit_shapes import (
     ClearanceData,
@@ -41,18 +42,22 @@ def read_unit(data: object) -> ExerciseUnit:
     parts = {part.id: _part(part) for part in given.parts}
     gauges = {gauge.id: _gauge(gauge) for gauge in given.gauges or ()}
     gear_set = _gear_set(data)
-    # Exercises are made of packs; those on the gear set, of one that stands for it.
-    for_gear_set = {} if gear_set is None else {GEAR_SET: Pack(GEAR_SET, "Gear set", ())}
+    # Exercises are made of packs; those on anything else, of one that stands for it.
+    standing = {} if gear_set is None else {GEAR_SET: Pack(GEAR_SET, "Gear set", ())}
+    standing |= {each.id: Pack(each.id, each.name, ()) for each in given.findings or ()}
+    standing |= {each.id: Pack(each.id, each.name, ()) for each in given.trees or ()}
     return ExerciseUnit(
         id=given.id,
         name=given.name,
         parts=parts,
-        packs={pack.id: _pack(pack, parts, gauges) for pack in given.packs} | for_gear_set,
+        packs={pack.id: _pack(pack, parts, gauges) for pack in given.packs} | standing,
         kits=tuple(_kit(kit, parts) for kit in given.kits or ()),
         gauges=tuple(gauges.values()),
         tools=_supplies(given.tools),
         consumables=_supplies(given.consumables),
         gear_set=gear_set,
+        findings={each.id: findings_of(each) for each in given.findings or ()},
+        trees={each.id: tree_of(each) for each in given.trees or ()},
     )
 
 

@@ -10,6 +10,7 @@ from typing import Any, Final
 from calc_engine import CATALOGUE, GAUGES_OF_METHOD, MOST_POSITIONS, Problem, Quantity, fields
 from calc_engine.practice.part_kinds import PART_KINDS
 from calc_engine.practice.reading import twice, unknown_word
+from calc_engine.practice.standards_shapes import FindingsData, TreeData
 from calc_engine.practice.unit import EITHER_WAY, SIDE_DIRECTIONS, SIDE_MARKS
 
 __all__ = [
@@ -257,6 +258,12 @@ class UnitData:
         SupplyData, "Consumables", "The shop's.", many=_ANY_NUMBER, optional=True
     )
     gear_set: GearSetData | None = fields.group(GearSetData, "Gear set", "The gear set of the unit.", optional=True)
+    findings: tuple[FindingsData, ...] | None = fields.group(
+        FindingsData, "Findings", "Of the standards: parts as they are found.", many=_ANY_NUMBER, optional=True
+    )
+    trees: tuple[TreeData, ...] | None = fields.group(
+        TreeData, "Trees", "Of the standards: decision trees.", many=_ANY_NUMBER, optional=True
+    )
 
     def problems(self, _field: str) -> Iterable[Problem]:
         """Ids that appear twice, and references to what is not there."""
@@ -266,6 +273,7 @@ class UnitData:
         ):  # fmt: skip
             if items and _are_sound(items, shape):
                 yield from twice((item.id for item in items), name)
+        yield from self._standing_ids()
         if not _are_sound(self.parts, PartData):
             return
         parts = {part.id: part for part in self.parts}
@@ -279,6 +287,17 @@ class UnitData:
         for index, kit in enumerate(self.kits or ()):
             if isinstance(kit, KitData):
                 yield from self._sizes(kit, f"kits.{index}", parts)
+
+    def _standing_ids(self) -> Iterable[Problem]:
+        """What is asked about in the place of a pack has an id that no pack has, and nothing else."""
+        seen = {pack.id for pack in self.packs if isinstance(pack, PackData)}
+        for name, items in (("findings", self.findings), ("trees", self.trees)):
+            for index, item in enumerate(items or ()):
+                if not isinstance(item, (FindingsData, TreeData)):
+                    continue
+                if item.id in seen:
+                    yield Problem(f"{name}.{index}.id", "duplicate-id", f"“{item.id}” appears twice.", "Give each its own id.")
+                seen.add(item.id)
 
     def _references(self, pack: PackData, field: str, parts: Mapping[str, PartData]) -> Iterable[Problem]:
         for index, entry in enumerate(pack.parts):

@@ -16,6 +16,8 @@ DATA = {
     "shop": [DOCS / "shop.yml"],
     "unit": sorted(DOCS.glob("units/*/unit.yml")),
     "path": sorted(DOCS.glob("learning/*.yml")),
+    "findings": sorted(DOCS.glob("findings/*.yml")),
+    "tree": sorted(DOCS.glob("trees/*.yml")),
     "progress": [Path(__file__).parent / "learning" / "sample-record.json"],
     "jobs": [Path(__file__).parent / "jobs" / "sample-jobs.json"],
 }
@@ -150,6 +152,15 @@ def test_a_file_of_another_format_or_version_does_not_fit(change: dict[str, Any]
     """The format and the version have one value each."""
     (file,), schema = demo_data("jobs"), schema_of("jobs")
     assert list(faults_of({**file, **change}, schema, schema, "jobs")) == [fault]
+
+
+@pytest.mark.parametrize("pack", ["high", "gear_set", "hard-parts"])
+def test_the_record_takes_whatever_is_practised(pack: str) -> None:
+    """What stands for a pack, too: else an entry of it is set aside as damaged when the page is opened again."""
+    (record,), schema = demo_data("progress"), schema_of("progress")
+    for kept in (*record["attempts"], *record["reviews"]):
+        kept["pack"] = pack
+    assert list(faults_of(record, schema, schema, "progress")) == []
 
 
 @pytest.mark.parametrize("name", SCHEMA_NAMES)

@@ -4,6 +4,7 @@ import { makeNode } from "../page/node-maker.js";
 import { walkByArrows } from "./arrows.js";
 import { askOf } from "./asks.js";
 import { button, make } from "../page/make.js";
+import { linkForFolder } from "./links.js";
 import { PersonBar } from "./person-bar.js";
 import { TEXTS } from "./learning-texts.js";
 
@@ -20,7 +21,7 @@ export class BenchExercise extends HTMLElement {
   /** @type {import("./learning.js").Learning} */
   static learning;
 
-  /** @type {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean} | null} what is asked now */
+  /** @type {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean, further?: boolean} | null} what is asked now */
   #now = null;
   #set = 0;
   #at = 1;
@@ -102,6 +103,28 @@ export class BenchExercise extends HTMLElement {
     this.#say("");
   }
 
+  /**
+   * An answer led to more: it stays as it is, and what it led to is shown and asked below it.
+   *
+   * @param {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean, further?: boolean}} now
+   * @param {any} further what practice asks now
+   */
+  #goOn(now, further) {
+    for (const ask of now.asks) for (const input of ask.element.querySelectorAll("input")) input.disabled = !input.checked;
+    const prefix = `exercise-${++shown}`;
+    const asks = further.answer_form.map((/** @type {import("./asks.js").AskData} */ ask) => askOf(ask, prefix, (words) => this.#say(words)));
+    now.asks.push(...asks);
+    now.further = true;
+    const above = this.body?.querySelector(".bench-buttons");
+    above?.before(
+      make("div", { class: "bench-exercise-shown bench-exercise-further", "data-bench": "further" }, makeNode(further.shown)),
+      ...asks.map((/** @type {import("./asks.js").Ask} */ ask) => ask.element),
+    );
+    this.dataset.state = "asked";
+    this.#say(TEXTS.goesOn);
+    asks[0]?.element.querySelector("input")?.focus();
+  }
+
   /** @param {Event} event */
   #submitted(event) {
     event.preventDefault();
@@ -119,7 +142,8 @@ export class BenchExercise extends HTMLElement {
       const person = await BenchExercise.learning.person();
       const reply = await BenchExercise.learning.askAbout("mark", now.exercise, { answer });
       if (this.#now !== now) return;
-      if (reply.ok) await this.#marked(now, reply.mark, person);
+      if (reply.ok && reply.further) this.#goOn(now, reply.further);
+      else if (reply.ok) await this.#marked(now, reply.mark, person);
       else this.#incomplete(now, reply.problems);
     } catch (trouble) {
       this.#failed(trouble);
@@ -127,7 +151,7 @@ export class BenchExercise extends HTMLElement {
   }
 
   /**
-   * @param {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean}} now
+   * @param {{exercise: Exercise, asks: import("./asks.js").Ask[], first: boolean, further?: boolean}} now
    * @param {import("./learning.js").Mark} mark
    * @param {import("./learning.js").Person | null} person
    */
@@ -144,6 +168,7 @@ export class BenchExercise extends HTMLElement {
       make("ul", { class: "bench-exercise-asks" }, ...mark.asks.map((ask) => this.#askMark(now, ask))),
       ...(mark.why.length ? [make("ul", { class: "bench-exercise-why" }, ...mark.why.map((line) => make("li", {}, line)))] : []),
       ...(mark.working.length ? [working(mark.working)] : []),
+      ...(mark.read.length ? [this.#read(mark.read)] : []),
       this.#after(mark.right),
     );
     this.dataset.state = "marked";
@@ -174,6 +199,17 @@ export class BenchExercise extends HTMLElement {
     );
   }
 
+  /** @param {{title: string, address: string}[]} read places of the manual, below the site */
+  #read(read) {
+    const root = new URL("../../", BenchExercise.learning.assets);
+    const links = read.map(({ title, address }) => {
+      const link = make("a", { href: new URL(address, root).href, "data-bench": "read" }, title);
+      linkForFolder(link);
+      return make("li", {}, link);
+    });
+    return make("div", { class: "bench-exercise-read" }, make("p", {}, TEXTS.read), make("ul", {}, ...links));
+  }
+
   /** @param {boolean} right */
   #after(right) {
     const buttons = [];
@@ -187,9 +223,21 @@ export class BenchExercise extends HTMLElement {
   }
 
   #again() {
+    // What came of an answer would say that it was right: the exercise begins anew.
+    if (this.#now?.further) return void this.#showAgain();
     this.#clearMark();
     this.dataset.state = "asked";
     this.#say("");
+    this.#focusFirst();
+  }
+
+  async #showAgain() {
+    await this.#show();
+    if (this.#now) this.#now.first = false;
+    this.#focusFirst();
+  }
+
+  #focusFirst() {
     const first = this.body?.querySelector("button, input");
     if (first instanceof HTMLElement) first.focus();
   }

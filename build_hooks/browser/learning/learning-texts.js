@@ -35,6 +35,8 @@ export const TEXTS = {
   isWrong: "wrong",
   given: "Yours:",
   answer: "Correct answer:",
+  goesOn: "Measured. Now decide by the reading.",
+  read: "The page that says so:",
   workingTitle: "Worked out",
   setOf: (/** @type {number} */ set, /** @type {number} */ at, /** @type {number} */ count) => `Set ${set} · ${at} of ${count}`,
   dueOne: "Due today",

@@ -8,7 +8,7 @@ import { PRACTICE } from "../engine/protocol.js";
  * @typedef {{at: string, id: string, name: string, removed?: boolean}} Person
  * @typedef {{kind: string, unit: string, pack: string, seed: number}} Exercise which exercise it is
  * @typedef {{path: string, step: string, edition: string}} ForStep the step of a path that something is done for
- * @typedef {{right: boolean, quality: number, asks: {id: string, right: boolean, given: string, answer: string}[], why: string[], working: string[]}} Mark
+ * @typedef {{right: boolean, quality: number, asks: {id: string, right: boolean, given: string, answer: string}[], why: string[], working: string[], read: {title: string, address: string}[]}} Mark
  */
 
 const PERSON = "person";

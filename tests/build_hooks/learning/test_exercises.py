@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from build_hooks.learning.standards_data import standards_data
 from build_hooks.learning.unit_data import unit_data
 from build_hooks.library import load
 from calc_engine.practice import KINDS, answer_for_practice
@@ -25,7 +26,10 @@ def rights(kind: str, unit: str, pack: str, seed: int) -> dict[str, str]:
     """What CPython's practice says is right, in words, by the id of what is asked."""
     library, _ = load(ROOT / "docs")
     assert library is not None
-    asked = {"unit": unit_data(library.units[unit], library.shop), "pack": pack, "kind": kind, "seed": seed}
+    data = (
+        standards_data(library.standards, library.shop) if unit == "standards" else unit_data(library.units[unit], library.shop)
+    )
+    asked = {"unit": data, "pack": pack, "kind": kind, "seed": seed}
     made = json.loads(answer_for_practice("make", json.dumps(asked)))["exercise"]
     given = {ask["id"]: any_answer(ask) for ask in made["answer_form"]}
     marked: dict[str, str] = json.loads(answer_for_practice("mark", json.dumps({**asked, "answer": given})))["mark"]["answer"]
@@ -210,7 +214,9 @@ def test_the_same_set_number_gives_the_same_exercise(learner: Learner, page: Pag
     assert page.locator(".bench-order-label").all_inner_texts() == asked
 
 
-@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind not in {"order", "applied", "ratio", "suspect"}])
+@pytest.mark.parametrize(
+    "kind", [kind for kind in KINDS if kind not in {"order", "applied", "ratio", "suspect", "judge", "next"}]
+)
 def test_every_kind_is_answered_right_and_marked_as_cpython_marks(kind: str, learner: Learner, page: Page) -> None:
     """What CPython says is right is right in the page, from the same set number."""
     unit, pack = ("alder-4", "forward") if kind != "gauge" else ("hazel-2", "high")
@@ -228,6 +234,83 @@ def test_every_kind_is_answered_right_and_marked_as_cpython_marks(kind: str, lea
     expect(page.locator("bench-exercise [data-bench=state]")).to_have_text(
         "Nobody is chosen: answers are marked but not recorded."
     )
+
+
+PLATES = "unit=standards&pack=plates&kind=judge&count=9&set=7"
+
+
+def _judge_until(page: Page, drawing: str) -> None:
+    """Goes on in the set until a drawing is asked about, answering each as it comes."""
+    for _ in range(9):
+        if page.locator(f".practice-finding[data-drawing={drawing}]").count():
+            return
+        page.locator("input[value=replace]").check()
+        page.locator("[data-bench=mark-it]").click()
+        expect(page.locator("bench-exercise[data-state=marked]")).to_be_visible()
+        page.locator("[data-bench=next]").click()
+        expect(page.locator("bench-exercise[data-state=asked]")).to_be_visible()
+    raise AssertionError(f"{drawing} does not come up")
+
+
+def test_a_part_is_judged_and_a_reading_decides_by_keys_alone(
+    learner: Learner, page: Page, kept: Callable[[], list[Any]]
+) -> None:
+    """“Measure” leads to a reading; the first answer stays; both are marked and recorded once; the page that says so opens."""
+    learner.open("index.html")
+    learner.be("Wren Ashby")
+    learner.exercise(PLATES)
+    _judge_until(page, "lining-thin")
+    before = len([record for record in kept() if record["kind"] == "attempt"])
+    page.locator("[data-ask=judgement] input").first.focus()
+    page.keyboard.press("2")
+    expect(page.locator("[data-bench=mark-it]")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-bench=further]")).to_contain_text("Smallest of 3 readings over both linings")
+    expect(page.locator("[data-ask=reading] input").first).to_be_focused()
+    expect(page.locator("[data-ask=judgement] input[value=replace]")).to_be_disabled()
+    assert len([record for record in kept() if record["kind"] == "attempt"]) == before
+    page.keyboard.press("1")
+    page.keyboard.press("Enter")
+    expect(page.locator("bench-exercise[data-state=marked]")).to_be_visible()
+    expect(page.locator("[data-bench=mark] .bench-exercise-asks li")).to_have_count(2)
+    expect(page.locator("[data-bench=mark] .bench-working li").first).to_contain_text("at least 1.90 mm")
+    assert len([record for record in kept() if record["kind"] == "attempt"]) == before + 1
+    link = page.locator("[data-bench=read]")
+    expect(link).to_have_text("Friction plates and the soak: Measure")
+    link.click()
+    expect(page.locator(":target")).to_contain_text("Measure")
+
+
+def test_try_again_takes_the_reading_back(learner: Learner, page: Page) -> None:
+    """Else it would say that measuring was right."""
+    learner.exercise(PLATES)
+    _judge_until(page, "steel-coned")
+    for value in ("measure", "use-again"):
+        page.locator(f"input[value={value}]").last.check()
+        page.locator("[data-bench=mark-it]").click()
+    expect(page.locator("bench-exercise[data-state=marked]")).to_be_visible()
+    if page.locator("[data-bench=again]").count():
+        page.locator("[data-bench=again]").click()
+        expect(page.locator("bench-exercise[data-state=asked]")).to_be_visible()
+        expect(page.locator("[data-bench=further]")).to_have_count(0)
+        expect(page.locator("input[value=replace]")).to_be_enabled()
+
+
+def test_a_wrong_next_check_is_told_by_its_branch_and_leads_to_the_tree(learner: Learner, page: Page) -> None:
+    """The complaint and what was found stand there; the link opens the tree on its page, whose links go from step to step."""
+    learner.exercise("unit=standards&pack=incoming&kind=next&count=2&set=7")
+    expect(page.locator(".bench-exercise-question")).to_contain_text("The customer says: “")
+    expect(page.locator(".practice-found dt")).not_to_have_count(0)
+    right = rights("next", "standards", "incoming", 701)["next"]
+    labels = page.locator("[data-ask=next] label > span:last-child").all_inner_texts()
+    page.locator("[data-ask=next] input").nth(next(at for at, label in enumerate(labels) if label != right)).check()
+    page.locator("[data-bench=mark-it]").click()
+    expect(page.locator("[data-bench=mark] .bench-verdict-word")).to_have_text("Not yet")
+    expect(page.locator(".bench-exercise-why li")).to_have_count(2)
+    page.locator("[data-bench=read]").click()
+    expect(page.locator(".bench-tree:target")).to_be_visible()
+    page.locator(".bench-tree-then a", has_text="Go to 3: Read the fault codes").click()
+    expect(page.locator("#tree-incoming-codes:target")).to_be_in_viewport()
 
 
 def test_what_was_missed_is_due_again(learner: Learner, page: Page, kept: Callable[[], list[Any]]) -> None:

@@ -159,7 +159,7 @@ def test_the_page_of_a_path_stands_without_scripts() -> None:
         "../../learning/practice/?kind=order&unit=hazel-2&pack=high&count=2&path=first-week&step=order-high"
     )
     assert task.get_text().endswith("By the page Pistons and return springs. Seen by: senior.")
-    assert "Edition D. Day 5 has the gear set" in soup.get_text()
+    assert "Edition E. Parts are judged as they are found" in soup.get_text()
 
 
 @pytest.mark.parametrize(

@@ -57,6 +57,8 @@ def test_a_new_manual_says_what_was_written_and_what_comes_next(
         "my-shop/schemas/shop.schema.json\n"
         "my-shop/schemas/unit.schema.json\n"
         "my-shop/schemas/path.schema.json\n"
+        "my-shop/schemas/findings.schema.json\n"
+        "my-shop/schemas/tree.schema.json\n"
         "my-shop/mkdocs.yml\n"
         "my-shop/.gitignore\n"
         "my-shop/docs/shop.yml\n"
@@ -144,7 +146,10 @@ def test_without_schemas_the_first_line_says_how_to_get_them(
     assert first == "# An editor can complete the keys: benchleaf schema --to schemas"
     capsys.readouterr()
     assert main(["schema", "--to", "schemas"]) == 0
-    assert capsys.readouterr().out == "schemas/shop.schema.json\nschemas/unit.schema.json\nschemas/path.schema.json\n"
+    assert capsys.readouterr().out == (
+        "schemas/shop.schema.json\nschemas/unit.schema.json\nschemas/path.schema.json\n"
+        "schemas/findings.schema.json\nschemas/tree.schema.json\n"
+    )
     main(["new", "unit", "Elm"])
     assert (
         Path("docs/units/elm/unit.yml")

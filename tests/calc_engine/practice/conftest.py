@@ -105,6 +105,61 @@ SMALL: Mapping[str, Any] = {
 }
 
 
+_PLACE = {"title": "Plates: Look", "address": "standards/plates/#look"}
+STANDARDS: Mapping[str, Any] = {
+    "id": "standards",
+    "name": "Shop standards",
+    "parts": [],
+    "packs": [],
+    "findings": [
+        {
+            "id": "plates",
+            "name": "Plates",
+            "findings": [
+                {
+                    "id": name, "drawing": drawing, "part": f"Part {name}", "found": "Dry", "judgement": judgement,
+                    "reason": f"Because of {name}", "says": f"Says {name}", "page": _PLACE,
+                    **({"measured": {
+                        "what": "Thickness", "source": "the list", "gauge": "Micrometer", "step": "0.01 mm", "error": "0.004 mm",
+                        "low": "1.90 mm", "high": "2.20 mm",
+                    }} if judgement == "measure" else {}),
+                }
+                for name, drawing, judgement in (
+                    ("spots", "steel-spots", "replace"), ("thin", "lining-thin", "measure"), ("even", "steel-even", "use-again"),
+                )
+            ],
+        }
+    ],
+    "trees": [
+        {
+            "id": "noise",
+            "name": "Noise",
+            "start": "standing",
+            "questions": [
+                {"id": "standing", "check": "Stand still", "asks": "Is it there?", "branches": [
+                    {"answer": "yes", "to": "pump"}, {"answer": "no", "to": "gears"}]},
+                {"id": "gears", "check": "Drive", "asks": "In which gears?", "branches": [
+                    {"answer": "one", "to": "set"}, {"answer": "all", "to": "load"}]},
+                {"id": "load", "check": "Coast", "asks": "Does it go away?", "branches": [
+                    {"answer": "yes", "to": "bearing"}, {"answer": "no", "to": "pump"}]},
+            ],
+            "ends": [
+                {"id": "pump", "do": "Pan off", "suspect": "the pump", "complaints": ["It whines"]},
+                {"id": "set", "do": "Take it out", "suspect": "the gear set", "complaints": ["It sings in second", "It howls"]},
+                {"id": "bearing", "do": "Ask once more"},
+            ],
+            "page": _PLACE,
+        }
+    ],
+}  # fmt: skip
+
+
+@pytest.fixture
+def standards() -> dict[str, Any]:
+    """The standards as exercises get them, small; a test may change them."""
+    return copy.deepcopy(dict(STANDARDS))
+
+
 @pytest.fixture
 def small() -> dict[str, Any]:
     """A small unit with everything that exercises are made from; a test may change it."""

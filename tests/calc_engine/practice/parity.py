@@ -17,6 +17,7 @@ from pathlib import Path
 
 from calc_engine import CATALOGUE
 from calc_engine.practice import GEAR_SET, KINDS, answer_for_practice
+from tests.calc_engine.practice.conftest import STANDARDS
 from tests.calc_engine.practice.random_units import seeded_unit
 
 __all__ = ["differing", "requests"]
@@ -41,7 +42,9 @@ def requests(count: int) -> list[tuple[str, str]]:
 def _requests() -> Iterator[tuple[str, str]]:
     for seed in itertools.count():
         unit = seeded_unit(seed) | {"gear_set": {"train": dict(CATALOGUE["gear-train"].example)}}
-        for pack, kind in itertools.product([GEAR_SET, *(pack["id"] for pack in unit["packs"])], KINDS):
+        standing = [GEAR_SET, "plates", "noise"]
+        unit |= {"findings": STANDARDS["findings"], "trees": STANDARDS["trees"]}
+        for pack, kind in itertools.product([*standing, *(pack["id"] for pack in unit["packs"])], KINDS):
             asked = {"unit": unit, "pack": pack, "kind": kind, "seed": seed}
             made = json.loads(answer_for_practice("make", json.dumps(asked)))
             if made["exercise"] is not None:

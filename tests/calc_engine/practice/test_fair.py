@@ -13,7 +13,8 @@ from tests.calc_engine.practice.parity import differing, requests
 from tests.calc_engine.practice.random_units import seeded_unit
 
 GEAR_KINDS = ("applied", "ratio", "suspect")
-PACK_KINDS = [kind for kind in KINDS if kind not in GEAR_KINDS]
+STANDARDS_KINDS = ("judge", "next")
+PACK_KINDS = [kind for kind in KINDS if kind not in {*GEAR_KINDS, *STANDARDS_KINDS}]
 
 
 def _judge(data: dict[str, Any], kind: str, seed: int) -> int:

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from calc_engine import CATALOGUE
 from calc_engine.practice import EDITION, KINDS, VERBS, answer_for_practice
-from tests.calc_engine.practice.conftest import SMALL, Page
-from tests.calc_engine.practice.test_fair import GEAR_KINDS
+from tests.calc_engine.practice.conftest import SMALL, STANDARDS, Page
+from tests.calc_engine.practice.test_fair import GEAR_KINDS, STANDARDS_KINDS
 
 
 def _answer(form: list[dict[str, Any]]) -> dict[str, Any]:
@@ -39,6 +39,7 @@ def test_list_says_what_can_be_made(page: Page, small: dict[str, Any]) -> None:
         "which",
         "believable",
         *GEAR_KINDS,
+        *STANDARDS_KINDS,
     ]
     first, bare = reply["packs"]
     assert [kind["why_not"] for kind in first["kinds"]][:4] == [
@@ -46,14 +47,15 @@ def test_list_says_what_can_be_made(page: Page, small: dict[str, Any]) -> None:
     ]  # fmt: skip
     assert {kind["kind"]: kind["why_not"] is None for kind in bare["kinds"]} == {
         "order": False, "fault": False, "gauge": False, "clearance": False, "which": False, "believable": False,
-        "applied": False, "ratio": False, "suspect": False,
+        "applied": False, "ratio": False, "suspect": False, "judge": False, "next": False,
     }  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_make_and_mark(page: Page, small: dict[str, Any], kind: str) -> None:
     """What make gives can be answered and marked; what it is marked by stays here; the same request gives the same bytes."""
-    about = "gear_set" if kind in GEAR_KINDS else "first"
+    about = {"judge": "plates", "next": "noise"}.get(kind, "gear_set" if kind in GEAR_KINDS else "first")
+    small |= {"findings": STANDARDS["findings"], "trees": STANDARDS["trees"]}
     small["gear_set"] = {"train": dict(CATALOGUE["gear-train"].example)}
     request = {"unit": small, "pack": about, "kind": kind, "seed": 7}
     if kind == "which":
@@ -64,7 +66,7 @@ def test_make_and_mark(page: Page, small: dict[str, Any], kind: str) -> None:
     assert (exercise["kind"], exercise["seed"], exercise["unit"], exercise["pack"]) == (kind, 7, "elm", about)
     marked = page.reply("mark", {**request, "answer": _answer(exercise["answer_form"])})
     assert marked["ok"]
-    assert set(marked["mark"]) == {"right", "quality", "asks", "why", "working", "answer"}
+    assert set(marked["mark"]) == {"right", "quality", "asks", "why", "working", "read", "answer"}
     assert [ask["id"] for ask in marked["mark"]["asks"]] == [ask["id"] for ask in exercise["answer_form"]]
     assert answer_for_practice("make", json.dumps(request)) == answer_for_practice("make", json.dumps(request))
 
