@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from build_hooks.checks import check_shop, check_unit, gauge_kinds, shop_warnings, tool_ids, units_of
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
+from build_hooks.own import Own
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.ids import is_id
 from build_hooks.reading.memory import Memory
@@ -32,6 +33,7 @@ class Library:
         units: the sound units by their ids.
         units_at_fault: ids of the units that are there but have problems, so that a page that names one is not blamed.
         shop_at_fault: whether shop.yml has problems.
+        own: the calculations of the manual's own; `load` runs none, see `build_hooks.own.read_own`.
     """
 
     docs: Path
@@ -39,6 +41,7 @@ class Library:
     units: Mapping[str, Unit]
     units_at_fault: frozenset[str] = frozenset()
     shop_at_fault: bool = False
+    own: Own = field(default_factory=Own)
 
     @property
     def at_fault(self) -> bool:

@@ -8,15 +8,25 @@ from __future__ import annotations
 import hashlib
 import itertools
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final
 
 from build_hooks.bundle.warm import UNIT, any_answer
-from calc_engine import CATALOGUE, Calculation, Quantity, answer, answer_for_page, exact_text, field_with, parse_quantity
+from calc_engine import (
+    BUILT_IN,
+    CATALOGUE,
+    Calculation,
+    Quantity,
+    answer,
+    answer_for_page,
+    exact_text,
+    field_with,
+    parse_quantity,
+)
 from calc_engine.practice import KINDS, answer_for_practice
 
-__all__ = ["known_answers"]
+__all__ = ["known_answers", "known_answers_of"]
 
 # By how many times their own width limits are moved: the example's readings are then within them, near them and far off.
 _SHIFTS: Final = tuple(Fraction(eighths, 8) for eighths in (-64, -8, -4, -2, -1, 1, 2, 3, 4, 6, 8, 64))
@@ -25,19 +35,29 @@ _PRACTICE: Final = "practice:"
 
 
 def known_answers() -> dict[str, list[dict[str, str]]]:
-    """For each calculation its worked example, in either system of units, and one request for every verdict it can give.
+    """For each of the engine's calculations its worked example, in either system of units, and one request for every verdict it can give.
 
     Returns:
         By the calculation's name, or the verb of practice with ``practice:`` before it, a list of ``request``, the JSON
         that is asked, and ``answer``, the SHA-256 of the text that is right.
     """
-    asked = [(name, json.dumps(request)) for name, calculation in CATALOGUE.items() for request in _requests(calculation)]
-    known: dict[str, list[dict[str, str]]] = {}
-    for name, text in asked:
-        known.setdefault(name, []).append(_entry(text, answer_for_page(name, text)))
+    known = known_answers_of(BUILT_IN)
     for verb, request in _exercises():
         text = json.dumps(request)
         known.setdefault(_PRACTICE + verb, []).append(_entry(text, answer_for_practice(verb, text)))
+    return known
+
+
+def known_answers_of(names: Iterable[str]) -> dict[str, list[dict[str, str]]]:
+    """The same for some calculations of the catalogue.
+
+    Args:
+        names: their names.
+    """
+    known: dict[str, list[dict[str, str]]] = {}
+    for name in names:
+        texts = [json.dumps(request) for request in _requests(CATALOGUE[name])]
+        known[name] = [_entry(text, answer_for_page(name, text)) for text in texts]
     return known
 
 
