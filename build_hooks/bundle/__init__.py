@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -293,8 +293,9 @@ def _make_own(
     made_from = {**_made_from(), **own}
     files = {name: content for name, content in made_from.items() if name.startswith(_OF_ENGINE)}
     build = _image_made_from(made_from)
-    image = _image(files, build, runtime, cache, warn)
-    known = json.loads((parts / _KNOWN).read_bytes()) | known_answers_of(stem.replace("_", "-") for stem in sorted(sources))
+    names = [stem.replace("_", "-") for stem in sorted(sources)]
+    image = _image(files, build, runtime, cache, warn, names)
+    known = json.loads((parts / _KNOWN).read_bytes()) | known_answers_of(names)
     _put_engine(made, Engine(files, build, image, known, runtime, (parts / _WORKER_SCRIPT).read_bytes()))
     return image is not None
 
@@ -307,7 +308,12 @@ def _put_engine(made: Path, engine: Engine) -> None:
 
 
 def _image(
-    engine: Mapping[str, bytes], build: str, runtime: Mapping[str, bytes], cache: Path, warn: Callable[[str], None]
+    engine: Mapping[str, bytes],
+    build: str,
+    runtime: Mapping[str, bytes],
+    cache: Path,
+    warn: Callable[[str], None],
+    own: Collection[str] = (),
 ) -> bytes | None:
     kept = cache / f"image-{build}"
     if not _is_kept(kept, warn):
@@ -319,7 +325,7 @@ def _image(
             for file, content in {**runtime, "package.json": b"{}"}.items():
                 (package / file).write_bytes(content)
             try:
-                made.write_bytes(make_image(package, engine, build))
+                made.write_bytes(make_image(package, engine, build, own))
             except ImageFault as fault:
                 warn(f"No memory image of the engine could be made, so it will start slowly in the page: {fault.why}.")
                 return None

@@ -18,6 +18,7 @@ from calc_engine import (
     CATALOGUE,
     Calculation,
     Quantity,
+    Refused,
     answer,
     answer_for_page,
     exact_text,
@@ -96,9 +97,10 @@ def _variants(example: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
     for name, value in example.items():
         for varied in _moved_limits(value):
             yield {**example, name: varied}
-        if isinstance(value, str) and value[:1].isdigit() and " " in value:
+        amount = _amount(value)
+        if amount is not None:
             for scale in _SCALES:
-                yield {**example, name: _moved(value, _amount(value).value * scale)}
+                yield {**example, name: _moved(amount, amount.value * scale)}
 
 
 def _moved_limits(value: Any) -> Iterator[Any]:
@@ -108,22 +110,30 @@ def _moved_limits(value: Any) -> Iterator[Any]:
             for varied in _moved_limits(item):
                 yield [*value[:place], varied, *value[place + 1 :]]
     elif isinstance(value, Mapping) and value.keys() == {"min", "max"}:
-        width = _amount(value["max"]).value - _amount(value["min"]).value
+        least, most = _amount(value["min"]), _amount(value["max"])
+        if least is None or most is None:
+            return
+        width = most.value - least.value
         for shift in _SHIFTS:
-            yield {end: _moved(text, shift * width) for end, text in value.items()}
-        yield {"min": _moved(value["min"], -width), "max": _moved(value["max"], width)}
+            yield {end: _moved(amount, shift * width) for end, amount in {"min": least, "max": most}.items()}
+        yield {"min": _moved(least, -width), "max": _moved(most, width)}
     elif isinstance(value, Mapping):
         for name, item in value.items():
             for varied in _moved_limits(item):
                 yield {**value, name: varied}
 
 
-def _amount(text: str) -> Quantity:
-    return parse_quantity(text, None, "example")
+def _amount(value: object) -> Quantity | None:
+    """A figure with its unit; None for anything else, which nothing here can move."""
+    if not (isinstance(value, str) and value[:1].isdigit() and " " in value):
+        return None
+    try:
+        return parse_quantity(value, None, "example")
+    except Refused:
+        return None
 
 
-def _moved(text: str, by: Fraction) -> str:
-    amount = _amount(text)
+def _moved(amount: Quantity, by: Fraction) -> str:
     return f"{exact_text(amount.value + by)} {amount.unit.name}"
 
 

@@ -13,8 +13,10 @@ import pytest
 import build_hooks.own
 from build_hooks.cli import main
 from build_hooks.edition import Edition, prepare
+from build_hooks.live import LivePages
 from build_hooks.own import read_own
 from build_hooks.reading.memory import Memory
+from build_hooks.site.watching import states_of
 from calc_engine import BUILT_IN, CATALOGUE, answer, set_own
 from calc_engine.__main__ import main as engine
 from tests.build_hooks.own.manual import SOURCE, own_manual, write_calculation
@@ -89,6 +91,14 @@ def test_it_is_one_of_the_catalogue(docs: Path) -> None:
     assert list(CATALOGUE) == list(BUILT_IN)
 
 
+def test_an_example_may_hold_words_that_begin_with_a_figure(docs: Path) -> None:
+    """They are no amounts, and limits may be plain numbers: no known question is made of them."""
+    field = '    note: str = text("Note", "Any.")\n    limits: Limits'
+    assert changed(docs, ("    limits: Limits", field), ('"filter": "46.5 mm"', '"filter": "46.5 mm", "note": "4 rings"')) == []
+    found = changed(docs, ('"min": "4 mm", "max": "8 mm"', '"min": 4, "max": 8'))
+    assert [": The example has no answer: " in line for line in found] == [True, True]
+
+
 def test_an_edit_is_seen_and_nothing_else_is_tried_again(docs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A process that watches tries a file again when its text is another, and makes the pages that show it anew."""
     memory = Memory()
@@ -101,6 +111,25 @@ def test_an_edit_is_seen_and_nothing_else_is_tried_again(docs: Path, monkeypatch
     assert "Gap is good" in block
     assert "gap = 52.00 - 46.00 = 6.00 mm" in block
     assert answer("pan-depth", {"depth": "1 mm", "filter": "1 mm", "limits": {"min": "1 mm", "max": "2 mm"}})["ok"]
+
+
+def test_single_pages_follow_an_edit_and_keep_the_last_good_state(docs: Path) -> None:
+    """As `serve` shows them: the page that shows it is another, a broken file is told, and the last good pages stay."""
+    seen = states_of(docs)
+    live = LivePages(Path("mkdocs.yml"), Path("site"))
+    assert live.take() == {"problem": "", "pages": True}
+    assert "Gap is right" in live.page("pan/index.html")["html"]
+    assert live.page("calculations/pan_depth.py") == {}
+    path = write_calculation(docs, "pan_depth", SOURCE.replace("gap is right", "gap is just right"))
+    assert {place for place, state in states_of(docs).items() if seen[place] != state} == {path.as_posix()}
+    assert live.take() == {"problem": "", "pages": True}
+    assert "Gap is just right" in live.page("pan/index.html")["html"]
+    assert "Gap is just right" in live.page("calculations/pan-depth/index.html")["html"]
+    write_calculation(docs, "pan_depth", "def work_out(:\n")
+    problem = live.take()["problem"]
+    assert "calculations/pan_depth.py:1:14: Python cannot read this: invalid syntax." in problem
+    assert "pan.md:4:14: The calculation “pan-depth” has problems of its own. Mend calculations/pan_depth.py first." in problem
+    assert "Gap is just right" in live.page("pan/index.html")["html"]
 
 
 def test_the_engines_command_line_takes_a_folder(docs: Path, capsys: pytest.CaptureFixture[str]) -> None:
