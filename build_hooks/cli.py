@@ -24,12 +24,14 @@ from build_hooks.edition import prepare
 from build_hooks.jobs import NoJobFileError, recheck
 from build_hooks.learning.pins import is_pin, kept_pin
 from build_hooks.library import Library, load, pages_of
+from build_hooks.own import read_own
 from build_hooks.placing import placing_application, subject_of
 from build_hooks.process.ending import ended
 from build_hooks.reading.problems import listed, printable
 from build_hooks.reading.showing import FORMATS, shown
 from build_hooks.scaffold import (
     NotWrittenError,
+    new_calculation,
     new_drum,
     new_manual,
     new_pack,
@@ -44,7 +46,7 @@ from build_hooks.site.offline import SERVERS, NotMadeError, headers_for, write_f
 from build_hooks.site.replacing import recover, settled
 from build_hooks.site.serve import LOCAL, serve, serve_here
 from build_hooks.site.watching import Builds, build_command, changes, live_command, states_of
-from calc_engine import System
+from calc_engine import System, set_own
 
 __all__ = ["main"]
 
@@ -135,7 +137,9 @@ def _parser() -> argparse.ArgumentParser:
     pin = commands.add_parser("pin", help="ask for the PIN of a senior and print it as shop.yml keeps it")
     pin.set_defaults(command=_pin)
 
-    again = commands.add_parser("recheck", help="judge every answer of a file of saved jobs again, and say what differs")
+    again = commands.add_parser(
+        "recheck", parents=[docs], help="judge every answer of a file of saved jobs again, and say what differs"
+    )
     again.add_argument("file", type=Path, help="the file that the page “Jobs” has saved")
     again.set_defaults(command=_recheck)
 
@@ -180,6 +184,9 @@ def _add_new(what: _Commands, docs: argparse.ArgumentParser) -> None:
     path = what.add_parser("path", parents=[docs], help="begin a learning path")
     path.add_argument("name", nargs="?", help='what it is called, for example "First week"')
     path.set_defaults(command=_new_path)
+    calculation = what.add_parser("calculation", parents=[docs], help="begin a calculation of your own, in Python")
+    calculation.add_argument("name", nargs="?", help='what it is called, for example "Pan depth"')
+    calculation.set_defaults(command=_new_calculation)
 
 
 def _build(parsed: argparse.Namespace) -> int:
@@ -302,6 +309,10 @@ def _new_path(parsed: argparse.Namespace) -> int:
     return _told(new_path(_library(parsed.docs), _asked(parsed.name, "Name of the path")))
 
 
+def _new_calculation(parsed: argparse.Namespace) -> int:
+    return _told(new_calculation(_library(parsed.docs), _asked(parsed.name, "Name of the calculation")))
+
+
 def _system(name: str) -> System:
     match name:
         case "metric" | "inch":
@@ -345,6 +356,8 @@ def _pin(_parsed: argparse.Namespace) -> int:
 
 
 def _recheck(parsed: argparse.Namespace) -> int:
+    # The manual's own calculations may be among those that were asked.
+    set_own(read_own(parsed.docs)[0].calculations if parsed.docs.is_dir() else ())
     found = recheck(parsed.file)
     for line in found.lines:
         sys.stdout.write(f"{line}\n")

@@ -6,7 +6,7 @@ Whatever builds the site asks this; nothing here knows by which tool that is.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -19,6 +19,7 @@ from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
+from build_hooks.own import read_own
 from build_hooks.page.bench_pages import bench_folder, bench_pages
 from build_hooks.page.glossary import GLOSSARY, WordForms, glossary_page, mark_words, word_forms
 from build_hooks.page.job_pages import job_bar, job_pages
@@ -41,6 +42,7 @@ from build_hooks.scaffold import starter_warnings
 from build_hooks.search import IndexedPage
 from build_hooks.trade import trade_warnings, without_accepted
 from build_hooks.wall import wall_addresses
+from calc_engine import set_own
 
 __all__ = ["Edition", "prepare"]
 
@@ -193,11 +195,16 @@ def prepare(docs: Path, today: date, memory: Memory | None = None) -> tuple[Edit
         return None, problems
     there = files_of(docs)[0]
     faulty_pictures = picture_faults(there)
+    own, found = read_own(docs, memory)
+    problems.extend(found)
+    # From here on the engine of this process knows them, as the one in the page will.
+    set_own(own.calculations)
+    library = replace(library, own=own)
     pages, found = read_pages(docs, library, memory)
     problems.extend(found)
     learning, found = read_learning(library, pages, memory)
     problems.extend(found)
-    texts = memory.made("reference", "", (), reference_pages) | {GLOSSARY: glossary_page(library)}
+    texts = memory.made("reference", "", own, reference_pages) | {GLOSSARY: glossary_page(library)}
     generated = {path: MadePage(text) for path, text in texts.items()} | bench_pages(library, pages) | job_pages(library)
     made = generated | learning.pages
     rendered, found = made_pages(made, library, memory)

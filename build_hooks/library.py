@@ -12,6 +12,7 @@ from typing import Final
 from build_hooks.checks import check_shop, check_unit, gauge_kinds, shop_warnings, tool_ids, units_of
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
+from build_hooks.own import Own
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.ids import is_id
 from build_hooks.reading.memory import Memory
@@ -39,6 +40,7 @@ class Library:
         units_at_fault: ids of the units that are there but have problems, so that a page that names one is not blamed.
         shop_at_fault: whether shop.yml has problems.
         standards: the findings and decision trees of the standards.
+        own: the calculations of the manual's own; `load` runs none, see `build_hooks.own.read_own`.
     """
 
     docs: Path
@@ -47,6 +49,7 @@ class Library:
     units_at_fault: frozenset[str] = frozenset()
     shop_at_fault: bool = False
     standards: Standards = field(default_factory=Standards)
+    own: Own = field(default_factory=Own)
 
     @property
     def at_fault(self) -> bool:

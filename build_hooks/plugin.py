@@ -25,6 +25,7 @@ from mkdocs.structure.toc import AnchorLink
 from build_hooks.bundle import PackageChangedError
 from build_hooks.edition import Edition, prepare
 from build_hooks.markdown.extensions import EXTENSIONS
+from build_hooks.own import is_own
 from build_hooks.process.time_limit import LONGEST, begin, end, too_slow
 from build_hooks.reading.memory import Memory
 from build_hooks.reading.problems import Problem
@@ -98,7 +99,9 @@ class BenchleafPlugin(BasePlugin[_Settings]):  # type: ignore[no-untyped-call]
         self.edition = edition
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """The pages that are made from the engine's catalogue."""
+        """The pages that are made from the engine's catalogue; the files of the manual's own calculations go into the engine, not the site."""
+        for file in [file for file in files if is_own(file.src_uri)]:
+            files.remove(file)
         for path, text in self.edition.made.items():
             files.append(File.generated(config, path, content=text))
         return files

@@ -11,7 +11,7 @@ from calc_engine.answer_view.shown import shown_outputs
 from calc_engine.bench.measuring import GAUGES_OF_METHOD, MOST_POSITIONS
 from calc_engine.bench.one_reading import JudgedReading, judged_reading
 from calc_engine.bench.selective import size_names
-from calc_engine.catalogue import CATALOGUE
+from calc_engine.catalogue import BUILT_IN, CATALOGUE, set_own
 from calc_engine.declare import fields
 from calc_engine.declare.calculation import Calculation, Source, Subject
 from calc_engine.declare.fields import Declared, Field, Option, Role, field_with, fields_of
@@ -20,6 +20,7 @@ from calc_engine.declare.request import Reader as RequestReader
 from calc_engine.declare.schema import describe, listing
 from calc_engine.gears.meshing import mesh_problems
 from calc_engine.maths.functions import float_sine_cosine
+from calc_engine.own import OWN_PACKAGE, calculations_in, load_own
 from calc_engine.page import answer_for_page
 from calc_engine.problems import Problem, Refused, told_problems, visible
 from calc_engine.process import run_process
@@ -30,11 +31,11 @@ from calc_engine.quantities.units import Dimension, System, Unit, find_unit
 from calc_engine.version import VERSION
 
 __all__ = [
-    "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "VERSION", "Calculation", "Declared", "Dimension", "Element",
-    "Field", "JudgedReading", "Option",
-    "Problem", "Quantity", "Refused", "RequestReader", "Role", "Source", "Subject", "System", "Unit", "Worked", "alike",
-    "answer", "answer_for_page", "answer_text", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with",
-    "fields", "fields_of", "find_unit", "float_sine_cosine", "judged_reading", "listed", "listing", "mesh_problems",
-    "panel", "parse_number", "parse_quantity", "rounded_text", "run_process",
-    "sentence", "show", "shown_outputs", "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
+    "BUILT_IN", "CATALOGUE", "GAUGES_OF_METHOD", "LONGEST_REQUEST", "MOST_POSITIONS", "OWN_PACKAGE", "VERSION", "Calculation",
+    "Declared", "Dimension", "Element", "Field", "JudgedReading", "Option", "Problem", "Quantity", "Refused", "RequestReader",
+    "Role", "Source", "Subject", "System", "Unit", "Worked", "alike", "answer", "answer_for_page", "answer_text",
+    "calculations_in", "capitalised", "decode_request", "describe", "element", "encode", "exact_text", "field_with", "fields",
+    "fields_of", "find_unit", "float_sine_cosine", "judged_reading", "listed", "listing", "load_own", "mesh_problems",
+    "panel", "parse_number", "parse_quantity", "rounded_text", "run_process", "sentence", "set_own", "show", "shown_outputs",
+    "size_names", "told_problems", "uncapitalised", "verdict_of", "visible", "work_out",
 ]  # fmt: skip

@@ -1,8 +1,8 @@
-"""Every calculation the engine has, in the order a manual lists them."""
+"""Every calculation the engine has, in the order a manual lists them; a manual's own come after them."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 from calc_engine.calculations.air_check import AIR_CHECK
@@ -36,7 +36,7 @@ from calc_engine.calculations.which_element import WHICH_ELEMENT
 from calc_engine.calculations.wrench_adapter import WRENCH_ADAPTER
 from calc_engine.declare.calculation import Calculation
 
-__all__ = ["CATALOGUE"]
+__all__ = ["BUILT_IN", "CATALOGUE", "set_own"]
 
 _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     PACK_CLEARANCE,
@@ -70,4 +70,30 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     SIGHT_SIZE,
 )
 
-CATALOGUE: Final[Mapping[str, Calculation[Any, Any]]] = {calculation.name: calculation for calculation in _ALL}
+BUILT_IN: Final[Mapping[str, Calculation[Any, Any]]] = {calculation.name: calculation for calculation in _ALL}
+"""Those of the engine itself."""
+
+_known: Final = dict(BUILT_IN)
+CATALOGUE: Final[Mapping[str, Calculation[Any, Any]]] = _known
+"""Those, and behind them the manual's own: see `set_own`."""
+
+
+def set_own(calculations: Iterable[Calculation[Any, Any]]) -> None:
+    """Puts a manual's own calculations behind those of the engine, in place of all that were put there before.
+
+    One process answers for one manual, so there is one catalogue.
+
+    Args:
+        calculations: in the order in which they are listed.
+
+    Raises:
+        ValueError: two have the same name, or one has the name of a calculation of the engine; nothing is changed.
+    """
+    own: dict[str, Calculation[Any, Any]] = {}
+    for calculation in calculations:
+        if calculation.name in BUILT_IN or calculation.name in own:
+            raise ValueError(f"There is a calculation “{calculation.name}” already.")
+        own[calculation.name] = calculation
+    _known.clear()
+    _known.update(BUILT_IN)
+    _known.update(own)

@@ -16,8 +16,10 @@ from build_hooks.forms.form import Form
 from build_hooks.forms.panel import form_of
 from build_hooks.model import Keys, Method
 from build_hooks.model.fields import Reference, Text, UnitsField, choice_of, fault, system_in
+from build_hooks.own import FOLDER
+from build_hooks.process.time_limit import LimitError
 from build_hooks.reading.problems import did_you_mean, listed, quoted
-from calc_engine import CATALOGUE, MOST_POSITIONS, Calculation, Element, Role, System, field_with
+from calc_engine import BUILT_IN, CATALOGUE, MOST_POSITIONS, Calculation, Element, Role, System, field_with
 
 __all__ = ["CalcBody", "render_calc"]
 
@@ -76,9 +78,23 @@ def render_calc(body: CalcBody, context: Context) -> Element:
     Raises:
         Trouble: something named is not there, or the example has no answer; the engine's own words say why.
     """
-    calculation = _calculation(body.calculation)
+    calculation = _calculation(body.calculation, context)
     _refuse_unused(body, calculation)
-    return form_of(_form(body, context, calculation))
+    try:
+        return form_of(_form(body, context, calculation))
+    except (Trouble, LimitError):
+        raise
+    except Exception as fault:
+        if calculation.name in BUILT_IN:
+            raise
+        # The manual's own, which works with its own example: this block gives it something else.
+        said = f"{type(fault).__name__}: {fault}" if str(fault) else type(fault).__name__
+        raise Trouble(
+            ("example",) if body.example else ("calculation",),
+            "calculation-fails",
+            f"The calculation fails on what this block gives it: {quoted(said)}.",
+            f"Mend {FOLDER}/{calculation.name.replace('-', '_')}.py, or refuse such a request in it.",
+        ) from None
 
 
 def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) -> Form:
@@ -146,8 +162,12 @@ def _refuse_unused(body: CalcBody, calculation: Calculation[Any, Any]) -> None:
         raise Trouble((given[0],), "unused-key", message, f"Name the {calculation.subject}, or take {given[0]} out.")
 
 
-def _calculation(name: str) -> Calculation[Any, Any]:
+def _calculation(name: str, context: Context) -> Calculation[Any, Any]:
     if name in CATALOGUE:
         return CATALOGUE[name]
+    file = context.library.own.at_fault.get(name)
+    if file is not None:
+        message = f"The calculation {quoted(name)} has problems of its own."
+        raise Trouble(("calculation",), "calculation-at-fault", message, f"Mend {file} first.")
     remedy = did_you_mean(name, CATALOGUE) or f"Known: {listed(CATALOGUE, 'and')}."
     raise Trouble(("calculation",), "unknown-calculation", f"There is no calculation {quoted(name)}.", remedy)

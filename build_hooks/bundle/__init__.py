@@ -3,31 +3,32 @@
 Everything that belongs to one build of the engine lies in one folder whose name says its content, so that a server may
 keep it for ever and half of one edition can never meet half of another.
 
-All of it is the same for every manual. It is therefore made once, as an entry of a cache whose name says what it was made from, and
-found there by that name. A wheel carries such an entry among its own files; where there is none, it is made with npm's packages.
+All of it is the same for every manual that has no calculations of its own. It is therefore made once, as an entry of a cache whose
+name says what it was made from, and found there by that name. A wheel carries such an entry among its own files; where there is none,
+it is made with npm's packages. For a manual with calculations of its own another entry is made from that one: it needs no packages, but
+Node for its memory image.
 """
 
 from __future__ import annotations
 
-import gzip
-import hashlib
 import json
 import shutil
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Final
+from typing import Final
 
-import calc_engine
-from build_hooks.bundle.assets import bundled, worker_script
-from build_hooks.bundle.folder import SCRIPTS, write_inlined_parts
+from build_hooks.bundle.assets import bundled, filled, worker_script
+from build_hooks.bundle.engine import RUNTIME_FILES, Engine, digest_of, runtime_in, write_engine
+from build_hooks.bundle.folder import write_inlined_parts
 from build_hooks.bundle.image import BROWSER, ImageFault, make_image
 from build_hooks.bundle.kept import copy_entry, forget_all_but, is_sound, put_away, throw_away
-from build_hooks.bundle.known import known_answers
+from build_hooks.bundle.known import known_answers, known_answers_of
 from build_hooks.bundle.packages import FONTS, PackageChangedError, check_packages, recorded_digests
-from build_hooks.bundle.wheel import engine_files, engine_wheel
+from build_hooks.bundle.wheel import engine_files, own_files
+from calc_engine import OWN_PACKAGE
 
 __all__ = [
     "CARRIED",
@@ -44,7 +45,6 @@ CARRIED: Final = Path(__file__).parent / "ready"
 """Where a wheel carries the browser's files. A checkout has no such folder."""
 
 _RUNTIME: Final = "pyodide/"
-_RUNTIME_FILES: Final = ("pyodide.asm.wasm", "pyodide.asm.js", "pyodide.mjs", "python_stdlib.zip", "pyodide-lock.json")
 _IMAGE_MAKERS: Final = (
     "engine/image/",
     "engine/worker/memory-image",
@@ -53,11 +53,18 @@ _IMAGE_MAKERS: Final = (
     "bundle/warm",
     "bundle/wheel",
 )
+_OF_ENGINE: Final = ("calc_engine/", f"{OWN_PACKAGE}/")
 _KEPT: Final = 4  # Builds kept in the cache: enough to go back and forth between a few states of the work.
 # What goes into a site as it is, and what the files of a site are made of or by: each by the file that it is bundled from.
 _ASSETS: Final = "assets"
 _PARTS: Final = "parts"
 _OF_PAGES: Final = {"wall.js": "wall/main.js", "benchleaf-words.js": "glossary/main.js"}
+# What an engine with calculations of a manual's own is made of: the scripts that leave open what they are to know, and what else of the
+# runtime makes an image.
+_PAGE_SCRIPT: Final = "main.js"
+_WORKER_SCRIPT: Final = "engine/worker/engine-worker.js"
+_KNOWN: Final = "known.json"
+_KEPT_OF_RUNTIME: Final = ("pyodide.mjs", "pyodide-lock.json")
 _OF_A_SITE: Final = ("search/main.js", "search/make-index.js", "offline/register.js", "offline/service-worker.js")
 
 
@@ -132,13 +139,16 @@ def build_browser_files(target: Path, node_modules: Path, cache: Path, warn: Cal
 
 
 @contextmanager
-def browser_bundle(node_modules: Path, cache: Path, warn: Callable[[str], None]) -> Iterator[Bundle]:
+def browser_bundle(
+    node_modules: Path, cache: Path, warn: Callable[[str], None], own: Mapping[str, str] | None = None
+) -> Iterator[Bundle]:
     """The browser's files: those that the wheel carries, those of an earlier build, or made now.
 
     Args:
         node_modules: where npm has put the runtime and the bundler; not looked at where a wheel carries the files.
         cache: a folder that may be kept between builds.
         warn: is told in one line why there is no memory image, when there is none.
+        own: the text of each file of the manual's own calculations, by its name without ending; they are in the catalogue.
 
     Yields:
         The files. They may be gone afterwards.
@@ -146,25 +156,46 @@ def browser_bundle(node_modules: Path, cache: Path, warn: Callable[[str], None])
     Raises:
         PackageChangedError: what they were to be taken from is not what was recorded.
     """
+    with _for_every_manual(node_modules, cache, warn) as bundle:
+        if not own:
+            yield bundle
+            return
+        files = own_files(own)
+        name = f"site-{digest_of({**_made_from(), **files})}"
+        with _kept_or_made(cache, name, warn, lambda made: _make_own(bundle.folder, files, own, made, cache, warn)) as folder:
+            yield Bundle(folder)
+
+
+@contextmanager
+def _for_every_manual(node_modules: Path, cache: Path, warn: Callable[[str], None]) -> Iterator[Bundle]:
+    """The files that do not depend on the manual."""
     made_from = _made_from()
+    name = f"site-{digest_of(made_from)}"
     if CARRIED.is_dir():
-        yield Bundle(_carried(f"site-{_hash(made_from)}"))
+        yield Bundle(_carried(name))
         return
     check_packages(node_modules)
-    kept = cache / f"site-{_hash(made_from)}"
+    with _kept_or_made(cache, name, warn, lambda made: _make(made_from, made, node_modules, cache, warn)) as folder:
+        yield Bundle(folder)
+
+
+@contextmanager
+def _kept_or_made(cache: Path, name: str, warn: Callable[[str], None], make: Callable[[Path], bool]) -> Iterator[Path]:
+    """An entry of the cache; where it is not there, made by what says whether nothing is missing in it."""
+    kept = cache / name
     if _is_kept(kept, warn):
-        yield Bundle(kept)
+        yield kept
         return
     cache.mkdir(parents=True, exist_ok=True)
-    with TemporaryDirectory(dir=cache) as name:
-        made = Path(name) / "made"
+    with TemporaryDirectory(dir=cache) as folder:
+        made = Path(folder) / "made"
         made.mkdir()
-        if _make(made_from, made, node_modules, cache, warn):
+        if make(made):
             put_away(made, kept)
             forget_all_but(_KEPT, cache, "site-*")
             made = kept
         # Otherwise not kept: what was missing may be there the next time.
-        yield Bundle(made)
+        yield made
 
 
 def carry(node_modules: Path, cache: Path, target: Path) -> None:
@@ -214,8 +245,8 @@ def _made_from() -> dict[str, bytes]:
 
 def _image_made_from(made_from: Mapping[str, bytes]) -> str:
     """What a memory image depends on; a change of a page's script needs no new one."""
-    makers = ("calc_engine/", f"npm/{_RUNTIME}", *_IMAGE_MAKERS)
-    return _hash({name: content for name, content in made_from.items() if name.startswith(makers)})
+    makers = (*_OF_ENGINE, f"npm/{_RUNTIME}", *_IMAGE_MAKERS)
+    return digest_of({name: content for name, content in made_from.items() if name.startswith(makers)})
 
 
 def _browser_sources() -> dict[str, bytes]:
@@ -226,95 +257,78 @@ def _browser_sources() -> dict[str, bytes]:
     return {name: path.read_bytes() for name, path in sorted((scripts | makers).items())}
 
 
-def _hash(files: Mapping[str, bytes]) -> str:
-    digest = hashlib.sha256()
-    for name, content in sorted(files.items()):
-        digest.update(f"{name}:{len(content)}:".encode())
-        digest.update(content)
-    return digest.hexdigest()[:16]
-
-
 def _make(made_from: Mapping[str, bytes], made: Path, node_modules: Path, cache: Path, warn: Callable[[str], None]) -> bool:
     """Makes everything; returns whether nothing is missing."""
-    assets, build = made / _ASSETS, _image_made_from(made_from)
-    engine = {name: content for name, content in made_from.items() if name.startswith("calc_engine/")}
-    image = _image(engine, build, node_modules / _RUNTIME, cache, warn)
-    described = _write_engine(assets, engine, build, image, node_modules)
-    (assets / "benchleaf.js").write_bytes(bundled(node_modules, "main.js", {"BENCHLEAF_ENGINE": json.dumps(described)}))
+    runtime = {name: (node_modules / _RUNTIME / name).read_bytes() for name in RUNTIME_FILES}
+    assets, parts = made / _ASSETS, made / _PARTS
+    assets.mkdir()
     for name, entry in _OF_PAGES.items():
         (assets / name).write_bytes(bundled(node_modules, entry, {}))
     (assets / "fonts").mkdir()
     for name, file in FONTS.items():
         shutil.copyfile(node_modules / file, assets / "fonts" / name)
-    for entry in _OF_A_SITE:
-        (made / _PARTS / entry).parent.mkdir(parents=True, exist_ok=True)
-        (made / _PARTS / entry).write_bytes(bundled(node_modules, entry, {}))
+    scripts = {entry: bundled(node_modules, entry, {}) for entry in (*_OF_A_SITE, _PAGE_SCRIPT)}
+    scripts[_WORKER_SCRIPT] = worker_script(node_modules)
+    known = known_answers()
+    others = {f"{_RUNTIME}{name}": runtime[name] for name in _KEPT_OF_RUNTIME} | {_KNOWN: json.dumps(known).encode()}
+    for name, content in (scripts | others).items():
+        (parts / name).parent.mkdir(parents=True, exist_ok=True)
+        (parts / name).write_bytes(content)
+    files = {name: content for name, content in made_from.items() if name.startswith(_OF_ENGINE)}
+    build = _image_made_from(made_from)
+    image = _image(files, build, runtime, cache, warn)
+    _put_engine(made, Engine(files, build, image, known, runtime, scripts[_WORKER_SCRIPT]))
     return image is not None
 
 
-def _write_engine(
-    assets: Path, engine: Mapping[str, bytes], build: str, image: bytes | None, node_modules: Path
-) -> dict[str, Any]:
-    """Writes the engine's folder; returns what the page's script is to know of it."""
-    runtime = {name: (node_modules / _RUNTIME / name).read_bytes() for name in _RUNTIME_FILES}
-    with TemporaryDirectory() as name:
-        wheel = engine_wheel(dict(engine), Path(name)).read_bytes()
-    contents = {"wasm": runtime["pyodide.asm.wasm"], "stdlib": runtime["python_stdlib.zip"], "engine": wheel}
-    parts = {name: _Part.of(name, content) for name, content in (contents | ({"image": image} if image else {})).items()}
-    described = {name: part.described() for name, part in parts.items()}
-    manifest = {
-        "build": build,
-        "engine": calc_engine.VERSION,
-        "runtime": json.loads(runtime["pyodide-lock.json"])["info"],
-        "parts": described,
-        "known": known_answers(),
-    }
-    files = {part.file: part.stored for part in parts.values()}
-    files["runtime.js"] = runtime["pyodide.asm.js"]
-    files["benchleaf-worker.js"] = worker_script(node_modules, manifest)
-    folder = f"engine-{_hash(files)}"
-    (assets / folder).mkdir(parents=True)
-    for name, content in files.items():
-        (assets / folder / name).write_bytes(content)
-    scripts = [_Part(name, files[name], files[name]).described() for name in SCRIPTS]
-    return {"folder": folder, "parts": described, "scripts": scripts}
+def _make_own(
+    base: Path, own: Mapping[str, bytes], sources: Mapping[str, str], made: Path, cache: Path, warn: Callable[[str], None]
+) -> bool:
+    """Makes the files of a manual with calculations of its own from those for every manual; returns whether nothing is missing."""
+    shutil.copytree(base, made, dirs_exist_ok=True)
+    parts = made / _PARTS
+    (old,) = (made / _ASSETS).glob("engine-*")
+    runtime = runtime_in(old) | {name: (parts / _RUNTIME / name).read_bytes() for name in _KEPT_OF_RUNTIME}
+    shutil.rmtree(old)
+    made_from = {**_made_from(), **own}
+    files = {name: content for name, content in made_from.items() if name.startswith(_OF_ENGINE)}
+    build = _image_made_from(made_from)
+    names = [stem.replace("_", "-") for stem in sorted(sources)]
+    image = _image(files, build, runtime, cache, warn, names)
+    known = json.loads((parts / _KNOWN).read_bytes()) | known_answers_of(names)
+    _put_engine(made, Engine(files, build, image, known, runtime, (parts / _WORKER_SCRIPT).read_bytes()))
+    return image is not None
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
-    """A file that the engine fetches for itself."""
-
-    file: str
-    stored: bytes
-    content: bytes
-
-    @classmethod
-    def of(cls, name: str, content: bytes) -> _Part:
-        """What is not compressed already is stored compressed: the browser inflates it, so that any server will do."""
-        if name in {"wasm", "image"}:
-            return cls(f"{name}.gz", gzip.compress(content, 9, mtime=0), content)
-        return cls({"stdlib": "stdlib.zip", "engine": "engine.whl"}[name], content, content)
-
-    def described(self) -> dict[str, Any]:
-        return {
-            "file": self.file,
-            "bytes": len(self.stored),
-            "stored": hashlib.sha256(self.stored).hexdigest(),
-            "content": hashlib.sha256(self.content).hexdigest(),
-        }
+def _put_engine(made: Path, engine: Engine) -> None:
+    """Writes the engine, and the page's script that knows it."""
+    described = write_engine(made / _ASSETS, engine)
+    script = (made / _PARTS / _PAGE_SCRIPT).read_bytes()
+    (made / _ASSETS / "benchleaf.js").write_bytes(filled(script, "BENCHLEAF_ENGINE", described))
 
 
-def _image(engine: Mapping[str, bytes], build: str, runtime: Path, cache: Path, warn: Callable[[str], None]) -> bytes | None:
+def _image(
+    engine: Mapping[str, bytes],
+    build: str,
+    runtime: Mapping[str, bytes],
+    cache: Path,
+    warn: Callable[[str], None],
+    own: Collection[str] = (),
+) -> bytes | None:
     kept = cache / f"image-{build}"
     if not _is_kept(kept, warn):
-        try:
-            image = make_image(runtime, engine, build)
-        except ImageFault as fault:
-            warn(f"No memory image of the engine could be made, so it will start slowly in the page: {fault.why}.")
-            return None
         # A name of its own: another build may be making the same.
         with TemporaryDirectory(dir=cache) as name:
-            (Path(name) / "image").write_bytes(image)
-            put_away(Path(name) / "image", kept)
+            package, made = Path(name) / "runtime", Path(name) / "image"
+            package.mkdir()
+            # Node asks the nearest of these what kind of script a file is; as in the runtime's own package, there are no modules.
+            for file, content in {**runtime, "package.json": b"{}"}.items():
+                (package / file).write_bytes(content)
+            try:
+                made.write_bytes(make_image(package, engine, build, own))
+            except ImageFault as fault:
+                warn(f"No memory image of the engine could be made, so it will start slowly in the page: {fault.why}.")
+                return None
+            put_away(made, kept)
         forget_all_but(_KEPT, cache, "image-*")
     return kept.read_bytes()

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from build_hooks.bundle.image import BROWSER
 
-__all__ = ["bundled", "bundler", "scripts_from", "worker_script"]
+__all__ = ["bundled", "bundler", "filled", "scripts_from", "worker_script"]
 
 # The runtime's loader names a public host for packages. Nothing may ever be fetched from there.
 _PUBLIC_HOST: Final = re.compile(r"https://[\w./-]*\$\{[\w$]+\}/full/")
@@ -37,12 +37,11 @@ def bundler(node_modules: Path) -> Path:
     return programs[0].resolve()
 
 
-def worker_script(node_modules: Path, manifest: Mapping[str, Any]) -> bytes:
-    """The script of the engine's worker, with the runtime's loader in it.
+def worker_script(node_modules: Path) -> bytes:
+    """The script of the engine's worker, with the runtime's loader in it; what it is to know of its parts is still to be filled in.
 
     Args:
         node_modules: where npm has put runtime and bundler.
-        manifest: what the worker is to know of its parts (browser/engine/protocol.js).
 
     Returns:
         The script.
@@ -50,11 +49,23 @@ def worker_script(node_modules: Path, manifest: Mapping[str, Any]) -> bytes:
     Raises:
         ValueError: the loader no longer names a public host where it did: this module must be looked at again.
     """
-    script = bundled(node_modules, "engine/worker/engine-worker.js", {**_HOOKS, "BENCHLEAF_MANIFEST": json.dumps(manifest)})
+    script = bundled(node_modules, "engine/worker/engine-worker.js", _HOOKS)
     cleaned, found = _PUBLIC_HOST.subn("", script.decode())
     if found != 1 or "https://" in cleaned:
         raise ValueError("The runtime's loader names hosts in another way than it used to.")
     return cleaned.encode()
+
+
+def filled(script: bytes, name: str, value: Mapping[str, Any]) -> bytes:
+    """A script with a name that it leaves open.
+
+    Args:
+        script: as it was bundled.
+        name: the name.
+        value: what it is to stand for. Not filled in by the bundler, for a manual's own calculations need another, and no bundler.
+    """
+    head = f'(()=>{{"use strict";const {name}={json.dumps(value, separators=(",", ":"))};\n'
+    return head.encode() + script + b"})();\n"
 
 
 def scripts_from(node_modules: Path) -> Callable[[str], bytes]:

@@ -7,7 +7,7 @@ import shutil
 import subprocess
 import sys
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -30,13 +30,14 @@ class ImageFault(Exception):  # noqa: N818 - it is told to the author, who can d
     why: str
 
 
-def make_image(runtime: Path, engine: Mapping[str, bytes], build: str) -> bytes:
+def make_image(runtime: Path, engine: Mapping[str, bytes], build: str, own: Collection[str] = ()) -> bytes:
     """Starts the runtime in Node, imports and warms the engine, and saves its memory.
 
     Args:
         runtime: folder of the runtime's npm package.
         engine: the engine's source files.
         build: what the image is to be known by; a page refuses one that is known by another.
+        own: the names of the manual's own calculations in it. They may lean on what an image does without, so each is asked.
 
     Returns:
         The image. The same arguments give the same bytes.
@@ -56,7 +57,7 @@ def make_image(runtime: Path, engine: Mapping[str, bytes], build: str) -> bytes:
         for part in ("library", "engine"):
             _byte_compile(folder / part)
         _pack(folder / "library", folder / "library.zip")
-        (folder / "job.json").write_text(json.dumps(_job(runtime.resolve(), folder, build)), encoding="utf-8")
+        (folder / "job.json").write_text(json.dumps(_job(runtime.resolve(), folder, build, own)), encoding="utf-8")
         _run([node, str(BROWSER / "engine" / "image" / "make-image.mjs"), str(folder / "job.json")])
         return (folder / "image").read_bytes()
 
@@ -85,8 +86,8 @@ def _pack(folder: Path, target: Path) -> None:
                 library.writestr(zipfile.ZipInfo(path.relative_to(folder).as_posix(), EARLIEST), path.read_bytes())
 
 
-def _job(runtime: Path, folder: Path, build: str) -> dict[str, object]:
-    first = next(iter(calc_engine.CATALOGUE.values()))
+def _job(runtime: Path, folder: Path, build: str, own: Collection[str]) -> dict[str, object]:
+    first = next(iter(calc_engine.CATALOGUE))
     return {
         "runtime": str(runtime),
         "stdlib": str(folder / "library.zip"),
@@ -95,8 +96,13 @@ def _job(runtime: Path, folder: Path, build: str) -> dict[str, object]:
         "target": str(folder / "image"),
         "build": build,
         "version": calc_engine.VERSION,
-        "example": {"calculation": first.name, "request": json.dumps(dict(first.example))},
+        "examples": [_example(name) for name in (first, *own)],
     }
+
+
+def _example(name: str) -> dict[str, str]:
+    request = json.dumps(dict(calc_engine.CATALOGUE[name].example))
+    return {"calculation": name, "request": request, "right": calc_engine.answer_for_page(name, request)}
 
 
 def _run(command: list[str]) -> None:

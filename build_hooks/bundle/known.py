@@ -8,15 +8,26 @@ from __future__ import annotations
 import hashlib
 import itertools
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final
 
 from build_hooks.bundle.warm import OF_STANDARDS, STANDARDS, UNIT, any_answer
-from calc_engine import CATALOGUE, Calculation, Quantity, answer, answer_for_page, exact_text, field_with, parse_quantity
+from calc_engine import (
+    BUILT_IN,
+    CATALOGUE,
+    Calculation,
+    Quantity,
+    Refused,
+    answer,
+    answer_for_page,
+    exact_text,
+    field_with,
+    parse_quantity,
+)
 from calc_engine.practice import KINDS, answer_for_practice
 
-__all__ = ["known_answers"]
+__all__ = ["known_answers", "known_answers_of"]
 
 # By how many times their own width limits are moved: the example's readings are then within them, near them and far off.
 _SHIFTS: Final = tuple(Fraction(eighths, 8) for eighths in (-64, -8, -4, -2, -1, 1, 2, 3, 4, 6, 8, 64))
@@ -25,19 +36,29 @@ _PRACTICE: Final = "practice:"
 
 
 def known_answers() -> dict[str, list[dict[str, str]]]:
-    """For each calculation its worked example, in either system of units, and one request for every verdict it can give.
+    """For each of the engine's calculations its worked example, in either system of units, and one request for every verdict it can give.
 
     Returns:
         By the calculation's name, or the verb of practice with ``practice:`` before it, a list of ``request``, the JSON
         that is asked, and ``answer``, the SHA-256 of the text that is right.
     """
-    asked = [(name, json.dumps(request)) for name, calculation in CATALOGUE.items() for request in _requests(calculation)]
-    known: dict[str, list[dict[str, str]]] = {}
-    for name, text in asked:
-        known.setdefault(name, []).append(_entry(text, answer_for_page(name, text)))
+    known = known_answers_of(BUILT_IN)
     for verb, request in _exercises():
         text = json.dumps(request)
         known.setdefault(_PRACTICE + verb, []).append(_entry(text, answer_for_practice(verb, text)))
+    return known
+
+
+def known_answers_of(names: Iterable[str]) -> dict[str, list[dict[str, str]]]:
+    """The same for some calculations of the catalogue.
+
+    Args:
+        names: their names.
+    """
+    known: dict[str, list[dict[str, str]]] = {}
+    for name in names:
+        texts = [json.dumps(request) for request in _requests(CATALOGUE[name])]
+        known[name] = [_entry(text, answer_for_page(name, text)) for text in texts]
     return known
 
 
@@ -76,9 +97,10 @@ def _variants(example: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
     for name, value in example.items():
         for varied in _moved_limits(value):
             yield {**example, name: varied}
-        if isinstance(value, str) and value[:1].isdigit() and " " in value:
+        amount = _amount(value)
+        if amount is not None:
             for scale in _SCALES:
-                yield {**example, name: _moved(value, _amount(value).value * scale)}
+                yield {**example, name: _moved(amount, amount.value * scale)}
 
 
 def _moved_limits(value: Any) -> Iterator[Any]:
@@ -88,22 +110,30 @@ def _moved_limits(value: Any) -> Iterator[Any]:
             for varied in _moved_limits(item):
                 yield [*value[:place], varied, *value[place + 1 :]]
     elif isinstance(value, Mapping) and value.keys() == {"min", "max"}:
-        width = _amount(value["max"]).value - _amount(value["min"]).value
+        least, most = _amount(value["min"]), _amount(value["max"])
+        if least is None or most is None:
+            return
+        width = most.value - least.value
         for shift in _SHIFTS:
-            yield {end: _moved(text, shift * width) for end, text in value.items()}
-        yield {"min": _moved(value["min"], -width), "max": _moved(value["max"], width)}
+            yield {end: _moved(amount, shift * width) for end, amount in {"min": least, "max": most}.items()}
+        yield {"min": _moved(least, -width), "max": _moved(most, width)}
     elif isinstance(value, Mapping):
         for name, item in value.items():
             for varied in _moved_limits(item):
                 yield {**value, name: varied}
 
 
-def _amount(text: str) -> Quantity:
-    return parse_quantity(text, None, "example")
+def _amount(value: object) -> Quantity | None:
+    """A figure with its unit; None for anything else, which nothing here can move."""
+    if not (isinstance(value, str) and value[:1].isdigit() and " " in value):
+        return None
+    try:
+        return parse_quantity(value, None, "example")
+    except Refused:
+        return None
 
 
-def _moved(text: str, by: Fraction) -> str:
-    amount = _amount(text)
+def _moved(amount: Quantity, by: Fraction) -> str:
     return f"{exact_text(amount.value + by)} {amount.unit.name}"
 
 

@@ -189,6 +189,8 @@ _IMMUTABLE = 1 << 8  # Py_TPFLAGS_IMMUTABLETYPE: a class that C code made for go
 
 
 if __name__ == "__main__":
+    import own_calculations  # type: ignore[import-not-found]  # noqa: F401 - the manual's own, which only the runtime has
+
     warm()
     tidy()
     del warm, practise, tidy

@@ -8,12 +8,14 @@ import os
 import subprocess
 import sys
 import zipfile
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
 import calc_engine
+from calc_engine import OWN_PACKAGE
 
-__all__ = ["EARLIEST", "RUNTIME_PYTHON", "engine_files", "engine_wheel"]
+__all__ = ["EARLIEST", "RUNTIME_PYTHON", "engine_files", "engine_wheel", "own_files"]
 
 RUNTIME_PYTHON: Final = (3, 13)
 """The Python of the pinned browser runtime. Bytecode made by another minor version would not load there."""
@@ -25,9 +27,34 @@ _WHEEL: Final = "Wheel-Version: 1.0\nGenerator: benchleaf\nRoot-Is-Purelib: true
 
 
 def engine_files() -> dict[str, bytes]:
-    """The source files of the engine, by their name inside a wheel."""
+    """The source files of the engine, by their name inside a wheel, with no calculations of a manual's own."""
     package = Path(calc_engine.__file__).parent
-    return {path.relative_to(package.parent).as_posix(): path.read_bytes() for path in sorted(package.rglob("*.py"))}
+    return {path.relative_to(package.parent).as_posix(): path.read_bytes() for path in sorted(package.rglob("*.py"))} | own_files(
+        {}
+    )
+
+
+def own_files(sources: Mapping[str, str]) -> dict[str, bytes]:
+    """A manual's own calculations as a package beside the engine's; whoever imports it takes them into the catalogue.
+
+    Args:
+        sources: the text of each file by its name without ending.
+
+    Returns:
+        The files, by their name inside a wheel; where there are no sources, a package that does nothing.
+    """
+    stems = sorted(sources)
+    lines = [
+        "from calc_engine.catalogue import set_own",
+        "from calc_engine.own import calculations_in",
+        *(f"from {OWN_PACKAGE} import {stem}" for stem in stems),
+        f"set_own(one for module in ({', '.join(stems)},) for one in calculations_in(module))",
+    ]
+    start = "".join(f"{line}\n" for line in lines) if stems else ""
+    return {
+        f"{OWN_PACKAGE}/__init__.py": start.encode(),
+        **{f"{OWN_PACKAGE}/{stem}.py": sources[stem].encode() for stem in stems},
+    }
 
 
 def engine_wheel(files: dict[str, bytes], folder: Path) -> Path:

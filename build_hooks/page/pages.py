@@ -127,8 +127,11 @@ def read_pages(docs: Path, library: Library, memory: Memory | None = None) -> tu
 
 
 def _remembered(memory: Memory, name: str, written: object, library: Library, make: Callable[[Library], _Made]) -> _Made:
-    """A page as it was made before, where nothing has changed of what it was made of: text, shop, standards, the units it asked for."""
-    made_of = (written, Same(library.shop), Same(library.standards), library.units_at_fault, library.shop_at_fault)
+    """A page as it was made before, where nothing has changed of what it was made of.
+
+    That is its text, the shop, the standards, the units it asked for, and the manual's own calculations.
+    """
+    made_of = (written, Same(library.shop), Same(library.standards), library.units_at_fault, library.shop_at_fault, library.own)
     known = memory.known("page", name)
     if known is not None and known[0] == made_of:
         units, page = cast("tuple[UnitsRead, _Made]", known[1])

@@ -7,7 +7,9 @@ from typing import Any
 
 from latex2mathml.converter import convert
 
-from calc_engine import CATALOGUE, VERSION, Calculation, Declared, fields_of
+from build_hooks.markdown.html import markdown_text
+from build_hooks.own import FOLDER
+from calc_engine import BUILT_IN, CATALOGUE, VERSION, Calculation, Declared, encode, fields_of
 
 __all__ = ["reference_pages"]
 
@@ -24,11 +26,19 @@ def _index() -> Iterator[str]:
     yield f"The calculations of this manual, version {VERSION}. Each page calculates by itself, also without a network."
     yield ""
     for name, calculation in CATALOGUE.items():
-        yield f"- [{calculation.title}]({name}.md): {calculation.about}"
+        yield f"- [{markdown_text(calculation.title)}]({name}.md): {markdown_text(calculation.about)}"
 
 
 def _page(calculation: Calculation[Any, Any]) -> Iterator[str]:
-    yield from ("---", f"title: {calculation.title}", "---", f"# {calculation.title}", "", calculation.about, "")
+    yield from (
+        "---",
+        f"title: {encode(calculation.title)}",
+        "---",
+        f"# {markdown_text(calculation.title)}",
+        "",
+        markdown_text(calculation.about),
+        "",
+    )
     yield from ("## Calculate", "", "```calc", f"calculation: {calculation.name}", "```", "")
     yield from ("## Formulas", "")
     for formula in calculation.formulas:
@@ -37,10 +47,11 @@ def _page(calculation: Calculation[Any, Any]) -> Iterator[str]:
     for source in calculation.sources:
         place = f", {source.place}" if source.place else ""
         remark = f" ({source.remark})" if source.remark else ""
-        yield f"- {source.title}{place}{remark}"
+        yield f"- {markdown_text(f'{source.title}{place}{remark}')}"
     yield from ("", "## What goes in", "", *_fields(calculation.request))
     yield from ("", "## What comes out", "", *_fields(calculation.result))
-    yield from ("", "## From a script", "", f"    python -m calc_engine run {calculation.name} < request.json", "")
+    own = "" if calculation.name in BUILT_IN else f"--own docs/{FOLDER} "
+    yield from ("", "## From a script", "", f"    python -m calc_engine {own}run {calculation.name} < request.json", "")
 
 
 def _fields(shape: type[Any], prefix: str = "") -> Iterator[str]:
@@ -70,7 +81,7 @@ def _sense(declared: Declared) -> str:
 
 
 def _cell(text: str) -> str:
-    return text.replace("|", "\\|")
+    return markdown_text(text)
 
 
 def _unit(declared: Declared) -> str:

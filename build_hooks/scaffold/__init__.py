@@ -1,4 +1,4 @@
-"""Begins a manual, a unit, a drum or a pack of it, a procedure, a learning path: commented, sound, and never over what is there."""
+"""Begins a manual, a unit, a drum or a pack of it, a procedure, a learning path, a calculation: commented, sound, and never over what is there."""
 
 from __future__ import annotations
 
@@ -7,16 +7,18 @@ from pathlib import Path
 
 from build_hooks.library import Library, load, pages_of
 from build_hooks.model import Pack, Unit
+from build_hooks.own import FOLDER, file_name
 from build_hooks.reading.problems import did_you_mean, listed, quoted
 from build_hooks.scaffold import starters
 from build_hooks.scaffold.entries import add_entries
 from build_hooks.scaffold.left import starter_warnings
 from build_hooks.scaffold.starters import written
 from build_hooks.scaffold.writing import NotWrittenError, id_of, quoted_value, refuse_odd, schema_line, shown_name, write
-from calc_engine import System
+from calc_engine import BUILT_IN, System
 
 __all__ = [
     "NotWrittenError",
+    "new_calculation",
     "new_drum",
     "new_manual",
     "new_pack",
@@ -183,6 +185,31 @@ def new_path(library: Library, name: str) -> Path:
         "first": first,
     }
     return write(path, written(starters.PATH, **facts))
+
+
+def new_calculation(library: Library, name: str) -> Path:
+    """Writes the starter of a calculation of the manual's own.
+
+    Args:
+        library: the data of the docs folder.
+        name: what it is called, or its id.
+
+    Returns:
+        The file that was written.
+
+    Raises:
+        NotWrittenError: the name cannot be used, the engine has it, or there is such a file already.
+    """
+    made = id_of(name)
+    file = file_name(made)
+    if file is None:
+        raise NotWrittenError(
+            f"{quoted(name)} cannot be the name of a calculation. Begin it with a letter, and use none of Python's words."
+        )
+    if made in BUILT_IN:
+        raise NotWrittenError(f"There is a calculation {quoted(made)} already. Choose another name.")
+    facts = {"id": made, "title": quoted_value(shown_name(name)), **starters.FIGURES[library.shop.units]}
+    return write(library.docs / FOLDER / file, written(starters.CALCULATION, **facts))
 
 
 def _unit(library: Library, unit_id: str) -> Unit:

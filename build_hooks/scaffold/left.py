@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from build_hooks.markdown.lines import lines_outside_code
+from build_hooks.own import is_own
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.problems import Problem, quoted
 from build_hooks.reading.sources import read_text
@@ -26,7 +27,7 @@ def starter_warnings(docs: Path) -> tuple[Problem, ...]:
     Args:
         docs: the docs folder.
     """
-    written = (path for path in files_of(docs)[0] if path.suffix in _WRITTEN)
+    written = (path for path in files_of(docs)[0] if path.suffix in _WRITTEN or is_own(path.relative_to(docs).as_posix()))
     return tuple(warning for path in written for warning in _warnings(path))
 
 

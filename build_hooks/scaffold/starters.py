@@ -13,7 +13,7 @@ from typing import Final
 from calc_engine import System
 
 __all__ = [
-    "CLEARANCE", "DRUM", "FIGURES", "IGNORED", "INDEX", "MANUAL", "PACK", "PACK_PARTS", "PAGE", "PATH", "PLACEHOLDERS", "SHOP",
+    "CALCULATION", "CLEARANCE", "DRUM", "FIGURES", "IGNORED", "INDEX", "MANUAL", "PACK", "PACK_PARTS", "PAGE", "PATH", "PLACEHOLDERS", "SHOP",
     "SPEC", "STACK", "STANDARDS", "UNIT", "written",
 ]  # fmt: skip
 
@@ -31,6 +31,9 @@ FIGURES: Final[Mapping[System, Mapping[str, str]]] = {
         "max": "1.40 mm",
         "resolution": "0.01 mm",
         "max_error": "0.02 mm",
+        "bore": "25.43 mm",
+        "shaft": "24.30 mm",
+        "largest": "300 mm",
     },
     "inch": {
         "steel": "0.071 in ± 0.001",
@@ -43,6 +46,9 @@ FIGURES: Final[Mapping[System, Mapping[str, str]]] = {
         "max": "0.055 in",
         "resolution": "0.001 in",
         "max_error": "0.001 in",
+        "bore": "1.000 in",
+        "shaft": "0.956 in",
+        "largest": "12 in",
     },
 }
 """Made-up figures for a starter, in the units that the shop reads in."""
@@ -279,8 +285,77 @@ steps: # each with an id that is never used again for another step
   # - {{id: build-forward, task: Build the pack., standard: {page}, seen_by: senior}} # needs seniors in shop.yml
 """
 
+CALCULATION: Final = '''\
+"""‹Say what this calculation works out.›
+
+This file is run when the manual is checked and built, and in every page that calculates with it. Each length arrives in millimetres
+as an exact fraction, whatever unit it was typed in, and is given back so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+# All that a calculation may use of the engine. Of Python itself it may import dataclasses, fractions, itertools and a few more.
+from calc_engine.declaring import Answer, AnswerUnits, Calculation, Limits, Option, Source, choice, group, judge, length, text
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What is typed in: an entry of the form for each field, with its label, its help and what makes sense."""
+
+    bore: Fraction = length("‹Label of the first length›", "‹How and where it is measured.›", above="0 mm", most="{largest}")
+    shaft: Fraction = length("‹Label of the second length›", "‹How and where that is measured.›", above="0 mm", most="{largest}")
+    limits: Limits = group(Limits, "Limits", "From the maker's manual.", role="limits")
+
+
+# The words on top of the answer.
+VERDICTS = (Option("in", "within the limits"), Option("low", "too small"), Option("high", "too large"))
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What comes out. A role says what a field is to the page: the verdict, the sentence below it, the value that the ruler shows."""
+
+    verdict: str = choice("Verdict", "Where the difference lies.", VERDICTS, role="verdict")
+    advice: str = text("Advice", "What to do.", role="advice")
+    difference: Fraction = length("Difference", "First length less second.", role="measured")
+
+
+ADVICE = {{
+    "in": "‹Say what to do when it is within the limits.›",
+    "low": "‹Say what to do when it is too small.›",
+    "high": "‹Say what to do when it is too large.›",
+}}
+
+
+def work_out(request: Request, units: AnswerUnits) -> Answer[Result]:
+    """The arithmetic. The working shows it as on a bench sheet, in the units of whoever asks."""
+    difference = request.bore - request.shaft
+    verdict = judge(difference, request.limits)
+    working = (f"difference = {{units.number(request.bore)}} - {{units.number(request.shaft)}} {{units.equals(difference)}}",)
+    return Answer(Result(verdict=verdict, advice=ADVICE[verdict], difference=difference), working)
+
+
+CALCULATION = Calculation(
+    name="{id}",  # as the file is called, with hyphens
+    title={title},
+    about="‹Say in a sentence when it is used.›",
+    request=Request,
+    result=Result,
+    compute=work_out,
+    formulas=("d = b - s",),  # LaTeX
+    sources=(Source("‹Standard, handbook or shop rule›", "‹clause or page›", "common practice, no source"),),
+    # A request that works: the page shows it answered, and the engine proves itself by it.
+    example={{"bore": "{bore}", "shaft": "{shaft}", "limits": {{"min": "{min}", "max": "{max}"}}}},
+)
+'''
+
 PLACEHOLDERS: Final = frozenset(
-    sentence for starter in (SHOP, INDEX, STANDARDS, UNIT, PACK, PAGE, PATH) for sentence in _TO_WRITE.findall(starter)
+    sentence
+    for starter in (SHOP, INDEX, STANDARDS, UNIT, PACK, PAGE, PATH, CALCULATION)
+    for sentence in _TO_WRITE.findall(starter)
 )
 """Every sentence of a starter that whoever writes the manual is to replace."""
 

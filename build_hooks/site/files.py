@@ -101,7 +101,7 @@ def write_site_files(
         (target / name).write_text(
             "\n".join((_BUILD_HOOKS / sheet).read_text(encoding="utf-8") for sheet in sheets), encoding="utf-8"
         )
-    with browser_bundle(tools.node_modules, tools.cache, tools.warn) as bundle:
+    with browser_bundle(tools.node_modules, tools.cache, tools.warn, edition.library.own.sources) as bundle:
         bundle.copy_to(target)
         _write_units(edition, target / "units")
         write_search(site, finished, edition.library, bundle.script, tools.warn)

@@ -134,3 +134,28 @@ def test_a_manual_of_ones_own_answers(benchleaf: Path, manual: Path, chromium: B
     finally:
         context.close()
         server.shutdown()
+
+
+@pytest.mark.browser
+def test_a_calculation_of_ones_own_answers_without_node(benchleaf: Path, tmp_path: Path, chromium: Browser) -> None:
+    """The wheel's files take it up: there is no memory image of it, which the build says, and the page answers all the same."""
+    run(benchleaf, tmp_path, "new", "manual", "shop")
+    folder = tmp_path / "shop"
+    run(benchleaf, folder, "new", "calculation", "Pan depth")
+    run(benchleaf, folder, "build")
+    server = make_server(folder / "site", 0, quiet=True)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    context = chromium.new_context(service_workers="block")
+    try:
+        page = context.new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(f"http://localhost:{server.port}/calculations/pan-depth/")
+        page.wait_for_selector("html[data-engine=ready]", state="attached")
+        assert page.get_attribute("html", "data-engine-start") == "stock"
+        for name, value in {"bore": "25.43", "shaft": "24.53", "limits.min": "0.90", "limits.max": "1.40"}.items():
+            page.locator(f'[name="{name}"]').fill(value)
+        answer = page.locator('[data-bench=result][data-verdict="in"]:not([data-example])')
+        expect(answer).to_contain_text("difference = 25.43 - 24.53 = 0.90 mm", timeout=PATIENCE)
+    finally:
+        context.close()
+        server.shutdown()

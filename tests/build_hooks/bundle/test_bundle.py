@@ -18,13 +18,14 @@ from typing import Any, Final
 import pytest
 
 import calc_engine
-from build_hooks.bundle import BrowserFiles, PackageChangedError, build_browser_files, carry, write_inlined_parts
+from build_hooks.bundle import BrowserFiles, PackageChangedError, browser_bundle, build_browser_files, carry, write_inlined_parts
 from build_hooks.bundle.assets import bundled
 from build_hooks.bundle.image import ImageFault, make_image
 from build_hooks.bundle.known import known_answers
 from build_hooks.bundle.slim import write_slim_library
 from build_hooks.bundle.wheel import RUNTIME_PYTHON, engine_files, engine_wheel
 from calc_engine import practice
+from tests.build_hooks.own.manual import SOURCE
 
 ROOT: Final = Path(__file__).parents[3]
 MODULES: Final = ROOT / "node_modules"
@@ -111,7 +112,7 @@ def test_the_image_says_what_it_belongs_to(target: Path, files: BrowserFiles) ->
     head = json.loads(image[8 : 8 + length])
     worker = (target / files.engine / "benchleaf-worker.js").read_text(encoding="utf-8")
     assert (image[:4], head["engine"]) == (b"BNLM", calc_engine.VERSION)
-    assert f'build:"{head["build"]}"' in worker
+    assert f'"build":"{head["build"]}"' in worker
 
 
 def test_a_library_that_has_changed_is_noticed(tmp_path: Path) -> None:
@@ -242,8 +243,8 @@ def test_the_page_knows_its_engines_scripts(target: Path, files: BrowserFiles) -
     script = (target / "benchleaf.js").read_text(encoding="utf-8")
     for name in ("runtime.js", "benchleaf-worker.js"):
         digest = hashlib.sha256((target / files.engine / name).read_bytes()).hexdigest()
-        assert f'file:"{name}"' in script
-        assert f'stored:"{digest}"' in script
+        assert f'"file":"{name}"' in script
+        assert f'"stored":"{digest}"' in script
 
 
 def test_every_calculation_and_every_verdict_has_a_known_question() -> None:
@@ -280,7 +281,7 @@ def test_files_are_listed_for_keeping(target: Path, files: BrowserFiles) -> None
 def test_the_manifest_tells_the_truth(target: Path, files: BrowserFiles) -> None:
     """Lengths and digests that the worker checks are those of the files beside it."""
     worker = (target / files.engine / "benchleaf-worker.js").read_text(encoding="utf-8")
-    found = dict(re.findall(r'file:"([\w.]+)",bytes:\d+,stored:"([0-9a-f]{64})"', worker))
+    found = dict(re.findall(r'"file":"([\w.]+)","bytes":\d+,"stored":"([0-9a-f]{64})"', worker))
     assert set(found) == {"wasm.gz", "image.gz", "stdlib.zip", "engine.whl"}
     for name, digest in found.items():
         assert hashlib.sha256((target / files.engine / name).read_bytes()).hexdigest() == digest
@@ -329,3 +330,47 @@ def _inlined(engine: Path, name: str) -> bytes:
     found = re.fullmatch(rf'benchleafPart\("{name}","([\w+/=]+)"\);\n', text)
     assert found is not None
     return base64.b64decode(found[1], validate=True)
+
+
+# --- a manual's own calculations --------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def own() -> Iterator[dict[str, str]]:
+    """The text of one by the name of its file; it is in the catalogue."""
+    calc_engine.set_own(calc_engine.calculations_in(calc_engine.load_own("pan_depth", SOURCE, "pan_depth.py")))
+    yield {"pan_depth": SOURCE}
+    calc_engine.set_own(())
+
+
+@pytest.mark.usefixtures("files")
+def test_own_calculations_go_into_what_a_wheel_carries(
+    own: dict[str, str], target: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without npm's packages: engine and image are made anew, all else is the same, and what was made is found again by its text."""
+    carry(MODULES, CACHE, tmp_path / "ready")
+    monkeypatch.setattr("build_hooks.bundle.CARRIED", tmp_path / "ready")
+    warnings: list[str] = []
+
+    def build(site: str, sources: dict[str, str]) -> BrowserFiles:
+        with browser_bundle(tmp_path / "nowhere", tmp_path / "cache", warnings.append, sources) as bundle:
+            return bundle.copy_to(tmp_path / site)
+
+    files = build("site", own)
+    assert (files.has_image, warnings) == (True, [])
+    engine = tmp_path / "site" / files.engine
+    assert {f"own_calculations/{name}.pyc" for name in ("__init__", "pan_depth")} < set(_unpacked(engine / "engine.whl"))
+    known = re.search(r'"pan-depth":(\[[^]]+\])', (engine / "benchleaf-worker.js").read_text(encoding="utf-8"))
+    assert known is not None
+    assert len(json.loads(known[1])) == 3
+    there, here = _content(target), _content(tmp_path / "site")
+    assert {name for name in there if not name.startswith("engine-") and there[name] != here[name]} == {"benchleaf.js"}
+    with monkeypatch.context() as without:
+        without.setattr(subprocess, "run", None)
+        assert build("again", own) == files
+    monkeypatch.setenv("PATH", "/nowhere")
+    other = build("other", {"pan_depth": f"{SOURCE}\n"})
+    assert (other.has_image, other.engine == files.engine) == (False, False)
+    assert warnings == [
+        "No memory image of the engine could be made, so it will start slowly in the page: Node.js is not installed."
+    ]

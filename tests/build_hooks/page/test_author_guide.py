@@ -15,11 +15,13 @@ from build_hooks.blocks.exercise import ExerciseBody
 from build_hooks.learning.path_data import Change, PathData, Practice, Step
 from build_hooks.library import load
 from build_hooks.model import Keys
+from build_hooks.own import read_own
 from build_hooks.page.learning import read_learning
 from build_hooks.page.pages import read_pages
 from build_hooks.page.rendering import fill_markers
 from build_hooks.reading.sources import mapping_of
 from build_hooks.schemas import schema_of
+from calc_engine import answer, set_own
 from calc_engine.practice import KINDS
 from tests.build_hooks.test_schemas import as_json, faults_of
 
@@ -94,6 +96,21 @@ def test_what_is_shown_of_a_path_is_a_path(docs: Path) -> None:
     learning, problems = read_learning(library, read_pages(docs, library)[0])
     assert [str(problem) for problem in problems] == []
     assert {f"learning/example-{number}.md" for number in range(len(shown))} <= set(learning.pages)
+
+
+def test_what_is_shown_of_a_calculation_is_one(docs: Path) -> None:
+    """Saved as the file that the guide names, it is sound, and refuses what the guide says."""
+    (shown,) = examples("own-calculations.md", "python")
+    (docs / "calculations").mkdir()
+    (docs / "calculations" / "pan_depth.py").write_text(shown, encoding="utf-8")
+    own, problems = read_own(docs)
+    assert [str(problem) for problem in problems] == []
+    try:
+        set_own(own.calculations)
+        told = answer("pan-depth", {"rail": "2 in", "filter": "2.1 in"})["problems"]
+        assert [problem["message"] for problem in told] == ["The filter stands lower than the floor."]
+    finally:
+        set_own(())
 
 
 @pytest.mark.parametrize(

@@ -39,12 +39,13 @@ def sound(docs: Path = Path("docs")) -> Edition:
 
 
 def begin_everything() -> None:
-    """A unit with a drum and a pack more, a page and a path."""
+    """A unit with a drum and a pack more, a page, a path and a calculation."""
     assert main(["new", "unit", "Birch 5"]) == 0
     assert main(["new", "drum", "birch-5", "Rear drum"]) == 0
     assert main(["new", "pack", "birch-5", "Reverse pack", "--drum", "rear-drum"]) == 0
     assert main(["new", "procedure", "birch-5", "Rear drum: assemble", "--pack", "reverse-pack"]) == 0
     assert main(["new", "path", "First week"]) == 0
+    assert main(["new", "calculation", "Pan depth"]) == 0
 
 
 def test_a_new_manual_says_what_was_written_and_what_comes_next(

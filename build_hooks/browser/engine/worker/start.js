@@ -104,6 +104,8 @@ async function fromWheel(manifest, wasm, part, say) {
  * @returns {AnswerForPage}
  */
 function doorOf(runtime) {
+  // The calculations of this manual's own; importing them takes them into the catalogue.
+  runtime.pyimport("own_calculations");
   const calculate = runtime.pyimport("calc_engine.page").answer_for_page;
   const practise = runtime.pyimport("calc_engine.practice.page").answer_for_practice;
   if (!calculate || !practise) throw new LoadProblem("fault", "the engine is not in its file", "Build the manual again");
