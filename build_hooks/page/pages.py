@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import cast
+from typing import Final, cast
 
 from build_hooks.library import Library, UnitsRead
 from build_hooks.markdown.fences import marker
@@ -17,6 +17,7 @@ from build_hooks.page.asked import asked_on_two_pages
 from build_hooks.page.procedures import Procedures, procedures_in
 from build_hooks.page.rendering import RenderedPage, render_page
 from build_hooks.page.source import OPEN_BLOCK, PageSource, read_page
+from build_hooks.pictures import states_of_files
 from build_hooks.process.time_limit import LONGEST, LimitError, at_most, too_slow
 from build_hooks.reading.docs_tree import files_of
 from build_hooks.reading.memory import Memory, Same
@@ -26,6 +27,11 @@ from build_hooks.reading.sources import read_mapping, read_text
 from calc_engine import Element, encode
 
 __all__ = ["MadePage", "Pages", "block_page", "made_pages", "read_pages"]
+
+# A page without the word has no photo block.
+_PHOTO: Final = "photo"
+# What no block names as its picture.
+_TEXTS: Final = frozenset({".md", ".yml"})
 
 type _Made = tuple[RenderedPage, tuple[Problem, ...]]
 
@@ -110,9 +116,10 @@ def read_pages(docs: Path, library: Library, memory: Memory | None = None) -> tu
             texts[source_path] = path, text
     # Known before any page is made: an answer on one page leads to the procedures on others.
     procedures = procedures_in({source_path: text for source_path, (_, text) in texts.items()}, library)
+    pictures = states_of_files(path for path in files if path.suffix not in _TEXTS)
     for source_path, (path, text) in texts.items():
         try:
-            made_of = (text, path.as_posix(), procedures)
+            made_of = (text, path.as_posix(), procedures, pictures if _PHOTO in text else None)
             page, found = _remembered(
                 memory, source_path, made_of, library, partial(_in_time, text, path, source_path, procedures)
             )

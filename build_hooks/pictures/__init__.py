@@ -8,6 +8,7 @@ from build_hooks.pictures.files import (
     picture_faults,
     picture_problems,
     picture_warnings,
+    states_of_files,
     write_pictures,
 )
 from build_hooks.pictures.made import Picture, PictureFault, made_picture, picture_of
@@ -26,6 +27,7 @@ __all__ = [
     "picture_of",
     "picture_problems",
     "picture_warnings",
+    "states_of_files",
     "wall_photo",
     "write_pictures",
 ]

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
-from build_hooks.pictures.made import PictureFault, forget_all_but, picture_of
+from build_hooks.pictures.made import PictureFault, forget_all_but, picture_of, state_of
 from build_hooks.reading.problems import Problem
 
-__all__ = ["BUDGET", "fault_of", "is_picture", "picture_faults", "picture_problems", "picture_warnings", "write_pictures"]
+__all__ = [
+    "BUDGET",
+    "fault_of",
+    "is_picture",
+    "picture_faults",
+    "picture_problems",
+    "picture_warnings",
+    "states_of_files",
+    "write_pictures",
+]
 
 BUDGET: Final = 40_000_000
 """Bytes of all pictures together that every tablet can be expected to keep. Common practice, no source."""
@@ -38,6 +48,20 @@ def picture_faults(files: Iterable[Path]) -> Mapping[Path, PictureFault]:
     there = tuple(files)
     forget_all_but(there)
     return {path: fault for path in there if (fault := fault_of(path)) is not None}
+
+
+def states_of_files(files: Iterable[Path]) -> frozenset[tuple[Path, tuple[int, ...]]]:
+    """What a page that shows pictures depends on: which files there are, and the state of each.
+
+    Args:
+        files: those that a block may name as its picture.
+    """
+    found = set()
+    for path in files:
+        # An editor may have replaced it meanwhile; then it has another state the next time.
+        with suppress(OSError):
+            found.add((path, state_of(path)))
+    return frozenset(found)
 
 
 def picture_problems(docs: Path, faults: Mapping[Path, PictureFault], shown: Collection[str]) -> tuple[Problem, ...]:

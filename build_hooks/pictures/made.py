@@ -15,7 +15,7 @@ from typing import Any, Final
 
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
-__all__ = ["LONGEST_SIDE", "Picture", "PictureFault", "forget_all_but", "made_picture", "picture_of"]
+__all__ = ["LONGEST_SIDE", "Picture", "PictureFault", "forget_all_but", "made_picture", "picture_of", "state_of"]
 
 LONGEST_SIDE: Final = 1600
 """In pixels: as many as a tablet shows across, and enough to look closer."""
@@ -82,7 +82,7 @@ def picture_of(path: Path) -> Picture:
         OSError: it cannot be read.
     """
     # The times of the file are asked first: what is written while it is read gets it read again.
-    state = _state_of(path)
+    state = state_of(path)
     kept = _KEPT.get(path)
     if kept is None or kept.state != state:
         kept = _KEPT[path] = _Kept(state, made_picture(path.read_bytes()))
@@ -99,8 +99,12 @@ def forget_all_but(paths: Iterable[Path]) -> None:
         del _KEPT[gone]
 
 
-def _state_of(path: Path) -> tuple[int, ...]:
-    """Another one as soon as the file may be: a copy with the old time and size has another time of its entry."""
+def state_of(path: Path) -> tuple[int, ...]:
+    """The state of a file, another one as soon as the file may be: a copy with the old time and size has another time of its entry.
+
+    Raises:
+        OSError: it is not there.
+    """
     status = path.stat()
     return status.st_mtime_ns, status.st_ctime_ns, status.st_size, status.st_ino
 

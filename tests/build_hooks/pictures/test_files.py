@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections import Counter
 from datetime import date
 from pathlib import Path
@@ -12,6 +13,7 @@ import pytest
 from build_hooks.edition import prepare
 from build_hooks.pictures import PictureFault, made_picture, picture_faults, picture_of
 from build_hooks.process import time_limit
+from build_hooks.reading.memory import Memory
 from tests.build_hooks.pictures.test_made import drawn
 from tests.small_manual import small_manual
 
@@ -81,6 +83,25 @@ def test_a_picture_that_is_gone_is_forgotten(docs: Path) -> None:
         picture_of(drum)
     drum.write_bytes(drawn("PNG", (128, 32)))
     assert (picture_faults([drum]), picture_of(drum).width) == ({}, 128)
+
+
+def test_a_watched_page_follows_its_picture(docs: Path) -> None:
+    """Another size and a picture that is gone are seen, though the text of the page is the same."""
+    drum, page, memory = docs / "units/oak-1/drum.png", docs / "units/oak-1/drum.md", Memory()
+
+    def widths() -> list[str]:
+        edition, problems = prepare(docs, TODAY, memory)
+        blocks = edition.pages.by_path["units/oak-1/drum.md"].blocks if edition else ()
+        return [*re.findall(r' width="(\d+)"', "".join(blocks)), *map(str, problems)]
+
+    assert widths() == ["64", "64"]
+    drum.write_bytes(drawn("PNG", (128, 64)))
+    assert widths() == ["128", "128"]
+    drum.unlink()
+    missing = "There is no picture “drum.png”. Name it from the page's own folder, with its ending; hidden files are not read."
+    assert widths() == [f"{page.as_posix()}:{line}:7: {missing}" for line in (4, 11)]
+    drum.write_bytes(drawn("PNG"))
+    assert widths() == ["64", "64"]
 
 
 def test_pictures_take_no_time_from_their_page(docs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
