@@ -191,7 +191,10 @@ export class Finder {
   #inOrder(ranked, wanted) {
     const whole = ranked.filter(({ tally }) => tally.matched === wanted);
     if (wanted > ALL_MEANT || isFarBetter(ranked, wanted)) {
-      return { finds: this.#best(ranked, wanted), whole: whole.length, inOrder: false, all: ranked.length };
+      const finds = this.#best(ranked, wanted);
+      const having = new Set(whole.map(({ id }) => this.#entries[id]));
+      const inOrder = finds.slice(0, having.size).every(({ entry }) => having.has(entry));
+      return { finds, whole: whole.length, inOrder, all: ranked.length };
     }
     const rest = whole.length < FEW ? ranked.filter(({ tally }) => tally.matched < wanted) : [];
     return { finds: [...this.#best(whole, wanted), ...this.#best(rest, wanted)], whole: whole.length, inOrder: true, all: whole.length + rest.length };
