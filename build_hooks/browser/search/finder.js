@@ -190,9 +190,11 @@ export class Finder {
    */
   #inOrder(ranked, wanted) {
     const whole = ranked.filter(({ tally }) => tally.matched === wanted);
-    const finds = this.#best(ranked, wanted);
     if (wanted > ALL_MEANT || isFarBetter(ranked, wanted)) {
-      return { finds, whole: whole.length, inOrder: false, all: ranked.length };
+      const finds = this.#best(ranked, wanted);
+      const having = new Set(whole.map(({ id }) => this.#entries[id]));
+      const inOrder = finds.slice(0, having.size).every(({ entry }) => having.has(entry));
+      return { finds, whole: whole.length, inOrder, all: ranked.length };
     }
     const rest = whole.length < FEW ? ranked.filter(({ tally }) => tally.matched < wanted) : [];
     return { finds: [...this.#best(whole, wanted), ...this.#best(rest, wanted)], whole: whole.length, inOrder: true, all: whole.length + rest.length };
@@ -336,9 +338,12 @@ function areNear(words, terms, count) {
  * @param {number} wanted how many pieces were asked for
  */
 function isFarBetter(ranked, wanted) {
-  const best = (/** @type {boolean} */ whole) =>
-    Math.max(0, ...ranked.filter(({ tally }) => (tally.matched === wanted) === whole).map(({ score }) => score));
-  return best(true) > 0 && best(false) > FAR_BETTER * best(true);
+  let [whole, some] = [0, 0];
+  for (const { tally, score } of ranked) {
+    if (tally.matched === wanted) whole = Math.max(whole, score);
+    else some = Math.max(some, score);
+  }
+  return whole > 0 && some > FAR_BETTER * whole;
 }
 
 /**
