@@ -100,7 +100,8 @@ def _as_id(value: object) -> str:
     text = as_written(value, "An id", "front-drum")
     if is_id(text):
         return text
-    near = id_from(text)[:40].strip("-") or "front-drum"
+    near = id_from(text)[:40].strip("-")
+    near = near if is_id(near) else "front-drum"
     raise fault("bad-id", f"{quoted(text)} is not an id.", f"Write small letters, figures and hyphens, for example {near}.")
 
 

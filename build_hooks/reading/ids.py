@@ -6,15 +6,18 @@ import re
 import unicodedata
 from typing import Final
 
-__all__ = ["ID_PATTERN", "id_from", "is_id"]
+__all__ = ["ID_PATTERN", "WORDS_OF_YAML", "id_from", "is_id"]
 
 ID_PATTERN: Final = "[a-z0-9]+(-[a-z0-9]+)*"
 """Small letters, figures and single hyphens between them; for the whole of a text."""
 
+WORDS_OF_YAML: Final = frozenset({"true", "false", "null"})
+"""What YAML reads as no text: written as an id, it would name nothing."""
+
 
 def is_id(text: str) -> bool:
     """Whether a text can be an id."""
-    return re.fullmatch(ID_PATTERN, text) is not None
+    return re.fullmatch(ID_PATTERN, text) is not None and text not in WORDS_OF_YAML
 
 
 def id_from(text: str) -> str:

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 from typing import Final
 
-from build_hooks.reading.ids import id_from
+from build_hooks.reading.ids import WORDS_OF_YAML, id_from
 from build_hooks.reading.problems import printable, quoted
 
 __all__ = ["NotWrittenError", "id_of", "quoted_value", "refuse_odd", "schema_line", "shown_name", "write"]
@@ -51,6 +51,8 @@ def id_of(name: str) -> str:
         raise NotWrittenError(
             f"{quoted(printable(name))} cannot be a name: Windows keeps it for a device. Add a word, for example “{name} 2”."
         )
+    if made in WORDS_OF_YAML:
+        raise NotWrittenError(_no_name(name, f"YAML reads {quoted(made)} as no text. Add a word, for example “{name} 2”."))
     return made
 
 

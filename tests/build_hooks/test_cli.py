@@ -194,6 +194,16 @@ def test_a_name_with_a_loose_end_is_refused(docs: Path, name: str, capsys: pytes
     assert capsys.readouterr().err == f"“{name}” cannot be a name. Leave out the space or full stop at its end.\n"
 
 
+@pytest.mark.parametrize("name", ["true", "False", "null"])
+def test_a_name_that_yaml_reads_as_no_text_is_refused(docs: Path, name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A page that says `unit: true` names no unit."""
+    assert main(["new", "unit", name]) == 1
+    assert capsys.readouterr().err == (
+        f"“{name}” cannot be a name. YAML reads “{name.lower()}” as no text. Add a word, for example “{name} 2”.\n"
+    )
+    assert main(["new", "unit", f"{name} 2"]) == 0
+
+
 def test_schema_prints_one_or_all(capsys: pytest.CaptureFixture[str]) -> None:
     """What is printed is JSON, alone or by name."""
     assert main(["schema"]) == 0
