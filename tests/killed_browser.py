@@ -31,6 +31,7 @@ ROOT: Final = Path(__file__).parents[1]
 PATIENCE: Final = 90_000
 # A page may crash by itself in the last look as in any round; what was written is then looked at again.
 _LAST_LOOKS: Final = 3
+_MOST_TIMES: Final = 4
 _MARK: Final = "kills "
 TELL: Final = """
 const tell = (what) => console.debug("kills " + JSON.stringify({ ...what, at: new Date().toISOString() }));
@@ -87,12 +88,13 @@ def kill_often(browser_type: BrowserType, profile: Path, work: Work, kills: int,
         browser_type: of a started Playwright.
         profile: where the browser keeps its data; empty at the beginning.
         work: what is done, and how it is checked.
-        kills: how often the browser is ended.
+        kills: how often the browser is ended, and more often until the page had shown something.
         seed: the same one gives the same choices and the same waits; the machine still decides what is being written just then.
     """
     chance = random.Random(seed)
     tally = Tally()
-    for _ in range(kills):
+    # Where the page had shown nothing yet, nothing was tried: on a busy machine that may be so every time.
+    while tally.kills < kills or (not tally.shown.total() and tally.kills < _MOST_TIMES * kills):
         with _browser(browser_type, profile) as (page, end):
             with _crashes_counted(tally):
                 _look(page, work, tally)

@@ -19,5 +19,5 @@ def test_nothing_that_was_called_written_is_lost_when_the_browser_is_killed(
     """Two ends at moments by chance: every entry that was written is there once and whole."""
     tally = kill_often(chromium.browser_type, tmp_path / "profile", Jobs(address), kills=2, seed=3)
     assert tally.faults == []
-    assert tally.kills == 2
+    assert tally.kills >= 2
     assert tally.shown.total() > 0

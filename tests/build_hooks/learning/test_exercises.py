@@ -285,9 +285,11 @@ def test_try_again_takes_the_reading_back(learner: Learner, page: Page) -> None:
     """Else it would say that measuring was right."""
     learner.exercise(PLATES)
     _judge_until(page, "steel-coned")
-    for value in ("measure", "use-again"):
-        page.locator(f"input[value={value}]").last.check()
-        page.locator("[data-bench=mark-it]").click()
+    page.locator("input[value=measure]").check()
+    page.locator("[data-bench=mark-it]").click()
+    expect(page.locator("[data-bench=further]")).to_be_visible()
+    page.locator("input[value=use-again]:enabled").check()
+    page.locator("[data-bench=mark-it]").click()
     expect(page.locator("bench-exercise[data-state=marked]")).to_be_visible()
     if page.locator("[data-bench=again]").count():
         page.locator("[data-bench=again]").click()

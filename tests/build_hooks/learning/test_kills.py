@@ -21,7 +21,7 @@ def test_nothing_that_was_shown_as_done_is_lost_when_the_browser_is_killed(
     """Three ends at moments by chance: all that was shown is there, and what was being written is whole or not there."""
     tally = kill_often(chromium.browser_type, tmp_path / "profile", Learning(address), kills=3, seed=20261125)
     assert tally.faults == []
-    assert tally.kills == 3
+    assert tally.kills >= 3
     assert tally.shown.total() > 0
 
 

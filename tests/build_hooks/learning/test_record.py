@@ -69,11 +69,11 @@ def test_what_is_done_and_what_is_next_outlives_a_reload(learner: Learner, page:
     """Each step is kept when it is done; the next one is marked, and said on the index as well."""
     some_record(learner)
     page.reload()
-    expect(page.locator(".bench-path-done")).to_have_text("3 of 36 steps done.")
+    expect(page.locator(".bench-path-done")).to_have_text("3 of 42 steps done.")
     expect(page.locator("li[data-next]")).to_have_attribute("data-step", "read-cleanliness")
     expect(page.locator("li[data-step=walk-task] .bench-step-state")).to_contain_text(f"Seen by M. Fennick on {today(page)}.")
     learner.open("index.html")
-    expect(page.locator("li[data-path=first-week]")).to_contain_text("3 of 36 steps done.")
+    expect(page.locator("li[data-path=first-week]")).to_contain_text("3 of 42 steps done.")
     expect(page.locator("li[data-path=first-week]")).to_contain_text("Next: Cleanliness")
 
 
@@ -81,7 +81,7 @@ def test_each_person_has_a_record_of_their_own(learner: Learner, page: Page) -> 
     """Several people share a machine; who is chosen sees their own steps, and no name is taken twice."""
     some_record(learner)
     learner.be("Tomasz Reed")
-    expect(page.locator(".bench-path-done")).to_have_text("0 of 36 steps done.")
+    expect(page.locator(".bench-path-done")).to_have_text("0 of 42 steps done.")
     page.locator("[data-bench=change-person]").click()
     page.locator("[name=new-person]").fill("wren ashby")
     page.locator(".bench-person-add button").click()
@@ -200,7 +200,7 @@ def test_a_path_waits_for_the_path_that_it_needs(learner: Learner, page: Page) -
     expect(page.locator(".bench-path-first")).to_have_text(
         "First finish First week. You may read ahead, but nothing on this path can be ticked or signed until then."
     )
-    expect(page.locator("[data-needs=first-week]")).to_have_text("First week 3 of 36 done")
+    expect(page.locator("[data-needs=first-week]")).to_have_text("First week 3 of 42 done")
     expect(page.locator("[data-bench=have-read]").first).to_be_disabled()
     expect(page.locator("[data-bench=open-sign]").first).to_be_disabled()
     expect(page.locator("li[data-next]")).to_have_count(0)
@@ -227,7 +227,7 @@ def test_who_passed_an_older_edition_is_told_what_changed(learner: Learner, page
     changes = page.locator("[data-bench=changes]")
     expect(changes).to_contain_text("What has changed since you began (edition A):")
     expect(changes).to_contain_text("Edition B: The air check is now part of day 4, with a senior listening.")
-    expect(changes).to_contain_text("2 steps must be done again; they are marked.")
+    expect(changes).to_contain_text("6 steps must be done again; they are marked.")
     expect(page.locator("li[data-step=clearance-task] .bench-step-again")).to_have_text(
         "Again: Done in edition A; it has changed since."
     )
