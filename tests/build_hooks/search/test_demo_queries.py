@@ -22,6 +22,8 @@ FLOORS: Final = {
     # the second never; but its figures were seen while the ranking was settled.
     "said at the bench, looked at": {"pages at 1": 0.90, "pages at 3": 0.93, "entries at 1": 0.90, "entries at 3": 0.93},
     "said at the bench, measured": {"pages at 1": 0.72, "pages at 3": 0.89, "entries at 1": 0.72, "entries at 3": 0.82},
+    # By a writer who knew titles and headings only; measured once. Wanted: 0.90 and 0.97.
+    "never seen the search": {"pages at 1": 0.46, "pages at 3": 0.63, "entries at 1": 0.46, "entries at 3": 0.59},
 }
 BENCH: Final = "said at the bench"
 FEWEST_QUERIES: Final = 80
