@@ -156,20 +156,25 @@ def browser_bundle(
     Raises:
         PackageChangedError: what they were to be taken from is not what was recorded.
     """
-    with _for_every_manual(node_modules, cache, warn) as bundle:
+    made_from = _made_from()
+    with _for_every_manual(made_from, node_modules, cache, warn) as bundle:
         if not own:
             yield bundle
             return
-        files = own_files(own)
-        name = f"site-{digest_of({**_made_from(), **files})}"
-        with _kept_or_made(cache, name, warn, lambda made: _make_own(bundle.folder, files, own, made, cache, warn)) as folder:
+        names = [stem.replace("_", "-") for stem in sorted(own)]
+        with_own = {**made_from, **own_files(own)}
+        name = f"site-{digest_of(with_own)}"
+        with _kept_or_made(
+            cache, name, warn, lambda made: _make_own(bundle.folder, with_own, names, made, cache, warn)
+        ) as folder:
             yield Bundle(folder)
 
 
 @contextmanager
-def _for_every_manual(node_modules: Path, cache: Path, warn: Callable[[str], None]) -> Iterator[Bundle]:
+def _for_every_manual(
+    made_from: Mapping[str, bytes], node_modules: Path, cache: Path, warn: Callable[[str], None]
+) -> Iterator[Bundle]:
     """The files that do not depend on the manual."""
-    made_from = _made_from()
     name = f"site-{digest_of(made_from)}"
     if CARRIED.is_dir():
         yield Bundle(_carried(name))
@@ -274,15 +279,18 @@ def _make(made_from: Mapping[str, bytes], made: Path, node_modules: Path, cache:
     for name, content in (scripts | others).items():
         (parts / name).parent.mkdir(parents=True, exist_ok=True)
         (parts / name).write_bytes(content)
-    files = {name: content for name, content in made_from.items() if name.startswith(_OF_ENGINE)}
-    build = _image_made_from(made_from)
+    files, build = _engine_files(made_from), _image_made_from(made_from)
     image = _image(files, build, runtime, cache, warn)
     _put_engine(made, Engine(files, build, image, known, runtime, scripts[_WORKER_SCRIPT]))
     return image is not None
 
 
+def _engine_files(made_from: Mapping[str, bytes]) -> dict[str, bytes]:
+    return {name: content for name, content in made_from.items() if name.startswith(_OF_ENGINE)}
+
+
 def _make_own(
-    base: Path, own: Mapping[str, bytes], sources: Mapping[str, str], made: Path, cache: Path, warn: Callable[[str], None]
+    base: Path, made_from: Mapping[str, bytes], names: Collection[str], made: Path, cache: Path, warn: Callable[[str], None]
 ) -> bool:
     """Makes the files of a manual with calculations of its own from those for every manual; returns whether nothing is missing."""
     shutil.copytree(base, made, dirs_exist_ok=True)
@@ -290,10 +298,7 @@ def _make_own(
     (old,) = (made / _ASSETS).glob("engine-*")
     runtime = runtime_in(old) | {name: (parts / _RUNTIME / name).read_bytes() for name in _KEPT_OF_RUNTIME}
     shutil.rmtree(old)
-    made_from = {**_made_from(), **own}
-    files = {name: content for name, content in made_from.items() if name.startswith(_OF_ENGINE)}
-    build = _image_made_from(made_from)
-    names = [stem.replace("_", "-") for stem in sorted(sources)]
+    files, build = _engine_files(made_from), _image_made_from(made_from)
     image = _image(files, build, runtime, cache, warn, names)
     known = json.loads((parts / _KNOWN).read_bytes()) | known_answers_of(names)
     _put_engine(made, Engine(files, build, image, known, runtime, (parts / _WORKER_SCRIPT).read_bytes()))

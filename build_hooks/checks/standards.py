@@ -12,6 +12,7 @@ from build_hooks.model.standards import Judgement
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import Fault, did_you_mean, listed, quoted
 from calc_engine import Dimension
+from calc_engine.practice import reached
 
 __all__ = ["finding_faults", "tree_faults"]
 
@@ -137,23 +138,12 @@ def _ways(root: Node, questions: Mapping[str, Node], ends: Mapping[str, Node]) -
             if name in questions and led[name] > 1:
                 message = f"The question {quoted(name)} is reached in another way already."
                 yield Fault(to.mark, "reached-twice", message, "Let one answer lead to each question; an end may have several.")
-    leads = {name for question in questions.values() for name, _ in _leads(question)}
-    if start not in questions or leads - questions.keys() - ends.keys():
+    leads = {name: [to for to, _ in _leads(question)] for name, question in questions.items()}
+    if start not in questions or set().union(*leads.values()) - questions.keys() - ends.keys():
         return
-    reached = _reached(str(start), questions)
+    there = reached(str(start), leads)
     for key, things in (("questions", questions), ("ends", ends)):
         for name in things:
-            if name not in reached:
+            if name not in there:
                 message = f"Nothing leads to {quoted(name)}."
                 yield Fault(root.children[key].keys[name], "unreached", message, "Let an answer lead to it, or take it out.")
-
-
-def _reached(start: str, questions: Mapping[str, Node]) -> set[str]:
-    found: set[str] = set()
-    waiting = [start]
-    while waiting:
-        name = waiting.pop()
-        if name not in found:
-            found.add(name)
-            waiting += [to for to, _ in _leads(questions[name])] if name in questions else []
-    return found

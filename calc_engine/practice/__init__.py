@@ -9,6 +9,7 @@ from calc_engine.practice.finding_drawings import DRAWINGS, finding_drawing
 from calc_engine.practice.gear_set import GEAR_SET
 from calc_engine.practice.kinds import KINDS, Kind
 from calc_engine.practice.page import VERBS, answer_for_practice
+from calc_engine.practice.standards import reached
 from calc_engine.practice.unit import SIDE_DIRECTIONS, SIDE_MARKS, ExerciseUnit, SideDirection, SideMark
 from calc_engine.practice.unit_reader import read_unit
 
@@ -32,5 +33,6 @@ __all__ = [
     "SideMark",
     "answer_for_practice",
     "finding_drawing",
+    "reached",
     "read_unit",
 ]

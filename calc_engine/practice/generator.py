@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-__all__ = ["LARGEST_SEED", "Generator", "generator_for"]
+__all__ = ["LARGEST_SEED", "Generator", "generator_for", "in_turn"]
 
 LARGEST_SEED: Final = 2**53 - 1
 """The largest whole number that a page's own numbers hold exactly (ECMA-262, Number.MAX_SAFE_INTEGER)."""
 
+_SET: Final = 100  # The last two figures of a seed are the number in its set.
 _WORD: Final = 2**64
 _STEP: Final = 0x9E3779B97F4A7C15
 _FIRST: Final = 0xBF58476D1CE4E5B9
@@ -86,3 +87,14 @@ def generator_for(seed: int, *names: str) -> Generator:
     for byte in "/".join(names).encode():
         folded = (folded ^ byte) * _FNV_PRIME % _WORD
     return Generator(Generator(seed ^ folded).word())
+
+
+def in_turn[T](items: Sequence[T], seed: int, *parts: str) -> T:
+    """One of the items: in a set of seeds none comes twice before each has come once.
+
+    Args:
+        items: one at least.
+        seed: of the exercise.
+        parts: what the order depends on beside the set, see `generator_for`.
+    """
+    return generator_for(seed // _SET, *parts).shuffled(items)[(seed - 1) % _SET % len(items)]

@@ -10,7 +10,7 @@ from calc_engine import Element, JudgedReading, Quantity, element, judged_readin
 from calc_engine.practice.exercise import Ask, AskOption, Exercise, Further, Mark, chosen, read_answer
 from calc_engine.practice.figures import at_step, shown
 from calc_engine.practice.finding_drawings import finding_drawing
-from calc_engine.practice.generator import Generator, generator_for
+from calc_engine.practice.generator import Generator, generator_for, in_turn
 from calc_engine.practice.standards import JUDGEMENTS, MEASURE, REPLACE, USE_AGAIN, Finding, Measured
 from calc_engine.practice.unit import ExerciseUnit, Pack
 
@@ -19,7 +19,6 @@ __all__ = ["AGAIN", "KIND", "JudgementKey", "further", "make", "mark", "why_not"
 KIND: Final = "judge"
 AGAIN: Final = "measure-again"
 _AFTER: Final = {USE_AGAIN: JUDGEMENTS[USE_AGAIN], REPLACE: JUDGEMENTS[REPLACE], AGAIN: "Measure again: the gauge cannot tell"}
-_SET: Final = 100  # The last two figures of a seed are the number in its set.
 _NEAR: Final = (-1, 0, 1)  # Steps of the gauge from a limit.
 _FAR: Final = (-9, -7, -5, -4, 4, 5, 7, 9)
 _WRONG: Final = {
@@ -70,8 +69,7 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[JudgementKey] | 
     """
     if pack.id not in unit.findings:
         return None
-    in_order = generator_for(seed // _SET, KIND, unit.id, pack.id).shuffled(unit.findings[pack.id])
-    finding = in_order[(seed - 1) % _SET % len(in_order)]
+    finding = in_turn(unit.findings[pack.id], seed, KIND, unit.id, pack.id)
     draw = generator_for(seed, KIND, unit.id, pack.id, "reading")
     options = tuple(AskOption(name, words) for name, words in JUDGEMENTS.items())
     return Exercise(

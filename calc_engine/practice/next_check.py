@@ -7,14 +7,13 @@ from typing import Final
 
 from calc_engine import Element, element, sentence
 from calc_engine.practice.exercise import Ask, AskOption, Exercise, Mark, chosen, read_answer
-from calc_engine.practice.generator import Generator, generator_for
+from calc_engine.practice.generator import Generator, generator_for, in_turn
 from calc_engine.practice.standards import End, Step, Tree
 from calc_engine.practice.unit import ExerciseUnit, Pack
 
 __all__ = ["KIND", "NextCheckKey", "make", "mark", "why_not"]
 
 KIND: Final = "next"
-_SET: Final = 100  # The last two figures of a seed are the number in its set.
 _MOST_OTHERS: Final = 4
 _FEWEST_OTHERS: Final = 2
 
@@ -81,8 +80,7 @@ def make(unit: ExerciseUnit, pack: Pack, seed: int) -> Exercise[NextCheckKey] | 
     if why_not(unit, pack) is not None:
         return None
     tree = unit.trees[pack.id]
-    cases = generator_for(seed // _SET, KIND, unit.id, pack.id).shuffled(_cases(tree))
-    case = cases[(seed - 1) % _SET % len(cases)]
+    case = in_turn(_cases(tree), seed, KIND, unit.id, pack.id)
     draw = generator_for(seed, KIND, unit.id, pack.id, "options")
     nodes = draw.shuffled((case.right, *_others(tree, case, draw)))
     options = tuple(AskOption(f"option-{number}", tree.label_of(name)) for number, name in enumerate(nodes, 1))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -21,6 +21,7 @@ __all__ = [
     "Question",
     "Step",
     "Tree",
+    "reached",
 ]
 
 USE_AGAIN: Final = "use-again"
@@ -163,3 +164,20 @@ class Tree:
     def label_of(self, name: str) -> str:
         """What a question or an end is called where one is to be chosen."""
         return self.ends[name].label if name in self.ends else f"Check: {self.questions[name].check}"
+
+
+def reached(start: str, leads: Mapping[str, Collection[str]]) -> set[str]:
+    """All that the start leads to, itself included.
+
+    Args:
+        start: the id of a question.
+        leads: by the id of each question, those of what its answers lead to; they may lead round.
+    """
+    found: set[str] = set()
+    waiting = [start]
+    while waiting:
+        name = waiting.pop()
+        if name not in found:
+            found.add(name)
+            waiting += leads.get(name, ())
+    return found

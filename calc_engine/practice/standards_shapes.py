@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -11,7 +11,7 @@ from calc_engine import Problem, Quantity, fields
 from calc_engine.practice.exercise import PageLink
 from calc_engine.practice.finding_drawings import DRAWINGS
 from calc_engine.practice.reading import twice, unknown_word
-from calc_engine.practice.standards import JUDGEMENTS, MEASURE, Branch, End, Finding, Measured, Question, Tree
+from calc_engine.practice.standards import JUDGEMENTS, MEASURE, Branch, End, Finding, Measured, Question, Tree, reached
 
 __all__ = ["FindingsData", "TreeData", "findings_of", "tree_of"]
 
@@ -146,28 +146,17 @@ class TreeData:
 
 
 def _unsound_ways(start: str, questions: Sequence[QuestionData], ids: Sequence[str], field: str) -> Iterable[Problem]:
-    led = Counter(branch.to for question in questions for branch in question.branches if isinstance(branch, BranchData))
+    leads = {question.id: [each.to for each in question.branches if isinstance(each, BranchData)] for question in questions}
+    led = Counter(to for several in leads.values() for to in several)
     led[start] += 1
     for at, question in enumerate(questions):
         if led[question.id] > 1:
             message = f"“{question.id}” is reached in {led[question.id]} ways."
             yield Problem(f"{field}.questions.{at}.id", "reached-twice", message, "Let one answer lead to each question.")
-    reached = _reached(start, {question.id: question for question in questions})
+    there = reached(start, leads)
     for name in ids:
-        if name not in reached:
+        if name not in there:
             yield Problem(field, "unreached", f"No answer leads to “{name}”.", "Let one lead there, or take it out.")
-
-
-def _reached(start: str, questions: Mapping[str, QuestionData]) -> set[str]:
-    found: set[str] = set()
-    waiting = [start]
-    while waiting:
-        name = waiting.pop()
-        if name not in found:
-            found.add(name)
-            if name in questions:
-                waiting += [branch.to for branch in questions[name].branches if isinstance(branch, BranchData)]
-    return found
 
 
 def _place(given: PlaceData) -> PageLink:
