@@ -200,7 +200,6 @@ export class CalcPanel extends HTMLElement {
 
   #changed() {
     if (!this.form) return;
-    showNames(this.form);
     showUnits(this.form, systemOf(this.form)); // Entries that have just been added or emptied take the unit chosen.
     showWanted(this.form);
     this.#keep();

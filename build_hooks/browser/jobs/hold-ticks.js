@@ -15,32 +15,29 @@ export function keepTicks(jobs) {
   const names = namesOf(holds);
   const page = pageOf(location);
   let wasOfJob = false;
-  /** @type {Map<HTMLInputElement, number>} boxes that were pressed and whose entry is being written: the job does not show it yet */
-  const underWay = new Map();
   const show = () => {
     const { standing } = jobs;
     const ticks = standing?.pages[page]?.ticks;
     // Without a job ticks belong to this visit of the page; those of a job go with it.
     const isOurs = standing !== null || wasOfJob;
     wasOfJob = standing !== null;
+    const comingTicks = new Set(jobs.underWay("ticks").filter((tick) => tick.page === page).map((tick) => tick.hold)); // prettier-ignore
+    const comingParts = new Set(jobs.underWay("parts").map((part) => keyOfPart(/** @type {any} */ (part))));
     for (const hold of holds) {
-      if (isOurs && !underWay.has(hold)) hold.checked = ticks !== undefined && (names.get(hold) ?? "") in ticks;
+      const name = names.get(hold) ?? "";
+      if (isOurs && !comingTicks.has(name)) hold.checked = ticks !== undefined && name in ticks;
       hold.disabled = standing?.state === "closed";
     }
     for (const part of parts) {
-      if (isOurs && !underWay.has(part)) part.checked = standing !== null && keyOfPart(partOf(part)) in standing.parts;
+      const key = keyOfPart(partOf(part));
+      if (isOurs && !comingParts.has(key)) part.checked = standing !== null && key in standing.parts;
       part.disabled = standing?.state === "closed";
     }
   };
   jobs.addEventListener("change", show);
   void jobs.ready.then(show);
-  const note = async (/** @type {HTMLInputElement} */ box, /** @type {string} */ list, /** @type {Record<string, unknown>} */ value) => {
-    underWay.set(box, (underWay.get(box) ?? 0) + 1);
-    await jobs.note(list, value).finally(() => {
-      const left = (underWay.get(box) ?? 1) - 1;
-      if (left > 0) underWay.set(box, left);
-      else underWay.delete(box);
-    });
+  const note = async (/** @type {string} */ list, /** @type {Record<string, unknown>} */ value) => {
+    await jobs.note(list, value);
     show(); // Where it was not taken, the box says so.
   };
   document.addEventListener("change", ({ target }) => {
@@ -48,11 +45,11 @@ export function keepTicks(jobs) {
     if (target.dataset.bench === "hold") {
       const next = holds.find((hold) => !hold.checked);
       const done = holds.filter((hold) => hold.checked).length;
-      void note(target, "ticks", {
+      void note("ticks", {
         page, title: titleOfPage(), hold: names.get(target) ?? "", ticked: target.checked, done, total: holds.length, next: names.get(next) ?? "",
       }); // prettier-ignore
     } else if (target.dataset.bench === "replaced") {
-      void note(target, "parts", { ...partOf(target), count: target.checked ? Number(target.dataset.count ?? "1") : 0 });
+      void note("parts", { ...partOf(target), count: target.checked ? Number(target.dataset.count ?? "1") : 0 });
     }
   });
 }

@@ -37,9 +37,15 @@ export class BenchJobBar extends HTMLElement {
     this.#showTrouble();
     const others = (await jobs.summaries()).filter(({ id, state }) => id !== jobs.current && state === "open").slice(0, OTHERS);
     this.dataset.state = jobs.standing?.state ?? "none";
-    const form = this.#opening;
-    this.line?.show(form ? [{ key: "form", shown: "", make: () => form }] : [...this.#currentJob(), ...this.#ways(others)]);
+    if (!this.#showForm()) this.line?.show([...this.#currentJob(), ...this.#ways(others)]);
     if (this.worker && this.worker !== document.activeElement) this.worker.value = jobs.worker;
+  }
+
+  /** @returns {boolean} whether a new job is being opened: then the strip is its form alone */
+  #showForm() {
+    const form = this.#opening;
+    if (form) this.line?.show([{ key: "form", shown: "", make: () => form }]);
+    return form !== null;
   }
 
   /** @returns {import("../page/kept-nodes.js").Item[]} the job that this page works on, and what can be done with it */
@@ -143,7 +149,7 @@ export class BenchJobBar extends HTMLElement {
       make("p", { class: "bench-job-buttons" }, make("button", { type: "submit" }, TEXTS.begin), button(TEXTS.cancel, () => this.#done())),
     );
     this.#opening = form;
-    this.line?.show([{ key: "form", shown: "", make: () => form }]);
+    this.#showForm();
     form.querySelector("input")?.focus();
   }
 

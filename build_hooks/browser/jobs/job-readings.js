@@ -10,8 +10,6 @@ const QUIET = 400; // Milliseconds after the last key before what was typed is w
 export class JobReadings extends EventTarget {
   /** @type {Map<string, {timer: ReturnType<typeof setTimeout>, write: () => Promise<unknown>}>} */
   #waiting = new Map();
-  /** @type {Set<{job: string | null, form: string, changes: Record<string, any>}>} what is being written: the job does not show it yet */
-  #underWay = new Set();
 
   /**
    * @param {import("./jobs.js").Jobs} jobs
@@ -92,9 +90,7 @@ export class JobReadings extends EventTarget {
       if (job !== this.jobs.current) return;
       const changes = changesIn(this.#coming(form), readings ? flat(readings) : {});
       if (Object.keys(changes).length === 0) return;
-      const change = { job, form, changes };
-      this.#underWay.add(change);
-      await this.jobs.note("forms", { form, ...about, changes }).finally(() => this.#underWay.delete(change));
+      await this.jobs.note("forms", { form, ...about, changes });
       this.dispatchEvent(new Event("more")); // What another tab typed meanwhile is taken up now.
     };
     this.#waiting.set(form, { timer: setTimeout(write, QUIET), write });
@@ -107,7 +103,7 @@ export class JobReadings extends EventTarget {
    */
   #coming(form) {
     const facts = Object.assign(Object.create(null), this.jobs.standing?.forms[form]);
-    for (const change of this.#underWay) if (change.job === this.jobs.current && change.form === form) applyChanges(facts, change.changes);
+    for (const change of this.#underWay(form)) applyChanges(facts, change.changes);
     return facts;
   }
 
@@ -122,7 +118,12 @@ export class JobReadings extends EventTarget {
 
   /** @param {string} form @returns {boolean} whether something typed into it has not been written yet */
   isWaiting(form) {
-    return this.#waiting.has(form) || Array.from(this.#underWay).some((change) => change.job === this.jobs.current && change.form === form);
+    return this.#waiting.has(form) || this.#underWay(form).length > 0;
+  }
+
+  /** @param {string} form */
+  #underWay(form) {
+    return this.jobs.underWay("forms").filter((change) => change.form === form);
   }
 
   /** Forms take up what another job holds; what was typed into this one here is there already. */

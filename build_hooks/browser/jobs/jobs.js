@@ -166,6 +166,16 @@ export class Jobs extends EventTarget {
     return this.#noted(list, value, (state) => state === "open");
   }
 
+  /**
+   * What is on its way into the current job and does not stand in it yet: a press is faster than a disk.
+   *
+   * @param {string} list of the file
+   * @returns {Record<string, any>[]} the values, the oldest first
+   */
+  underWay(list) {
+    return Array.from(this.#unwritten).filter((note) => note.job === this.current && note.list === list).map(({ value }) => value); // prettier-ignore
+  }
+
   /** @param {"open" | "closed"} state */
   async setState(state) {
     await this.#noted("states", { state }, (before) => before !== state);

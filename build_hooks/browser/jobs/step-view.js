@@ -17,8 +17,6 @@ export class StepView {
   /** @type {Map<Element, Comment>} where each element that is shown belongs */
   #places = new Map();
   #showsForm = false;
-  /** @type {{job: string, step: string, number: number} | null} the step taken last, until the job shows it: a press is faster than a disk */
-  #underWay = null;
 
   /**
    * @param {import("./jobs.js").Jobs} jobs
@@ -55,7 +53,8 @@ export class StepView {
   }
 
   get #last() {
-    return this.#underWay?.job === this.jobs.current ? this.#underWay : this.jobs.standing?.steps[this.page]?.last;
+    const coming = this.jobs.underWay("steps").filter(({ page }) => page === this.page);
+    return coming.at(-1) ?? this.jobs.standing?.steps[this.page]?.last;
   }
 
   get isDone() {
@@ -72,7 +71,7 @@ export class StepView {
   /**
    * Two steps may have the same words; in another edition of the page a step may have another number.
    *
-   * @param {{step: string, number: number} | import("../records/job-entries.js").Entry} taken
+   * @param {Record<string, any>} taken
    */
   #placeOf({ step, number }) {
     if (this.#cards[number - 1]?.words === step) return number - 1;
@@ -196,16 +195,11 @@ export class StepView {
   /** @param {"done" | "skipped"} state @param {string} reason */
   #note(state, reason) {
     const card = this.#cards[this.#at];
-    const { current: job } = this.jobs;
-    if (!card || !job || this.jobs.standing?.state === "closed") return;
-    const taken = { job, step: card.words, number: this.#at + 1 };
-    this.#underWay = taken;
-    const written = this.jobs.note("steps", {
-      page: this.page, title: this.title, section: card.section, step: taken.step, number: taken.number, total: this.total, state, reason,
+    if (!card || !this.jobs.current) return;
+    void this.jobs.note("steps", {
+      page: this.page, title: this.title, section: card.section, step: card.words,
+      number: this.#at + 1, total: this.total, state, reason,
     }); // prettier-ignore
-    void written.finally(() => {
-      if (this.#underWay === taken) this.#underWay = null;
-    });
   }
 
   /** @returns {HTMLInputElement | null} the first hold point of this step that is not ticked */

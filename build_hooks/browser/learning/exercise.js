@@ -1,7 +1,7 @@
 import { needAttention } from "../page/need-attention.js";
 import { whenQuiet } from "../page/when-quiet.js";
 import { makeNode } from "../page/node-maker.js";
-import { walkByArrows } from "./arrows.js";
+import { walkByArrows } from "../page/arrows.js";
 import { askOf } from "./asks.js";
 import { button, make } from "../page/make.js";
 import { linkForFolder } from "./links.js";

@@ -1,5 +1,5 @@
 import { now, today } from "../records/keys.js";
-import { walkByArrows } from "./arrows.js";
+import { walkByArrows } from "../page/arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { afterPress } from "../page/after-press.js";

@@ -1,4 +1,4 @@
-import { walkByArrows } from "./arrows.js";
+import { walkByArrows } from "../page/arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { linkForFolder } from "./links.js";

@@ -1,4 +1,4 @@
-import { walkByArrows } from "./arrows.js";
+import { walkByArrows } from "../page/arrows.js";
 import { BenchExercise } from "./exercise.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";

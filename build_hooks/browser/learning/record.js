@@ -1,6 +1,6 @@
 import { now, today } from "../records/keys.js";
 import { recordsOf } from "../records/progress-file.js";
-import { walkByArrows } from "./arrows.js";
+import { walkByArrows } from "../page/arrows.js";
 import { toldTo } from "./learning.js";
 import { lettersChoice } from "./letters.js";
 import { afterPress } from "../page/after-press.js";

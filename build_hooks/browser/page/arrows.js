@@ -6,7 +6,7 @@
  */
 export function walkByArrows(around) {
   around.addEventListener("keydown", (event) => {
-    if (event.defaultPrevented || event.altKey || event.ctrlKey || event.metaKey || event.isComposing) return;
+    if (!isFree(event)) return;
     const from = event.target;
     if (!(from instanceof HTMLElement)) return;
     if (event.key === "Enter" && from instanceof HTMLInputElement && ["radio", "checkbox"].includes(from.type)) {
@@ -37,6 +37,19 @@ const WAYS = {
   ArrowRight: { across: true, sign: 1 },
 };
 
+/** @param {KeyboardEvent} event */
+function isFree(event) {
+  return !(event.defaultPrevented || event.altKey || event.ctrlKey || event.metaKey || event.isComposing);
+}
+
+/**
+ * @param {KeyboardEvent} event
+ * @returns {Way | undefined} where its key leads; none for another key, and for one that something else has taken
+ */
+export function wayOf(event) {
+  return isFree(event) ? WAYS[event.key] : undefined;
+}
+
 /** @param {HTMLElement} control */
 function isFarOff(control) {
   const { top, bottom } = control.getBoundingClientRect();
@@ -62,12 +75,14 @@ function controlsOf(around) {
 }
 
 /**
+ * The nearest in a direction.
+ *
  * @param {HTMLElement} from
  * @param {Way} way
  * @param {HTMLElement[]} controls
  * @returns {HTMLElement | null}
  */
-function nearest(from, { across, sign }, controls) {
+export function nearest(from, { across, sign }, controls) {
   const here = from.getBoundingClientRect();
   /** @type {{control: HTMLElement, far: number} | null} */
   let best = null;
