@@ -7,13 +7,15 @@ import sys
 import sysconfig
 import threading
 import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from email.message import Message
 from email.parser import BytesParser
 from pathlib import Path
 from typing import Final
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Page, expect
 
 from build_hooks.site.serve import make_server
 from tests.site.conftest import PATIENCE, ROOT
@@ -112,28 +114,35 @@ def test_licences_are_those_that_the_packages_bring() -> None:
         assert f'"license": "{licence}"' in (ROOT / "node_modules" / name / "package.json").read_text(encoding="utf-8")
 
 
+@contextmanager
+def opened(site: Path, address: str, chromium: Browser) -> Iterator[Page]:
+    """A page of a served site whose engine is ready."""
+    server = make_server(site, 0, quiet=True)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    context = chromium.new_context(service_workers="block")
+    try:
+        page = context.new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(f"http://localhost:{server.port}/{address}")
+        page.wait_for_selector("html[data-engine=ready]", state="attached")
+        yield page
+    finally:
+        context.close()
+        server.shutdown()
+
+
 @pytest.mark.browser
 def test_a_manual_of_ones_own_answers(benchleaf: Path, manual: Path, chromium: Browser) -> None:
     """Its page calculates, from the memory image that the wheel carried."""
     where = run(benchleaf.parent / "python", manual, "-c", "import build_hooks; print(build_hooks.__file__)")
     assert where.startswith(str(benchleaf.parents[1]))
     assert not (manual / ".cache").exists()
-    server = make_server(manual / "site", 0, quiet=True)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    context = chromium.new_context(service_workers="block")
-    try:
-        page = context.new_page()
-        page.set_default_timeout(PATIENCE)
-        page.goto(f"http://localhost:{server.port}/units/birch-5/clearance/")
-        page.wait_for_selector("html[data-engine=ready]", state="attached")
+    with opened(manual / "site", "units/birch-5/clearance/", chromium) as page:
         assert page.get_attribute("html", "data-engine-start") == "image"
         for position, lift in enumerate(("1.10", "1.12", "1.11", "1.13")):
             page.locator(f'#calc-birch-5-forward [name="lifts.{position}"]').fill(lift)
         answer = page.locator('#calc-birch-5-forward [data-bench=result][data-verdict="in"]:not([data-example])')
         expect(answer).to_contain_text("mean = (1.10 + 1.12 + 1.11 + 1.13) / 4", timeout=PATIENCE)
-    finally:
-        context.close()
-        server.shutdown()
 
 
 @pytest.mark.browser
@@ -143,19 +152,9 @@ def test_a_calculation_of_ones_own_answers_without_node(benchleaf: Path, tmp_pat
     folder = tmp_path / "shop"
     run(benchleaf, folder, "new", "calculation", "Pan depth")
     run(benchleaf, folder, "build")
-    server = make_server(folder / "site", 0, quiet=True)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    context = chromium.new_context(service_workers="block")
-    try:
-        page = context.new_page()
-        page.set_default_timeout(PATIENCE)
-        page.goto(f"http://localhost:{server.port}/calculations/pan-depth/")
-        page.wait_for_selector("html[data-engine=ready]", state="attached")
+    with opened(folder / "site", "calculations/pan-depth/", chromium) as page:
         assert page.get_attribute("html", "data-engine-start") == "stock"
         for name, value in {"bore": "25.43", "shaft": "24.53", "limits.min": "0.90", "limits.max": "1.40"}.items():
             page.locator(f'[name="{name}"]').fill(value)
         answer = page.locator('[data-bench=result][data-verdict="in"]:not([data-example])')
         expect(answer).to_contain_text("difference = 25.43 - 24.53 = 0.90 mm", timeout=PATIENCE)
-    finally:
-        context.close()
-        server.shutdown()

@@ -61,16 +61,19 @@ def context(chromium: Browser) -> Iterator[BrowserContext]:
     made.close()
 
 
+def faults_noted(page: Page, own: tuple[str, ...]) -> list[str]:
+    """What goes wrong in a page from now on: scripts that fail, and requests to addresses that begin in none of these ways."""
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+    page.on("request", lambda request: None if request.url.startswith(own) else faults.append(request.url))
+    return faults
+
+
 @pytest.fixture
 def page(context: BrowserContext, address: str) -> Iterator[Page]:
     """A page that fails its test when a script fails or another host is asked."""
     opened = context.new_page()
-    faults: list[str] = []
-    opened.on("pageerror", lambda error: faults.append(str(error)))
-    opened.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
-    opened.on(
-        "request",
-        lambda request: faults.append(request.url) if not request.url.startswith((address, "data:", "blob:")) else None,
-    )
+    faults = faults_noted(opened, (address, "data:", "blob:"))
     yield opened
     assert faults == []

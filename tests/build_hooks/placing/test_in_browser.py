@@ -20,6 +20,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from build_hooks.site.build import build_site
 from build_hooks.site.serve import make_server
+from tests.site.conftest import faults_noted
 from tests.small_manual import small_manual
 
 pytestmark = pytest.mark.browser
@@ -78,10 +79,7 @@ def context(chromium: Browser) -> Iterator[BrowserContext]:
 def page(context: BrowserContext, address: str) -> Iterator[Page]:
     """The page of the photograph. No script may fail, and no other host may be asked."""
     opened = context.new_page()
-    faults: list[str] = []
-    opened.on("pageerror", lambda error: faults.append(str(error)))
-    opened.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
-    opened.on("request", lambda request: None if request.url.startswith((address, "data:")) else faults.append(request.url))
+    faults = faults_noted(opened, (address, "data:"))
     opened.goto(address)
     yield opened
     assert faults == []
