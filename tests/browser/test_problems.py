@@ -36,6 +36,7 @@ def test_every_problem_is_listed_with_a_way_to_its_entry(open_panel: Any, page: 
     expect(panel.summary.locator(".bench-problem-title")).to_have_text("There are 2 problems")
     links = panel.summary.locator("a")
     expect(links).to_have_count(2)
+    expect(links.locator("strong")).to_have_text(["Lift at 1", "Lift at 3"])
     links.nth(1).click()
     expect(panel.entry("lifts.2")).to_be_focused()
     assert page.url.endswith("/index.html")

@@ -114,6 +114,17 @@ function markWrong(entry, place) {
 }
 
 /**
+ * What an entry is called, among the same entries of other packs as well.
+ *
+ * @param {HTMLElement} entry
+ */
+function nameOf(entry) {
+  const pack = entry.closest("[data-pack]")?.getAttribute("data-pack");
+  const label = document.querySelector(`label[for="${CSS.escape(entry.id)}"]`)?.textContent;
+  return [pack, label].filter(Boolean).join(", ");
+}
+
+/**
  * @param {string} words
  * @param {HTMLElement | undefined} entry
  */
@@ -125,7 +136,9 @@ function summaryItem(words, entry) {
   }
   const link = document.createElement("a");
   link.href = `#${entry.id}`;
-  link.textContent = words;
+  const name = document.createElement("strong");
+  name.textContent = nameOf(entry);
+  link.append(...(name.textContent ? [name, ": "] : []), words);
   link.addEventListener("click", (event) => {
     event.preventDefault();
     // The label first: it says what is to be typed, and a header must not cover it.
