@@ -168,6 +168,7 @@ async function takeOver() {
 }
 
 async function copy() {
+  await changed(); // The block of the last letter may still be on its way.
   block.select();
   try {
     await navigator.clipboard.writeText(block.value);

@@ -39,6 +39,8 @@ LONGEST: Final = 40
 LONGEST_LEAVE: Final = 250
 # A job of a shop has some dozens of entries; each note goes through all of its job.
 FULL: Final = 150
+# Seconds within which a form shows what the job holds, on a machine with other work.
+FORM_STANDS: Final = 15
 
 # What is on its way into the database is told, and once the page calls it written.
 _WATCH: Final = """
@@ -163,7 +165,7 @@ class Jobs:
         own = [value["entry"] for id_, value in found.items() if value["list"] == "forms" and id_.startswith(job)]
         for entry in sorted(own, key=lambda entry: (entry["at"], entry["id"])):
             typed |= _readings(entry)
-        shown: dict[str, str] = page.evaluate(_LIFTS)
+        shown = _settled(page, typed)
         yield from (
             f"{name} is {value} in the database, and the form shows {shown[name]}"
             for name, value in typed.items()
@@ -206,6 +208,16 @@ class Jobs:
         entries = {entry["id"]: entry for name in ENTRY_LISTS for entry in saved[name]}
         if entries != {id_: value["entry"] for id_, value in self.known.items()}:
             yield f"the file has {len(entries)} entries, and not those {len(self.known)} of the database"
+
+
+def _settled(page: Page, typed: dict[str, str]) -> dict[str, str]:
+    """What the form shows, once it had the time to put the readings back: a page knows its job before its form stands."""
+    deadline = time.monotonic() + FORM_STANDS
+    while True:
+        shown: dict[str, str] = page.evaluate(_LIFTS)
+        if shown.items() >= typed.items() or time.monotonic() > deadline:
+            return shown
+        page.wait_for_timeout(20)
 
 
 def _lost(known: dict[str, Any], found: dict[str, Any]) -> Iterator[str]:
