@@ -95,7 +95,9 @@ def test_levers(sun: int, ring: int, sun2: int, ring2: int) -> None:
     H.L. Benford and M.B. Leising, The Lever Analogy: A New Tool in Transmission Analysis, SAE 810102, 1981 (from memory, paper not
     opened): on the lever of a set the carrier stands from the sun as the ring's teeth, and from the ring as the sun's; speeds are the
     distances that its points move, torques the forces on it. Both levers are scaled until carrier and ring of the one are at the
-    distance of ring and carrier of the other.
+    distance of ring and carrier of the other. The same levers are taught by Y.G. Liao, Using Lever Analogy Diagrams in Teaching
+    Compound Planetary Gear Trains, American Society for Engineering Education, paper 2006-1084 (only its first pages were read: they
+    give no teeth, so no figure of it is compared here).
     """
     request = {
         "sets": [{"name": "P", "sun": sun, "ring": ring}, {"name": "Q", "sun": sun2, "ring": ring2}],
