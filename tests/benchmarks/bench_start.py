@@ -100,7 +100,7 @@ def main() -> None:
                 began = time.monotonic()
                 run.round()
                 print(f"round {number + 1} of {rounds}: {time.monotonic() - began:.0f} s", flush=True)
-    text = performance_page(run.measured(rounds, machine_lines))
+    text = performance_page(run.measured(rounds, machine_lines), page.read_text(encoding="utf-8") if page.is_file() else "")
     page.write_text(text, encoding="utf-8")
     print(text)
 

@@ -12,8 +12,9 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-__all__ = ["ENOUGH", "Measured", "machine", "percentile", "performance_page"]
+__all__ = ["ENOUGH", "Measured", "machine", "percentile", "performance_page", "with_size_section"]
 
+_SIZE_HEADING: Final = "## A manual of "
 ENOUGH: Final = 7  # Rounds below which a median says little.
 
 
@@ -80,10 +81,32 @@ def _lines(path: str) -> list[str]:
     return file.read_text(encoding="utf-8").splitlines() if file.is_file() else []
 
 
-def performance_page(found: Measured) -> str:
-    """The page, in Markdown."""
+def performance_page(found: Measured, page: str) -> str:
+    """The page, in Markdown.
+
+    Args:
+        found: what was measured.
+        page: the page as it was; its section about a large manual, which another command measures, is kept.
+    """
     parts = (_head(found), _start(found), _bytes(found), _paint(found), _answers(found), _how(found))
-    return "\n".join(parts)
+    return with_size_section("\n".join(parts), _size_section(page))
+
+
+def with_size_section(page: str, section: str) -> str:
+    """The page with another section about a large manual.
+
+    Args:
+        page: the page as it was.
+        section: Markdown that begins with its heading; may be empty.
+    """
+    before = page.removesuffix(_size_section(page)).rstrip("\n")
+    return f"{before}\n\n{section}" if section else f"{before}\n"
+
+
+def _size_section(page: str) -> str:
+    """The section about a large manual, which is the last."""
+    start = page.find(f"\n{_SIZE_HEADING}")
+    return page[start + 1 :] if start >= 0 else ""
 
 
 def _head(found: Measured) -> str:
