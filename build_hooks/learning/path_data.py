@@ -87,6 +87,9 @@ class PathData(Keys):
     name: Text = Field(description="What it is called.", examples=["First week"])
     about: Text = Field(description="Whom it is for and where it leads, in a sentence or two.", examples=["For a new rebuilder."])
     status: Status | None = Field(default=None, description="Draft or approved, by whom, and when it must be looked at again.")
+    asked_as: tuple[Text, ...] = Field(
+        default=(), description="What people say when they look for it, and what it does not say itself.", examples=["[new man]"]
+    )
     edition: Edition = Field(description="Its edition: a capital letter.", examples=["A"])
     changes: dict[Edition, Change] = Field(
         default={}, description="What each edition behind the first one changed, with the steps that it touches."

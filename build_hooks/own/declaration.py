@@ -10,6 +10,7 @@ from typing import Any, Final, get_args
 from latex2mathml.converter import convert
 
 from build_hooks.own.places import Places
+from build_hooks.reading.phrases import phrase_faults
 from build_hooks.reading.problems import Fault, Mark, did_you_mean, listed, quoted
 from calc_engine import Calculation, Declared, Field, Quantity, Role, Source, Subject, fields_of
 from calc_engine.declaring import Answer
@@ -39,6 +40,7 @@ def declaration_faults(calculation: Calculation[Any, Any], name: str, places: Pl
     if not callable(calculation.compute):
         yield _bad(places.declared("compute"), "compute must be a function.", "Name the function that works the answer out.")
     yield from _formula_faults(calculation.formulas, places)
+    yield from _asked_faults(calculation.asked_as, places)
     sources = calculation.sources
     if not (isinstance(sources, tuple) and sources and all(isinstance(source, Source) for source in sources)):
         remedy = 'Write for example sources=(Source("shop rule", "", "common practice, no source"),).'
@@ -58,6 +60,15 @@ def _bad(mark: Mark, message: str, remedy: str) -> Fault:
 
 def _is_line(text: object) -> bool:
     return isinstance(text, str) and bool(text.strip()) and text.isprintable()
+
+
+def _asked_faults(asked: object, places: Places) -> Iterator[Fault]:
+    mark = places.declared("asked_as")
+    if not (isinstance(asked, tuple) and all(_is_line(phrase) for phrase in asked)):
+        remedy = 'Write for example asked_as=("how far off is the filter",), with the comma.'
+        yield _bad(mark, "What it is asked for must be a row of texts of one line.", remedy)
+        return
+    yield from phrase_faults((phrase, mark) for phrase in asked)
 
 
 def _formula_faults(formulas: object, places: Places) -> Iterator[Fault]:

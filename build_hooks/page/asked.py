@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Final
 
 from build_hooks.reading.nodes import Node
+from build_hooks.reading.phrases import KEY, phrase_faults, plain_phrase
 from build_hooks.reading.problems import Fault, Mark, Problem, quoted
 
 __all__ = ["KEY", "asked_faults", "asked_marks", "asked_on_two_pages"]
-
-KEY: Final = "asked_as"
-_MOST_WORDS: Final = 12
 
 
 def asked_marks(facts: Node | None) -> dict[str, Mark]:
@@ -22,7 +19,7 @@ def asked_marks(facts: Node | None) -> dict[str, Mark]:
     """
     found: dict[str, Mark] = {}
     for item in _items(facts):
-        found.setdefault(_plain(item.text or ""), item.mark)
+        found.setdefault(plain_phrase(item.text or ""), item.mark)
     return found
 
 
@@ -32,16 +29,7 @@ def asked_faults(facts: Node) -> Iterator[Fault]:
     Args:
         facts: the front matter.
     """
-    seen: set[str] = set()
-    for item in _items(facts):
-        phrase = item.text or ""
-        plain = _plain(phrase)
-        if plain in seen:
-            yield Fault(item.mark, "listed-twice", f"{quoted(phrase)} is listed twice in {KEY}.", "Take one of them out.")
-        elif len(plain.split()) > _MOST_WORDS:
-            message = f"{quoted(phrase)} has more than {_MOST_WORDS} words, and nobody types that many."
-            yield Fault(item.mark, "too-long", message, "Keep the words that tell it from other things.")
-        seen.add(plain)
+    yield from phrase_faults((item.text or "", item.mark) for item in _items(facts))
 
 
 def asked_on_two_pages(pages: Iterable[tuple[str, Mapping[str, Mark]]]) -> Iterator[Problem]:
@@ -63,7 +51,3 @@ def asked_on_two_pages(pages: Iterable[tuple[str, Mapping[str, Mark]]]) -> Itera
 def _items(facts: Node | None) -> tuple[Node, ...]:
     listed = None if facts is None else facts.get(KEY)
     return tuple(item for item in listed.items if item.text) if listed is not None else ()
-
-
-def _plain(phrase: str) -> str:
-    return " ".join(phrase.casefold().split())

@@ -17,11 +17,17 @@ from build_hooks.library import Library
 from build_hooks.markdown.html import markdown_text
 from build_hooks.model import Word
 from build_hooks.words.english import ADJECTIVES, PREPOSITIONS, SMALL_WORDS, VERBS, word_set
+from calc_engine import encode
 
 __all__ = ["GLOSSARY", "WordForms", "anchor_of", "glossary_page", "mark_words", "word_forms"]
 
 # The page below the docs folder.
 GLOSSARY: Final = "words/index.md"
+_ASKED: Final = (
+    "dictionary", "glossary", "what does this word mean", "meaning of a word", "shop talk", "slang", "terms", "abbreviations", "jargon",
+    "word list", "definitions", "what do you call this", "translation of a word", "diccionario", "qué significa", "palabras del oficio",
+    "Wörterbuch", "Fachwörter", "lexique",
+)  # fmt: skip
 
 _HEADINGS: Final = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
 # A mark in one of these would be a link in a link, or change what is typed, drawn or run.
@@ -95,7 +101,7 @@ def glossary_page(library: Library) -> str:
         library: the words are those of its shop.yml.
     """
     words = sorted(library.shop.words.values(), key=lambda word: _plain(word.id))
-    lines = ["---", "title: Words", "---", "", "# Words", ""]
+    lines = ["---", "title: Words", f"asked_as: {encode(list(_ASKED))}", "---", "", "# Words", ""]
     if not words:
         return "\n".join([*lines, "No words yet. Add them to `shop.yml`, under `words`.", ""])
     lines += [

@@ -27,6 +27,20 @@ _ABOUT_RECORD: Final = (
 _ABOUT_PRACTICE: Final = (
     "Exercises made from the data of this manual. The same set number gives the same exercises again: a trainer can set it."
 )
+_ASKED_INDEX: Final = (
+    "training", "courses", "learn the trade", "teach me", "how do I learn this", "training plan", "lessons", "school for beginners",
+    "apprentice training", "what can I learn here", "learning paths", "capacitación", "aprender", "cursos", "Ausbildung", "formation",
+)  # fmt: skip
+_ASKED_PRACTICE: Final = (
+    "quiz", "test myself", "exercise", "exercises", "practise reading a gauge", "practice questions", "flash cards", "try it on the screen",
+    "train on the screen", "game", "questions about a pack", "set number of an exercise", "same exercises for everybody", "learn the order",
+    "practicar", "ejercicios", "examen", "üben", "exercices",
+)  # fmt: skip
+_ASKED_RECORD: Final = (
+    "what have I learned", "who has passed what", "my progress", "training record", "signed off for", "who is allowed to do what",
+    "certificate of training", "export my progress", "trainer signs", "senior signature", "who has read the page", "proof of training",
+    "am I signed off", "skills list", "registro de aprendizaje", "mi progreso", "Lernfortschritt", "carnet de formation",
+)  # fmt: skip
 _NEEDS_SCRIPT: Final = "Without the page's script nothing is kept here: work down the list with a senior and a pen."
 
 
@@ -46,14 +60,18 @@ def learning_pages(library: Library, paths: Iterable[Path], pages: Pages, offers
     manual = library.shop.name
     data = _data(library, known, pages)
     made = {
-        f"{FOLDER}/index.md": block_page("Learning", _index_text(known), _index_element(known, data, manual)),
-        f"{FOLDER}/practice.md": block_page("Practice", _ABOUT_PRACTICE, practice_element(library, data, offers)),
-        f"{FOLDER}/record.md": block_page("Record", _ABOUT_RECORD, _record_element(data, manual)),
+        f"{FOLDER}/index.md": block_page(
+            "Learning", _index_text(known), _index_element(known, data, manual), asked_as=_ASKED_INDEX
+        ),
+        f"{FOLDER}/practice.md": block_page(
+            "Practice", _ABOUT_PRACTICE, practice_element(library, data, offers), asked_as=_ASKED_PRACTICE
+        ),
+        f"{FOLDER}/record.md": block_page("Record", _ABOUT_RECORD, _record_element(data, manual), asked_as=_ASKED_RECORD),
     }
     for path in known.values():
         block = _path_element(path, known, data, pages, manual)
         about = markdown_text(path.data.about)
-        made[f"{FOLDER}/{path.id}.md"] = block_page(path.data.name, about, block, path.data.status)
+        made[f"{FOLDER}/{path.id}.md"] = block_page(path.data.name, about, block, path.data.status, path.data.asked_as)
     return made
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -74,7 +74,7 @@ class MadePage:
     data: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
-def block_page(title: str, about: str, block: Element, status: Status | None = None) -> MadePage:
+def block_page(title: str, about: str, block: Element, status: Status | None = None, asked_as: Sequence[str] = ()) -> MadePage:
     """A page with its title, which is plain text, a sentence below it, which is Markdown, and its block.
 
     Args:
@@ -82,8 +82,9 @@ def block_page(title: str, about: str, block: Element, status: Status | None = N
         about: the sentence.
         block: all else that is on it.
         status: what the page says of itself, if anything.
+        asked_as: what people say when they look for it.
     """
-    text = f"---\ntitle: {encode(title)}\n---\n# {markdown_text(title)}\n\n{about}\n\n{marker(0)}\n"
+    text = f"---\ntitle: {encode(title)}\nasked_as: {encode(list(asked_as))}\n---\n# {markdown_text(title)}\n\n{about}\n\n{marker(0)}\n"
     return MadePage(text, (block,), status)
 
 

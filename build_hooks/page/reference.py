@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Final
 
 from latex2mathml.converter import convert
 
@@ -12,6 +12,11 @@ from build_hooks.own import FOLDER
 from calc_engine import BUILT_IN, CATALOGUE, VERSION, Calculation, Declared, encode, fields_of
 
 __all__ = ["reference_pages"]
+
+_ASKED: Final = (
+    "all calculators", "list of formulas", "which form do I need", "sums", "work it out", "calculator for the shop", "all the forms",
+    "do the math", "formula sheet", "calculadoras", "fórmulas", "Rechner", "calculs",
+)  # fmt: skip
 
 
 def reference_pages() -> dict[str, str]:
@@ -22,7 +27,7 @@ def reference_pages() -> dict[str, str]:
 
 
 def _index() -> Iterator[str]:
-    yield from ("---", "title: Calculations", "---", "# Calculations", "")
+    yield from ("---", "title: Calculations", f"asked_as: {encode(list(_ASKED))}", "---", "# Calculations", "")
     yield f"The calculations of this manual, version {VERSION}. Each page calculates by itself, also without a network."
     yield ""
     for name, calculation in CATALOGUE.items():
@@ -33,6 +38,7 @@ def _page(calculation: Calculation[Any, Any]) -> Iterator[str]:
     yield from (
         "---",
         f"title: {encode(calculation.title)}",
+        f"asked_as: {encode(list(calculation.asked_as))}",
         "---",
         f"# {markdown_text(calculation.title)}",
         "",

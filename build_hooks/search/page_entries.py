@@ -46,7 +46,7 @@ def page_entries(pages: Mapping[str, IndexedPage], parts: Mapping[str, tuple[Sec
         belongs = unit.name if unit else ""
         if page.made and kind is Kind.CALCULATION:
             text = " ".join(f"{section.title} {section.text}" for section in sections[1:])
-            yield Entry(kind, heading, "", url, sections[0].text if sections else "", text, _KIND_WORDS[kind])
+            yield Entry(kind, heading, "", url, sections[0].text if sections else "", text, _KIND_WORDS[kind], _asked(page))
             continue
         for section in sections:
             yield _section_entry(section, kind, heading, belongs, url, page)
@@ -55,6 +55,10 @@ def page_entries(pages: Mapping[str, IndexedPage], parts: Mapping[str, tuple[Sec
 def _section_entry(section: Section, kind: Kind, heading: str, belongs: str, url: str, page: IndexedPage) -> Entry:
     if section.level <= 1:
         unit = belongs if belongs not in heading else ""
-        return Entry(kind, heading, unit, url, page.description, section.text, _KIND_WORDS[kind], ". ".join(page.asked_as))
+        return Entry(kind, heading, unit, url, page.description, section.text, _KIND_WORDS[kind], _asked(page))
     address = f"{url}#{section.anchor}" if section.anchor else url
     return Entry(kind, section.title, heading, address, text=section.text, words=_KIND_WORDS[kind])
+
+
+def _asked(page: IndexedPage) -> str:
+    return ". ".join(page.asked_as)

@@ -263,6 +263,10 @@ PAST_AND_FORECAST: Final = Calculation(
     name="past-and-forecast",
     title="Past rebuilds beside the forecast",
     about="What the rebuilds of a pack came to, beside what its drawings forecast: gaps, sizes fitted, and what to stock next.",
+    asked_as=(
+        "compare builds with the drawing", "what sizes to stock next", "real against predicted", "history against forecast",
+        "do our builds match the forecast", "which rings did we use",
+    ),
     request=PastAndForecast,
     result=PastAndForecastResult,
     compute=past_and_forecast,

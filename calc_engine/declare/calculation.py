@@ -59,6 +59,7 @@ class Calculation[Request, Result]:
         example: a request that works, from the demo.
         subject: what in a unit's data a page may work it out for: the fields with a role for it are filled from there.
         measures: what is measured of the subject, for a heading behind its name.
+        asked_as: what people type when they look for it, and what neither title nor fields say; only the manual's search reads it.
     """
 
     name: str
@@ -72,3 +73,4 @@ class Calculation[Request, Result]:
     example: Mapping[str, Any] = field(default_factory=dict)
     subject: Subject = ""
     measures: str = ""
+    asked_as: tuple[str, ...] = ()

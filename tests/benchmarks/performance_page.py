@@ -115,6 +115,8 @@ def _head(found: Measured) -> str:
 ---
 title: How fast it is
 status: {{state: draft, revision: A}}
+asked_as: [how long does it take to load, slow computer, slow tablet, is it slow, speed of the pages, milliseconds, benchmark, load time, qué tan
+  rápido]
 ---
 
 # How fast it is

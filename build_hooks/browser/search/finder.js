@@ -52,7 +52,7 @@ import { isEmpty, termsOf } from "./terms.js";
  */
 
 /** How much a find in each part of an entry counts. */
-const BOOST = { title: 4, page: 1.6, said: 1.6, text: 1, words: 1.2, asked: 0.3 };
+const BOOST = { title: 4, page: 1.6, said: 1.6, text: 1, words: 1.2, asked: 1 };
 /** How much a longer word and a misspelt one count beside the word itself; less, the more they differ. */
 const WEIGHTS = { prefix: 0.26, fuzzy: 0.27 };
 /** How far a misspelt word may be off: letters changed, by its length. */
@@ -88,8 +88,8 @@ const ALL_MEANT = 2;
 /** With fewer finds than this, those with only some of what was asked for are given as well. */
 const FEW = 4;
 /** What a page gains that is asked for in just these words; less, the more words are over on either side, and nothing for few. */
-const ASKED = 2;
-const ASKED_LEAST = 0.5;
+const ASKED = 4;
+const ASKED_LEAST = 0.3;
 /** The words of a phrase stand this near each other; how much a find counts where they do not; how many finds are looked at. */
 const NEAR = 4;
 const APART = 0.4;
