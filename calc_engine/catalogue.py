@@ -16,6 +16,7 @@ from calc_engine.calculations.cooler_flow import COOLER_FLOW
 from calc_engine.calculations.disc_spring import DISC_SPRING
 from calc_engine.calculations.end_play import END_PLAY
 from calc_engine.calculations.flatness import FLATNESS
+from calc_engine.calculations.fluid_from_level import FLUID_FROM_LEVEL
 from calc_engine.calculations.gear_train import GEAR_TRAIN
 from calc_engine.calculations.indicator_angle import INDICATOR_ANGLE
 from calc_engine.calculations.pack_clearance import PACK_CLEARANCE
@@ -53,6 +54,7 @@ _ALL: Final[tuple[Calculation[Any, Any], ...]] = (
     BAND_ADJUSTMENT,
     PRESSURE_CHECK,
     COOLER_FLOW,
+    FLUID_FROM_LEVEL,
     PISTON_FORCE,
     AIR_CHECK,
     RETURN_SPRING,

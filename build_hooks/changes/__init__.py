@@ -1,7 +1,8 @@
 """What changed between two states of a manual: two revisions, two built sites, or the files as they are now."""
 
-from build_hooks.changes.compare import Change, changes_between, paths_to_read_again
+from build_hooks.changes.compare import Change, changes_between
 from build_hooks.changes.facts import FACTS_FILE, Facts, facts_of, facts_of_pages, read_facts, written_facts
+from build_hooks.changes.read_again import paths_to_read_again
 from build_hooks.changes.showing import change_page, change_text, is_change_page
 from build_hooks.changes.states import NoStateError, facts_at
 

@@ -10,12 +10,11 @@ from difflib import SequenceMatcher
 from typing import Any, Final
 
 from build_hooks.changes.facts import Facts, PageFacts, Piece
+from build_hooks.changes.telling import Told, told
 
-__all__ = ["Change", "changes_between", "paths_to_read_again"]
+__all__ = ["Change", "changes_between", "differ"]
 
 _TRAILING_ZEROS: Final = re.compile(r"(?<=\d)(\.\d*?)0+(?=\D|$)")
-_PATH_FILE: Final = re.compile(r"learning/(?P<id>[^/]+)\.yml")
-_UNIT_FILE: Final = re.compile(r"units/(?P<id>[^/]+)/unit\.yml")
 # The keys that say what an entry is, which stands first.
 _CALLED: Final = ("part", "name", "id")
 # What says who vouches for the words, and not what they say.
@@ -50,47 +49,17 @@ def changes_between(old: Facts, new: Facts) -> tuple[Change, ...]:
     return (*_of_data(old, new), *_of_pages(old, new))
 
 
-def paths_to_read_again(old: Facts, new: Facts) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """The learning paths whose edition is the same although what they lead to has changed.
-
-    Args:
-        old: what a manual said.
-        new: what it says.
-
-    Returns:
-        Each path's name with the titles of its pages that changed in more than their status.
-    """
-    changed = {path for path, page in new.pages.items() if path in old.pages and page.pieces != old.pages[path].pieces}
-    for unit in _changed_units(old, new):
-        changed |= {path for path in new.pages if path.startswith(f"units/{unit}/")}
-    found = []
-    for name, path in new.data.items():
-        before = old.data.get(name)
-        if not _PATH_FILE.fullmatch(name) or not isinstance(path, dict) or not isinstance(before, dict):
-            continue
-        pages = tuple(new.pages[page].title for page in _pages_of_path(path) if page in changed)
-        if pages and path.get("edition") == before.get("edition"):
-            found.append((str(path.get("name", name)), tuple(dict.fromkeys(pages))))
-    return tuple(found)
-
-
-def _changed_units(old: Facts, new: Facts) -> Iterator[str]:
-    for name, data in new.data.items():
-        unit = _UNIT_FILE.fullmatch(name)
-        if unit and any(_of_values(old.data.get(name, {}), data, (), _as_written, status=False)):
-            yield unit["id"]
-
-
-def _pages_of_path(path: Mapping[str, Any]) -> Iterator[str]:
-    steps = path.get("steps")
-    for step in steps if isinstance(steps, list) else ():
-        if isinstance(step, dict):
-            yield from (str(step[key]) for key in ("page", "standard") if key in step)
+def differ(old: Any, new: Any) -> bool:
+    """Whether two states of a file's data differ in more than who vouches for them, or how an amount is written."""
+    return any(_of_values(old, new, (), _as_written, status=False))
 
 
 def _of_data(old: Facts, new: Facts) -> Iterator[Change]:
     for name in _in_order(old.data, new.data):
         before, after = old.data.get(name), new.data.get(name)
+        if file := told(name, old, new):
+            yield from _of_told(file)
+            continue
         titled = after if after is not None else before
         called = str(titled.get("name", name)) if isinstance(titled, dict) and name != "shop.yml" else name
         if before is None or after is None:
@@ -98,6 +67,15 @@ def _of_data(old: Facts, new: Facts) -> Iterator[Change]:
             continue
         shop = [facts.data.get("shop.yml") for facts in (old, new)]
         yield from _of_values(before, after, (called,), _naming(before, after, *shop))
+
+
+def _of_told(file: Told) -> Iterator[Change]:
+    if file.old is None or file.new is None:
+        yield Change(
+            (file.called,), None if file.old is None else "the whole file", None if file.new is None else "the whole file"
+        )
+    else:
+        yield from _of_values(file.old, file.new, (file.called,), str)
 
 
 def _of_pages(old: Facts, new: Facts) -> Iterator[Change]:

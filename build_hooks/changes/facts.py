@@ -1,4 +1,4 @@
-"""What a manual said at some time: the data of its units and paths, and its pages piece by piece. Plain data, kept in each built site."""
+"""What a manual said at some time: its data, its calculations, and its pages piece by piece. Plain data, kept in each built site."""
 
 from __future__ import annotations
 
@@ -10,7 +10,9 @@ from datetime import date
 from pathlib import Path, PurePosixPath
 from typing import Any, Final
 
+from build_hooks.changes.calculation_facts import calculation_facts
 from build_hooks.library import pages_of
+from build_hooks.own import is_own
 from build_hooks.page.source import PageSource, read_page
 from build_hooks.reading.addresses import OWN_FOLDER
 from build_hooks.reading.docs_tree import files_of
@@ -74,7 +76,7 @@ class Facts:
     """What a manual said.
 
     Attributes:
-        data: of each data file, by its path below the docs folder, what was written there.
+        data: of each data file and each calculation, by its path below the docs folder, what was written there.
         pages: the pages by their paths.
     """
 
@@ -131,6 +133,8 @@ def read_facts(text: str) -> Facts:
 def _data_of(docs: Path) -> Iterator[tuple[str, Any]]:
     for path in files_of(docs)[0]:
         name = path.relative_to(docs).as_posix()
+        if is_own(name) and (said := calculation_facts(read_text(path)[0] or "")):
+            yield name, said
         if path.suffix != ".yml":
             continue
         root, _ = read_mapping(path)

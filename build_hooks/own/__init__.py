@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Final
 
-from build_hooks.own.places import Places
+from build_hooks.own.places import Places, last_name
 from build_hooks.own.text import file_name, name_of, places_in, text_faults
 from build_hooks.own.trial import slow_fault
 from build_hooks.reading.docs_tree import files_of
@@ -21,7 +21,7 @@ from build_hooks.reading.problems import START, Fault, Mark, Problem
 from build_hooks.reading.sources import read_text
 from calc_engine import Calculation, calculations_in, load_own
 
-__all__ = ["FOLDER", "Own", "file_name", "is_own", "own_paths", "read_own"]
+__all__ = ["FOLDER", "Own", "Places", "file_name", "is_own", "last_name", "own_paths", "places_in", "read_own"]
 
 FOLDER: Final = "calculations"
 _ENDING: Final = ".py"

@@ -9,7 +9,7 @@ from typing import Final
 
 from build_hooks.reading.problems import START, Mark
 
-__all__ = ["Places"]
+__all__ = ["Places", "last_name"]
 
 _CALCULATION: Final = "Calculation"
 
@@ -35,7 +35,7 @@ class Places:
     def calculations(self) -> Iterator[ast.Call]:
         """Every call that declares a calculation."""
         for node in ast.walk(self.tree):
-            if isinstance(node, ast.Call) and _last_name(node.func) == _CALCULATION:
+            if isinstance(node, ast.Call) and last_name(node.func) == _CALCULATION:
                 yield node
 
     def argument(self, name: str) -> ast.expr | None:
@@ -62,7 +62,7 @@ class Places:
         found = self._named(ast.ClassDef, shape.__name__)
         if not isinstance(found, ast.ClassDef):
             return self.of(next(self.calculations(), None))
-        named = (node for node in found.body if isinstance(node, ast.AnnAssign) and _last_name(node.target) == attribute)
+        named = (node for node in found.body if isinstance(node, ast.AnnAssign) and last_name(node.target) == attribute)
         return self.of(next(named, found))
 
     def function(self, name: str) -> Mark:
@@ -74,10 +74,10 @@ class Places:
         return next((node for node in ast.walk(self.tree) if isinstance(node, kind) and node.name == name), None)
 
 
-def _last_name(node: ast.expr) -> str:
+def last_name(node: ast.expr) -> str:
     """``fields.length`` and ``length`` are both called length."""
     if isinstance(node, ast.Subscript):
-        return _last_name(node.value)
+        return last_name(node.value)
     return node.id if isinstance(node, ast.Name) else node.attr if isinstance(node, ast.Attribute) else ""
 
 

@@ -1,12 +1,14 @@
 """Warnings that an author has looked at and accepts, by a comment at the place: the code of the warning and the reason.
 
-In YAML ``# accept odd-length: the end plate is that thick``, in a page ``<!-- accept odd-length: ... -->``; at the end of the line that is
-warned of, or on a line of its own above it.
+In YAML and in a calculation's Python ``# accept odd-length: the end plate is that thick``, in a page ``<!-- accept odd-length: ... -->``; at
+the end of the line that is warned of, or on a line of its own above it.
 """
 
 from __future__ import annotations
 
+import io
 import re
+import tokenize
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,7 +26,7 @@ __all__ = ["Accepted", "accepted_in", "without_accepted"]
 
 # The lengths have ends, so that no text can keep a pattern busy.
 _SAID: Final = r"accept[ \t]{1,9}(?P<code>[a-z]{1,40}(?:-[a-z]{1,40}){0,9})[ \t]{0,9}"
-_IN_YAML: Final = re.compile(rf"(?:^|(?<=[ \t]))#[ \t]{{0,9}}{_SAID}(?::(?P<reason>.*))?$")
+_BEHIND_HASH: Final = re.compile(rf"(?:^|(?<=[ \t]))#[ \t]{{0,9}}{_SAID}(?::(?P<reason>.*))?$")
 _IN_PAGE: Final = re.compile(rf"<!--[ \t]{{0,9}}{_SAID}(?::(?P<reason>(?:(?!-->).){{0,500}}))?-->")
 _FRONT_MATTER: Final = re.compile(r"\A---[ \t]*\n.*?^(?:---|\.\.\.)[ \t]*$", re.DOTALL | re.MULTILINE)
 _LOADER: Final = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -52,7 +54,7 @@ def without_accepted(warnings: Sequence[Problem], files: Iterable[Path]) -> tupl
 
     Args:
         warnings: all there are.
-        files: the data files and pages that may hold such comments.
+        files: the data files, pages and calculations that may hold such comments.
     """
     said = {path.as_posix(): _in_file(path) for path in files}
     accepted = {(path, one.line, one.code) for path, found in said.items() for one in found if one.reason}
@@ -74,21 +76,28 @@ def _faults(path: str, accepted: Sequence[Accepted], warned: set[tuple[str, int,
 
 def _in_file(path: Path) -> tuple[Accepted, ...]:
     text, _ = read_text(path)
-    return () if text is None or "accept" not in text else tuple(accepted_in(text, is_page=path.suffix == ".md"))
+    return () if text is None or "accept" not in text else tuple(accepted_in(text, path.suffix))
 
 
-def accepted_in(text: str, *, is_page: bool) -> Iterator[Accepted]:
+def accepted_in(text: str, ending: str) -> Iterator[Accepted]:
     """The comments of a file that accept a warning.
 
     Args:
         text: the whole file.
-        is_page: whether it is Markdown; else it is YAML.
+        ending: how its name ends: .md for a page, .py for a calculation; else it is YAML.
     """
     lines = text.replace("\r\n", "\n").split("\n")
-    found = _of_page(lines) if is_page else _of_yaml("\n".join(lines), 0)
+    found = _found_in(lines, ending)
     meant = _lines_meant(lines, found)
     for number, match in sorted(found.items()):
         yield Accepted(Mark(number, match.start() + 1), match["code"], (match["reason"] or "").strip(), meant[number])
+
+
+def _found_in(lines: list[str], ending: str) -> dict[int, re.Match[str]]:
+    if ending == ".md":
+        return _of_page(lines)
+    text = "\n".join(lines)
+    return _of_python(text) if ending == ".py" else _of_yaml(text, 0)
 
 
 def _lines_meant(lines: Sequence[str], found: Mapping[int, re.Match[str]]) -> dict[int, int]:
@@ -119,7 +128,7 @@ def _of_yaml(text: str, before: int) -> dict[int, re.Match[str]]:
         before: how many lines of the file stand before it.
     """
     lines = text.split("\n")
-    found = {number: match for number, line in enumerate(lines, 1) if (match := _IN_YAML.search(line))}
+    found = {number: match for number, line in enumerate(lines, 1) if (match := _BEHIND_HASH.search(line))}
     if not found:
         return {}
     inside = _within_texts(text, found)
@@ -138,6 +147,20 @@ def _within_texts(text: str, found: Mapping[int, re.Match[str]]) -> set[int]:
     except yaml.YAMLError:
         return set(found)
     return inside
+
+
+def _of_python(text: str) -> dict[int, re.Match[str]]:
+    """Those of a Python text, by line; none where Python cannot read it, which the check tells by itself."""
+    lines = text.split("\n")
+    found: dict[int, re.Match[str]] = {}
+    try:
+        for token in tokenize.generate_tokens(io.StringIO(text).readline):
+            line, column = token.start
+            if token.type == tokenize.COMMENT and (match := _BEHIND_HASH.search(lines[line - 1], column)):
+                found[line] = match
+    except (tokenize.TokenError, SyntaxError):
+        return {}
+    return found
 
 
 def _of_page(lines: list[str]) -> dict[int, re.Match[str]]:

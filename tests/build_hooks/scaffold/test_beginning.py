@@ -115,6 +115,48 @@ def test_what_is_left_of_a_starter_is_named_with_its_place() -> None:
 
 
 @pytest.mark.usefixtures("manual")
+def test_what_is_left_of_a_calculation_can_be_meant_so() -> None:
+    """A comment at the end of its line or above it accepts the warning, as in data; without a reason, or in vain, it is told."""
+    begin_everything()
+    (file,) = Path("docs/calculations").glob("*.py")
+    text = file.read_text(encoding="utf-8")
+    before = warnings_of(file)
+    assert f"1:4: “Say what this calculation works out.”{LEFT}" in before
+    assert f"56:12: “Say in a sentence when it is used.”{LEFT}" in before
+    said = "# accept starter-text: to be shown to the beginners\n"
+    file.write_text(said + text.replace('used.",\n', f'used.",  {said}'), encoding="utf-8")
+    after = warnings_of(file)
+    assert [line for line in after if line.startswith(("2:", "57:"))] == []
+    assert len(after) == len(before) - 2
+    file.write_text(
+        said + text.replace("Say what this", "This").replace('used.",\n', 'used.",  # accept starter-text\n'), encoding="utf-8"
+    )
+    assert [line for line in warnings_of(file) if "accept" in line or line.startswith("57:")] == [
+        "1:1: “starter-text” is accepted here, and line 2 has no such warning. Take the comment out, or correct the code of the warning in it.",
+        f"57:12: “Say in a sentence when it is used.”{LEFT}",
+        "57:50: “starter-text” is accepted here without a reason, so the warning stays. Write the reason behind a colon: accept starter-text: why.",
+    ]
+
+
+@pytest.mark.usefixtures("manual")
+def test_what_is_left_of_a_path_can_be_meant_so() -> None:
+    """In any data file, not in those of units only."""
+    begin_everything()
+    file = Path("docs/learning/first-week.yml")
+    before = warnings_of(file)
+    line = int(before[0].partition(":")[0])
+    lines = file.read_text(encoding="utf-8").split("\n")
+    lines[line - 1] += " # accept starter-text: it says so in our shop"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    assert warnings_of(file) == [warning for warning in before if not warning.startswith(f"{line}:")]
+
+
+def warnings_of(file: Path) -> list[str]:
+    """Those of one file, without its name."""
+    return [line for line in (str(one).removeprefix(f"{file.as_posix()}:") for one in sound().warnings()) if line[0].isdigit()]
+
+
+@pytest.mark.usefixtures("manual")
 def test_no_mark_of_a_starter_gets_into_a_file() -> None:
     """The marks are ours; every sentence between them is in some file as text."""
     begin_everything()

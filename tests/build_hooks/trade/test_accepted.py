@@ -44,19 +44,41 @@ IN_PAGE: Final = [
     ("# A\n\n```stack\npack: a # accept some-code: why\n```\n", [(4, 9, "some-code", "why", 4)]),
     ("# accept some-code: a heading\n", []),
 ]  # fmt: skip
+IN_PYTHON: Final = [
+    ("a = 1  # accept starter-text: it is called so\n", [(1, 8, "starter-text", "it is called so", 1)]),
+    ("# accept starter-text: it is\n\na = 1\n", [(1, 1, "starter-text", "it is", 3)]),
+    ("f(\n    1,  # accept starter-text: why\n)\n", [(2, 9, "starter-text", "why", 2)]),
+    ('# accept starter-text: why\n"""What it is.\n\nMore.\n"""\n', [(1, 1, "starter-text", "why", 2)]),
+    ("a = 1  # accept starter-text\n", [(1, 8, "starter-text", "", 1)]),
+    ("a = '‹›'  # accept starter-text: ‹so›\n", [(1, 11, "starter-text", "‹so›", 1)]),
+    ("a = 1  # in mm # accept starter-text: why\n", [(1, 16, "starter-text", "why", 1)]),
+    ("a = 1# accept starter-text: why\n", []),
+    # What is part of a text is no comment.
+    ('a = "# accept starter-text: why"\n', []),
+    ('a = """\n# accept starter-text: why\n"""\n', []),
+    ('a = """ # accept starter-text: why\n', []),
+    ("  a = 1\n b = 1 # accept starter-text: why\n", []),
+]  # fmt: skip
 
 
 @pytest.mark.parametrize(("text", "found"), IN_YAML)
 def test_what_accepts_in_data(text: str, found: list[tuple[int, int, str, str, int]]) -> None:
     """Line and column of the comment, the code, the reason, and the line that is meant."""
-    accepted = accepted_in(text, is_page=False)
+    accepted = accepted_in(text, ".yml")
     assert [(*one.mark, one.code, one.reason, one.line) for one in accepted] == found
 
 
 @pytest.mark.parametrize(("text", "found"), IN_PAGE)
 def test_what_accepts_in_a_page(text: str, found: list[tuple[int, int, str, str, int]]) -> None:
     """In its text as in HTML, in its head and its blocks as in YAML; what is only shown accepts nothing."""
-    accepted = accepted_in(text, is_page=True)
+    accepted = accepted_in(text, ".md")
+    assert [(*one.mark, one.code, one.reason, one.line) for one in accepted] == found
+
+
+@pytest.mark.parametrize(("text", "found"), IN_PYTHON)
+def test_what_accepts_in_a_calculation(text: str, found: list[tuple[int, int, str, str, int]]) -> None:
+    """As in data; in what Python cannot read nothing is accepted."""
+    accepted = accepted_in(text, ".py")
     assert [(*one.mark, one.code, one.reason, one.line) for one in accepted] == found
 
 
@@ -101,8 +123,8 @@ def test_no_text_breaks_the_reader(pieces: list[str]) -> None:
     """Whatever a file holds, each comment that is found stands where it says."""
     text = "".join(pieces)
     lines = text.split("\n")
-    for is_page in (False, True):
-        for one in accepted_in(text, is_page=is_page):
+    for ending in (".yml", ".md", ".py"):
+        for one in accepted_in(text, ending):
             assert "accept odd-length" in lines[one.mark.line - 1][one.mark.column - 1 :]
             assert one.mark.line <= one.line <= len(lines)
 
@@ -114,5 +136,5 @@ def test_no_text_breaks_the_reader(pieces: list[str]) -> None:
 )  # fmt: skip
 def test_a_large_file_ends(text: str) -> None:
     """Each comment of a large file is found once, in a time that grows with its length."""
-    for is_page in (False, True):
-        assert len({one.mark for one in accepted_in(text, is_page=is_page)}) in {0, 10_000, 20_000}
+    for ending in (".yml", ".md", ".py"):
+        assert len({one.mark for one in accepted_in(text, ending)}) in {0, 10_000, 20_000}
