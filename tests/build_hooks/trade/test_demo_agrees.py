@@ -133,3 +133,16 @@ def test_every_worn_limit_of_a_list_is_asked_for_on_a_page_of_its_unit() -> None
         assert limits, path
         for limit in limits:
             assert f"{limit} or more" in pages, (path, limit)
+
+
+def test_what_a_list_wants_measured_is_a_step_of_a_page_and_its_gauge_lies_ready(library: Library) -> None:
+    """The wall asks for the depth, height or torque of a part: so does the page, with the same limits, its gauge among its tools."""
+    for unit in library.units.values():
+        pages = [path.read_text(encoding="utf-8") for path in (_DOCS / "units" / unit.id).glob("*.md")]
+        data = _text(f"units/{unit.id}/unit.yml")
+        for check in re.findall(r"check: \{(.+?)\}", data):
+            gauge = re.search(r"gauge: ([a-z-]+)", check)
+            limit = re.search(r"max: ([0-9.]+ [A-Za-z.]+)", check)
+            assert gauge is not None and limit is not None, check
+            words = [limit[1], gauge[1]]
+            assert any(all(word in page for word in words) for page in pages), (unit.id, words)
