@@ -286,6 +286,7 @@ export class CalcPanel extends HTMLElement {
       clearProblems(this.form);
       this.result?.show(answer);
       this.line?.say(String(answer.reply.result?.advice ?? TEXTS.workedOut), { after });
+      if (submitted) this.result?.bringIntoSight();
       return;
     }
     const problems = /** @type {import("./view/problem-summary.js").Problem[]} */ (answer.reply.problems);

@@ -193,7 +193,7 @@ def test_the_work_goes_on_after_a_reload_where_it_stopped(without_engine: Mechan
           { page, title: "", section: "", step: "The last one of another edition", number, total: number, state: "done", reason: "" })""",
         [PROCEDURE, 999],
     )
-    expect(way).to_have_text("All steps are done: work through it again")
+    expect(way).to_have_text("Worked through: go through it again")
     way.click()
     expect(page.locator(POSITION)).to_contain_text("Step 1 of ")
 
