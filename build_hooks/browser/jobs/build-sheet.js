@@ -96,7 +96,7 @@ export class BenchBuildSheet extends HTMLElement {
     const facts = [
       [TEXTS.labels.unit, details.unit], [TEXTS.labels.serial, details.serial], [TEXTS.complaint, details.complaint],
       [TEXTS.labels.technician, details.technician],
-      [TEXTS.opened("").trim(), dayOf(standing.opened)], [TEXTS.closed, standing.state === "closed" ? dayOf(standing.closed) : ""],
+      [TEXTS.opened("").trim(), dayOf(standing.opened)], [TEXTS.closedFact, standing.state === "closed" ? dayOf(standing.closed) : ""],
     ].filter(([, value]) => value); // prettier-ignore
     return make(
       "section",
@@ -214,7 +214,7 @@ function otherAnswers(standing) {
     make(
       "ul",
       { class: "bench-sheet-other" },
-      ...answers.map((answer) => make("li", {}, make("strong", {}, answer.title), ": ", (wordsOf(answer.shown.advice) || Object.entries(answer.shown).map(([name, value]) => `${name} ${wordsOf(value)}`).join(", ")).slice(0, 300))),
+      ...answers.map((answer) => make("li", {}, make("strong", {}, answer.title), ": ", (wordsOf(answer.shown.advice) || Object.entries(answer.shown).map(([name, value]) => `${name} ${wordsOf(value)}`).join(", ")).slice(0, 300), " ", make("span", { class: "bench-sheet-source" }, [answer.person, momentOf(answer.at)].filter(Boolean).join(", ")))),
     ),
   ];
 }

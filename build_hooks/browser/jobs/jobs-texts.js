@@ -8,6 +8,7 @@ export const TEXTS = {
   job: (/** @type {string} */ number) => `Job ${number}`,
   noNumber: "without a number",
   closed: "closed",
+  closedFact: "Closed",
   closedAbout: "This job is closed: it can be read, not changed.",
   reopen: "Open it again",
   close: "Close the job",
