@@ -122,6 +122,8 @@ class Controls:
                 if offered is not None
                 else [(option.value, option.label) for option in declared.options]
             )
+            if declared.role == "fitted":
+                attributes = {**attributes, "data-bench": "fitted-part"}
             return self._select(attributes, pairs, self.form.defaults.get(path), empty=declared.optional)
         if declared.kind == "flag":
             return element("input", {**attributes, "type": "checkbox", "value": "true"})

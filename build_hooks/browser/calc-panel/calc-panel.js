@@ -10,6 +10,7 @@ import { askAboutUnits, putConverted } from "./form/units-question.js";
 import { emptyEntry, keepTyped, typedIn } from "./form/typed-amount.js";
 import { showNames, takeName } from "./form/names.js";
 import { showWanted } from "./form/when-fields.js";
+import { FittedPart } from "./trials/fitted-part.js";
 import { Trials } from "./trials/trials.js";
 import { needAttention } from "../page/need-attention.js";
 import { pageOf } from "../page/page-of.js";
@@ -62,6 +63,7 @@ export class CalcPanel extends HTMLElement {
       this.line = new StateLine(line, () => CalcPanel.bench.engine.retry());
       this.result = new ResultView(section);
       prepareLists(form);
+      this.fitted = FittedPart.in(form, () => this.#changed());
       this.trials = Trials.in(form, { changed: () => this.#changed(), request: () => requestOf(form, systemOf(form)) });
       this.#listen(form);
     }
@@ -82,6 +84,8 @@ export class CalcPanel extends HTMLElement {
     form.noValidate = true;
     form.addEventListener("submit", (event) => {
       event.preventDefault();
+      const question = this.#isAsking ? this.form?.querySelector("[data-bench=part-question] button") : null;
+      if (question instanceof HTMLElement) return question.focus();
       this.#ask(true);
     });
     form.addEventListener("input", (event) => this.#edited(event.target));
@@ -131,6 +135,7 @@ export class CalcPanel extends HTMLElement {
       if (isText(target) && isFromOtherForm(target)) markFromOtherForm(target, "");
     }
     this.trials?.edited(target);
+    this.fitted?.edited(target);
     this.#changed();
   }
 
@@ -202,7 +207,8 @@ export class CalcPanel extends HTMLElement {
     if (!this.form) return;
     showUnits(this.form, systemOf(this.form)); // Entries that have just been added or emptied take the unit chosen.
     showWanted(this.form);
-    this.#keep();
+    // While it is not known which part was read with, what is kept is what was: a page that is left then comes back with that.
+    if (!this.#isAsking) this.#keep();
     if (!isComplete(this.form)) {
       this.#drop();
       // The worked example goes with the first digit: nobody may take it for an answer to it.
@@ -210,7 +216,7 @@ export class CalcPanel extends HTMLElement {
       else this.result?.keepExample();
       return;
     }
-    if (this.trials?.isAsking) {
+    if (this.#isAsking) {
       this.#drop();
       return this.#noAnswer(TEXTS.asking);
     }
@@ -227,6 +233,11 @@ export class CalcPanel extends HTMLElement {
     if (state === "failed") return this.result?.showNone(TEXTS.notRunning);
     this.result?.awaitAnswer();
     this.line?.say(state === "ready" ? TEXTS.working : startingWords(progress, true));
+  }
+
+  /** Whether a question about the part that is fitted must be answered first. */
+  get #isAsking() {
+    return this.trials?.isAsking || this.fitted?.isAsking || false;
   }
 
   /** Whether there is an answer, or was one, to figures of the reader's own. */
@@ -286,6 +297,7 @@ export class CalcPanel extends HTMLElement {
       clearProblems(this.form);
       this.result?.show(answer);
       this.line?.say(String(answer.reply.result?.advice ?? TEXTS.workedOut), { after });
+      if (submitted) this.result?.bringIntoSight();
       return;
     }
     const problems = /** @type {import("./view/problem-summary.js").Problem[]} */ (answer.reply.problems);
@@ -357,8 +369,9 @@ export class CalcPanel extends HTMLElement {
     const { readings } = CalcPanel.bench;
     const stored = readings.get(this.key);
     this.form?.toggleAttribute("inert", readings.isClosed);
-    if (!this.form || !isStoredReadings(stored)) return;
+    if (!this.form || !isStoredReadings(stored)) return this.fitted?.settle();
     putBack(this.form, stored);
+    this.fitted?.settle();
     this.trials?.restore(/** @type {{trials?: unknown}} */ (stored).trials);
     showNames(this.form);
     showUnits(this.form, systemOf(this.form));
@@ -378,6 +391,7 @@ export class CalcPanel extends HTMLElement {
     this.#drop();
     const system = systemOf(this.form);
     this.form.reset();
+    this.fitted?.settle();
     this.trials?.clear();
     for (const entry of this.form.querySelectorAll("[data-touched]")) entry.removeAttribute("data-touched");
     for (const entry of this.form.querySelectorAll("[data-typed]")) keepTyped(/** @type {HTMLElement} */ (entry), "");

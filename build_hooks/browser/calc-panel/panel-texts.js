@@ -32,6 +32,7 @@ export const TEXTS = {
   less: "less",
   partChanged: "Readings are filled in. Were they taken with another part than the one chosen now?",
   partWasChanged: "Yes, the part was changed: next trial",
+  partReadAgain: "Yes, the part was changed: read again",
   partWasWrong: "No, only the form was wrong",
   asking: "No answer yet: say first what became of the part.",
   partBack: "Take my choice back",

@@ -1,10 +1,10 @@
 import { afterPress } from "../page/after-press.js";
 import { button, make } from "../page/make.js";
 import { linkTo } from "../page/page-of.js";
-import { dayOf } from "./job-list.js";
 import { correctForm, entryWords } from "./correct-form.js";
 import { openThings } from "./jobs.js";
 import { TEXTS } from "./jobs-texts.js";
+import { dayOf, momentOf, spanOf } from "./moments.js";
 import { wordsOf } from "./noted.js";
 import { squareCode } from "./square-code.js";
 import { fittedParts, measuredRows } from "./sheet-rows.js";
@@ -96,7 +96,7 @@ export class BenchBuildSheet extends HTMLElement {
     const facts = [
       [TEXTS.labels.unit, details.unit], [TEXTS.labels.serial, details.serial], [TEXTS.complaint, details.complaint],
       [TEXTS.labels.technician, details.technician],
-      [TEXTS.opened("").trim(), dayOf(standing.opened)], [TEXTS.closed, standing.state === "closed" ? dayOf(standing.closed) : ""],
+      [TEXTS.opened("").trim(), dayOf(standing.opened)], [TEXTS.closedFact, standing.state === "closed" ? dayOf(standing.closed) : ""],
     ].filter(([, value]) => value); // prettier-ignore
     return make(
       "section",
@@ -214,7 +214,7 @@ function otherAnswers(standing) {
     make(
       "ul",
       { class: "bench-sheet-other" },
-      ...answers.map((answer) => make("li", {}, make("strong", {}, answer.title), ": ", (wordsOf(answer.shown.advice) || Object.entries(answer.shown).map(([name, value]) => `${name} ${wordsOf(value)}`).join(", ")).slice(0, 300))),
+      ...answers.map((answer) => make("li", {}, make("strong", {}, answer.title), ": ", (wordsOf(answer.shown.advice) || Object.entries(answer.shown).map(([name, value]) => `${name} ${wordsOf(value)}`).join(", ")).slice(0, 300), " ", make("span", { class: "bench-sheet-source" }, [answer.person, momentOf(answer.at)].filter(Boolean).join(", ")))),
     ),
   ];
 }
@@ -241,8 +241,8 @@ function holdsTable(standing) {
       { "data-open": String(done < total) },
       make("strong", {}, title),
       `: ${done} of ${total} ticked`,
-      first ? ` · ${[people, momentOf(first.at), momentOf(last.at)].filter(Boolean).join(", ")}` : "",
-      done < total ? make("span", { class: "bench-sheet-out" }, ` · ${TEXTS.stopped} ${next || TEXTS.seePage}`) : null,
+      first ? ` · ${[people, spanOf(first.at, last.at)].filter(Boolean).join(", ")}` : "",
+      ...(done < total ? [" · ", make("span", { class: "bench-sheet-out" }, `${TEXTS.stopped} ${next || TEXTS.seePage}`)] : []),
     );
   });
   return [make("h3", {}, TEXTS.holds), make("ul", { class: "bench-sheet-holds" }, ...lines)];
@@ -331,15 +331,10 @@ function formsToOpen(standing) {
   return [make("p", { class: "bench-sheet-outdated" }, make("strong", {}, TEXTS.correctedReading), ...links.flatMap((link) => [" ", link]))];
 }
 
-/** @param {string} moment */
-function momentOf(moment) {
-  const at = new Date(moment);
-  return `${dayOf(moment)} ${at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`;
-}
-
 /** @param {Standing} standing */
 function editionsOf(standing) {
-  return Array.from(new Set(standing.answers.map(({ edition }) => edition).filter(Boolean))).join(", ") || BenchBuildSheet.jobs.edition;
+  const noted = new Set(standing.answers.map(({ edition }) => edition).filter(Boolean));
+  return Array.from(noted.size > 0 ? noted : [BenchBuildSheet.jobs.edition], dayOf).join(", ");
 }
 
 /** @param {Standing} standing */

@@ -1,5 +1,7 @@
 import { make } from "../page/make.js";
 import { TEXTS } from "./jobs-texts.js";
+import { inOrder } from "../records/job-entries.js";
+import { momentOf } from "./moments.js";
 import { fieldsOf, listOf, wordsOf } from "./noted.js";
 
 /**
@@ -20,6 +22,7 @@ import { fieldsOf, listOf, wordsOf } from "./noted.js";
 
 const DETAILS = /** @type {const} */ (["number", "unit", "serial", "complaint", "technician"]);
 const TAKEN_BACK = new Set(["answers", "ticks", "steps", "parts", "notes", "pictures", "accepted", "corrections"]);
+const TYPED = "entry "; // What a form holds of a field begins so.
 const LONGEST = 120; // Characters of an entry in the list.
 
 /**
@@ -43,7 +46,7 @@ const WORDS = {
   parts: ({ part, number }) => `${part} ${number}`.trim(),
   waits: ({ title, press }) => TEXTS.timerEntry(title, press),
   notes: ({ text }) => text,
-  pictures: ({ about, at }) => `${about}, ${at.slice(0, 16).replace("T", " ")}`,
+  pictures: ({ about, at }) => `${about}, ${momentOf(at)}`,
   accepted: ({ reason }) => reason,
   corrections: ({ reason }) => reason,
 };
@@ -57,7 +60,7 @@ const WORDS = {
  */
 export function correctables(entries, standing) {
   const gone = new Set(standing.corrected.map(({ entry }) => entry.value.id));
-  const counting = entries.filter(({ value }) => !gone.has(value.id));
+  const counting = inOrder(entries).filter(({ value }) => !gone.has(value.id));
   return [...wrongDetails(counting, standing), ...wrongReadings(standing), ...counting.slice().reverse().flatMap(wrongEntry)];
 }
 
@@ -93,15 +96,24 @@ function wrongReadings({ answers, forms }) {
   const last = new Map(answers.map((answer) => [answer.form, answer]));
   return Array.from(last.values()).flatMap((answer) =>
     Object.entries(forms[answer.form] ?? {}).flatMap(([fact, entry]) => {
-      const { value, unit, name } = fieldsOf(entry);
-      if (!fact.startsWith("entry ") || !unit || !/[0-9]/.test(wordsOf(value))) return [];
-      const what = `${answer.title}, ${readingName(wordsOf(name), answer)}`;
+      const { value, unit } = fieldsOf(entry);
+      if (!fact.startsWith(TYPED) || !unit || !/[0-9]/.test(wordsOf(value))) return [];
+      const what = `${answer.title}, ${readingName(fact.slice(TYPED.length), answer, trialsBefore(forms[answer.form] ?? {}))}`;
       return [{
         kind: "readings", what, was: `${value} ${unit}`, words: `${what}: ${value} ${unit}`, of: answer.id,
-        put: (/** @type {string} */ right) => ["forms", { form: answer.form, title: answer.title, page: answer.page, changes: { [fact]: { name, value: right, unit } } }],
+        put: (/** @type {string} */ right) => ["forms", { form: answer.form, title: answer.title, page: answer.page, changes: { [fact]: { value: right, unit, touched: true } } }],
       }]; // prettier-ignore
     }),
   );
+}
+
+/**
+ * A form holds the trial that is being read; those before it are kept beside it.
+ *
+ * @param {Record<string, any>} form
+ */
+function trialsBefore(form) {
+  return Object.keys(form).filter((fact) => /^trial \d+$/.test(fact)).length;
 }
 
 /**
@@ -109,13 +121,16 @@ function wrongReadings({ answers, forms }) {
  *
  * @param {string} name
  * @param {Entry} answer
+ * @param {number} before how many trials came before the one that is in the form
  */
-function readingName(name, { request }) {
+function readingName(name, { request }, before) {
   const steps = name.split(".");
   const words = steps.flatMap((step, at) => {
     if (/^[0-9]+$/.test(step)) return [];
     const number = /^[0-9]+$/.test(steps[at + 1] ?? "") ? Number(steps[at + 1]) : null;
-    const pack = step === "readings" && number !== null ? wordsOf(fieldsOf(listOf(request.packs)[number]).name) : "";
+    if (step === "trials" && number !== null) return [`${TEXTS.reading.trials} ${number + before + 1}`];
+    const named = step === "readings" ? request.packs : step === "fitted" ? request.positions : [];
+    const pack = number !== null ? wordsOf(fieldsOf(listOf(named)[number]).name) : "";
     const said = /** @type {Record<string, string>} */ (TEXTS.reading)[step] ?? step.replaceAll("_", " ");
     return [pack || (number === null ? said : `${said} ${number + 1}`)];
   });

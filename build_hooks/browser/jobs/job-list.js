@@ -8,6 +8,7 @@ import { LARGEST, entriesIn, jobFileName, jobText, readingsTable } from "../reco
 import { today } from "../records/keys.js";
 import { saveFile } from "../records/progress-file.js";
 import { TEXTS } from "./jobs-texts.js";
+import { dayOf } from "./moments.js";
 
 const SHOWN = 50; // Jobs drawn at once; the others are found.
 
@@ -164,9 +165,4 @@ function isFound(job, words) {
 /** @param {import("./jobs.js").Summary} job */
 function textOf({ number, serial, unit, complaint, technician, people, parts }) {
   return [number, serial, unit, complaint, technician, ...people, ...parts].join("\n").toLowerCase();
-}
-
-/** @param {string} moment */
-export function dayOf(moment) {
-  return moment ? new Date(moment).toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" }) : "";
 }

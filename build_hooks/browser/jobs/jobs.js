@@ -34,6 +34,7 @@ import { wordsOf } from "./noted.js";
 
 const DEVICE = "device";
 const UNWRITTEN = "unwritten";
+const LONGEST_STOPPED = 400; // Characters of the list of jobs; the tag has all that is open.
 
 /** @typedef {{job: string, list: string, at: string, value: Record<string, unknown>}} Note an entry on its way, with its key; by whom and when it was noted */
 
@@ -431,5 +432,10 @@ export function openThings(standing) {
 
 /** @param {Standing} standing */
 function whereStopped(standing) {
-  return openThings(standing).join(" · ").slice(0, 400);
+  const things = openThings(standing);
+  let count = Math.min(1, things.length);
+  while (count < things.length && things.slice(0, count + 1).join(" · ").length <= LONGEST_STOPPED) count += 1;
+  const words = things.slice(0, count).join(" · ");
+  const whole = words.length <= LONGEST_STOPPED ? words : `${words.slice(0, LONGEST_STOPPED)}…`;
+  return [whole, count < things.length ? TEXTS.moreOpen(things.length - count) : ""].filter(Boolean).join(" · ");
 }

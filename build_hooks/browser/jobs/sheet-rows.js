@@ -36,7 +36,7 @@ export function measuredRows(answer) {
       size: typeof request.fitted === "string" ? request.fitted : "",
       clearance: withUncertainty(shown.clearance, shown.uncertainty),
       limits: wordsOf(sources[""]) || limitsText(request.limits),
-      verdict: wordsOf(shown.verdict),
+      verdict: capital(wordsOf(shown.verdict)),
       mark: markOf(result),
     },
   ];
@@ -64,7 +64,7 @@ function packRows({ title, request, result, shown, sources }) {
         size: sizeThatSets(name, request),
         clearance: withUncertainty(row.Clearance, row.Uncertainty),
         limits: wordsOf(fieldsOf(sources)[name]) || limitsText(pack.limits),
-        verdict: wordsOf(row.Verdict),
+        verdict: capital(wordsOf(row.Verdict)),
         mark: markOf(state),
       },
     ];
@@ -105,6 +105,11 @@ function sizeThatSets(pack, { positions, trials }) {
   const touching = listOf(positions).map(fieldsOf).filter((place) => Object.hasOwn(fieldsOf(place.effect), pack));
   const own = touching.find((place) => Object.keys(fieldsOf(place.effect)).length === 1) ?? touching[0];
   return wordsOf(ownOf(fieldsOf(listOf(trials).at(-1)).fitted, wordsOf(own?.name))?.id);
+}
+
+/** A table of the engine has its verdicts in small letters, a panel has not. @param {string} words */
+function capital(words) {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 /** @param {unknown} limits */

@@ -58,7 +58,8 @@ export function cardsOf(article) {
       const start = Number(node.getAttribute("start") ?? 1);
       Array.from(node.children).forEach((step, at) => add([step], start + at));
       isBehindList = true;
-    } else if (node.matches("bench-calc, bench-timer")) {
+    } else if (node.matches("bench-timer") && isBehindList) before.push(node); // “Start the timer” shows the timer.
+    else if (node.matches("bench-calc, bench-timer")) {
       if (isBehindList) endSection();
       add([node], null);
     } else before.push(node);

@@ -157,15 +157,32 @@ export class StepView {
       this.#at += 1;
       return this.#show();
     }
-    this.#say(TEXTS.allDone);
+    this.#drawFoot(); // The reason of a last step that was left out has been noted.
+    this.#say(TEXTS.allDone(this.#leftOut));
+    const leave = this.foot.querySelector("[data-bench=leave-steps]");
+    if (leave instanceof HTMLElement) leave.focus({ preventScroll: true });
+  }
+
+  /** How many steps of this page are left out, those counted that are still being written. */
+  get #leftOut() {
+    const left = new Set(Object.values(this.jobs.standing?.steps[this.page]?.skipped ?? {}).map(({ number }) => number));
+    for (const { page, number, state } of this.jobs.underWay("steps")) {
+      if (page === this.page && state === "skipped") left.add(number);
+      else if (page === this.page) left.delete(number);
+    }
+    return left.size;
   }
 
   #askReason() {
     const entry = make("input", { type: "text", id: "bench-skip-reason", maxlength: 300, autocomplete: "off" });
+    const fault = make("p", { class: "bench-step-said", role: "alert", "data-bench": "skip-problem" });
     const sure = (/** @type {Event} */ event) => {
       event.preventDefault();
       const reason = entry.value.trim();
-      if (!reason) return entry.focus();
+      if (!reason) {
+        fault.textContent = TEXTS.reasonMissing;
+        return entry.focus();
+      }
       this.#note("skipped", reason);
       this.#goOn();
     };
@@ -177,6 +194,7 @@ export class StepView {
         entry,
         make("button", { type: "submit", "data-bench": "skip-sure" }, TEXTS.skipSure),
         button(TEXTS.backToStep, () => (this.#drawFoot(), this.#focus()), { "data-bench": "back-to-step" }),
+        fault,
       ),
     );
     entry.focus();

@@ -84,7 +84,7 @@ def test_a_reading_typed_wrong_is_put_right_in_its_form(without_engine: Mechanic
     )
     expect(page.locator("[data-bench=open-form]")).to_have_attribute("href", "../../bench/alder-4/front-drum/")
     assert [entry["changes"] for entry in entries_in(page, "forms")][-1] == {
-        "entry readings.0": {"name": "readings.0", "value": "0.41", "unit": "mm"}
+        "entry readings.0": {"value": "0.41", "unit": "mm", "touched": True}
     }
     assert len(entries_in(page, "answers")) == 3
 

@@ -162,6 +162,7 @@ def test_a_step_left_out_needs_a_reason_and_is_on_the_sheet(without_engine: Mech
     here = at(page)
     page.locator("[data-bench=skip-step]").click()
     page.locator("[data-bench=skip-sure]").click()
+    expect(page.locator("[data-bench=skip-problem]")).to_have_text("Enter the reason.")
     page.keyboard.press("ArrowRight")
     assert at(page) == here
     page.locator("#bench-skip-reason").fill("Came in <b>stripped</b>")
@@ -172,6 +173,39 @@ def test_a_step_left_out_needs_a_reason_and_is_on_the_sheet(without_engine: Mech
     line = page.locator("[data-bench=sheet] h3", has_text="Steps left out").locator("+ ul li")
     expect(line).to_contain_text(f"Alder 4 front drum: set the clearance, step {here}: Press until the housing")
     expect(line.locator("strong")).to_have_text("Came in <b>stripped</b> (Wren Ashby)")
+
+
+@pytest.mark.parametrize(
+    ("reason", "words"),
+    [("", "All steps of this page are done."), ("No time left", "This page is worked through: 1 step was left out.")],
+)
+def test_the_end_says_whether_all_was_done(without_engine: Mechanic, reason: str, words: str) -> None:
+    """What was left out is not called done, and the way out is what Enter presses."""
+    page = begin(without_engine)
+    if reason:
+        page.locator("[data-bench=skip-step]").click()
+        page.locator("#bench-skip-reason").fill(reason)
+        page.locator("[data-bench=skip-sure]").click()
+    page.evaluate(FORWARD, "Write")  # A step near the end; from there by the button.
+    while (place := page.locator(POSITION).inner_text().split())[1] != place[3]:
+        for hold in page.locator(HOLD).all():
+            hold.check()
+        page.locator(NEXT).click()
+    for hold in page.locator(HOLD).all():
+        hold.check()
+    page.locator(NEXT).click()
+    expect(page.locator("[data-bench=step-said]")).to_have_text(words)
+    expect(page.locator("[data-bench=leave-steps]")).to_be_focused()
+
+
+def test_the_step_that_starts_a_timer_shows_it(without_engine: Mechanic) -> None:
+    """It is no card of its own that may be passed over."""
+    page = without_engine.page
+    without_engine.goto("units/alder-4/front-drum-assemble/")
+    without_engine.has_job("4711")
+    page.locator(WAY).click()
+    page.evaluate(FORWARD, "Start the timer.")
+    expect(page.locator(".bench-step-body [data-press=start]")).to_be_visible()
 
 
 def test_the_work_goes_on_after_a_reload_where_it_stopped(without_engine: Mechanic) -> None:
@@ -193,7 +227,7 @@ def test_the_work_goes_on_after_a_reload_where_it_stopped(without_engine: Mechan
           { page, title: "", section: "", step: "The last one of another edition", number, total: number, state: "done", reason: "" })""",
         [PROCEDURE, 999],
     )
-    expect(way).to_have_text("All steps are done: work through it again")
+    expect(way).to_have_text("Worked through: go through it again")
     way.click()
     expect(page.locator(POSITION)).to_contain_text("Step 1 of ")
 

@@ -16,5 +16,10 @@ export function nextEmpty(form, from) {
 
 /** @param {HTMLFormElement} form */
 export function hasReadings(form) {
-  return liveEntriesOf(form).some((entry) => isText(entry) && !entry.readOnly && entry.dataset.touched !== undefined && !isEmpty(entry));
+  return typedReadings(form).length > 0;
+}
+
+/** @param {HTMLFormElement} form */
+export function typedReadings(form) {
+  return liveEntriesOf(form).filter(isText).filter((entry) => !entry.readOnly && entry.dataset.touched !== undefined && !isEmpty(entry));
 }

@@ -5,13 +5,14 @@ import { TEXTS } from "../panel-texts.js";
  * What a part chosen beneath readings means.
  *
  * @param {{change: () => void, correct: () => void, back: () => void}} answers
+ * @param {string} [changed] what follows when the part was changed
  */
-export function partQuestion({ change, correct, back }) {
+export function partQuestion({ change, correct, back }, changed = TEXTS.partWasChanged) {
   return make(
     "div",
     { "data-bench": "part-question", class: "bench-question", role: "group", "aria-label": TEXTS.partChanged },
     make("p", {}, TEXTS.partChanged),
-    button(TEXTS.partWasChanged, change),
+    button(changed, change),
     button(TEXTS.partWasWrong, correct),
     button(TEXTS.partBack, back),
   );

@@ -20,6 +20,11 @@ export class ResultView {
     this.section.dataset.reply = JSON.stringify(reply);
   }
 
+  /** Who asked for the answer sees it, though the last reading may stand a screen above. Where they type stays where it was. */
+  bringIntoSight() {
+    (this.section.querySelector(".bench-verdict") ?? this.section).scrollIntoView({ block: "nearest" });
+  }
+
   /**
    * Puts links beside what the manual has pages about; the form says which.
    *
