@@ -190,7 +190,7 @@ def test_limits_of_sense(bench: Any) -> None:
     found = bench.problems("fluid-from-level", **{**by_sides((0, 100), (2000.1, 100)), "level": "-1 mm", "wanted": "500.1 mm"})
     assert [problem[:3] for problem in found] == [
         ("level", "out-of-range", "Level read: -1.00 mm is too small."),
-        ("wanted", "out-of-range", "Level wanted: 500.10 mm is too large."),
+        ("wanted", "out-of-range", "Level wanted: 500.10 mm is far too large."),
         ("sides.0.long", "out-of-range", "Length: 0.00 mm is too small."),
         ("sides.1.long", "out-of-range", "Length: 2000.10 mm is too large."),
     ]
