@@ -190,9 +190,9 @@ def test_limits_of_sense(bench: Any) -> None:
     found = bench.problems("fluid-from-level", **{**by_sides((0, 100), (2000.1, 100)), "level": "-1 mm", "wanted": "500.1 mm"})
     assert [problem[:3] for problem in found] == [
         ("level", "out-of-range", "Level read: -1.00 mm is too small."),
-        ("wanted", "out-of-range", "Level wanted: 500.10 mm is too large."),
+        ("wanted", "out-of-range", "Level wanted: 500.10 mm is far too large."),
         ("sides.0.long", "out-of-range", "Length: 0.00 mm is too small."),
-        ("sides.1.long", "out-of-range", "Length: 2000.10 mm is too large."),
+        ("sides.1.long", "out-of-range", "Length: 2000.10 mm is far too large."),
     ]
     widest = by_sides((2000, 2000), (2000, 2000))
     assert bench.result("fluid-from-level", **{**widest, "level": "0 mm", "wanted": "500 mm"})["add"] == "2000 L"
