@@ -90,6 +90,8 @@ const FEW = 4;
 /** What a page gains that is asked for in just these words; less, the more words are over on either side, and nothing for few. */
 const ASKED = 4;
 const ASKED_LEAST = 0.3;
+/** A single word is asked for only where it is a whole phrase: as a piece of one it is any word of the page. */
+const ASKED_ALONE = 0.9;
 /** The words of a phrase stand this near each other; how much a find counts where they do not; how many finds are looked at. */
 const NEAR = 4;
 const APART = 0.4;
@@ -157,7 +159,7 @@ export class Finder {
       for (const [id, hit] of found) add(tallies, id, hit, weight);
       for (const [page, hit] of bestOfPages(found, this.#pages)) add(pages, page, hit, weight);
     }
-    const asked = wanted.count > 1 ? this.#asked(tallies, wanted.weight) : new Map();
+    const asked = this.#asked(tallies, wanted);
     const ranked = [...tallies].map(([id, tally]) => ({ id, tally, score: this.#score(id, tally, wanted) }));
     const best = bestScores(ranked, this.#pages);
     for (const one of ranked) {
@@ -173,13 +175,16 @@ export class Finder {
    * The pages that are asked for in words like these, and how alike they are.
    *
    * @param {ReadonlyMap<number, Tally>} tallies of entries
-   * @param {number} wanted how much all pieces tell
+   * @param {{ count: number, weight: number }} wanted how many pieces were asked for, and how much they tell
    */
   #asked(tallies, wanted) {
+    const least = wanted.count > 1 ? ASKED_LEAST : ASKED_ALONE;
     /** @type {Map<number, number>} */
     const shares = new Map();
     for (const [id, tally] of tallies) {
-      if (this.#entries[id]?.asked) shares.set(this.#pages[id] ?? id, askedShare(this.#phrasesOf(id), tally, wanted));
+      if (!this.#entries[id]?.asked) continue;
+      const share = askedShare(this.#phrasesOf(id), tally, wanted.weight);
+      shares.set(this.#pages[id] ?? id, Math.max(0, (share - least) / (1 - least)));
     }
     return shares;
   }
@@ -366,7 +371,7 @@ function askedShare(phrases, { pieces }, wanted) {
     }
     return (told / wanted) * Math.sqrt(said.size / Math.max(1, words.size));
   });
-  return Math.max(0, (Math.max(...shares) - ASKED_LEAST) / (1 - ASKED_LEAST));
+  return Math.max(...shares);
 }
 
 /**

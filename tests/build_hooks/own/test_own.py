@@ -257,6 +257,8 @@ def test_what_takes_all_memory_ends_alone(docs: Path) -> None:
         ('title="Filter: <gap> below it"', 'title=""', "11: The title must be a text of one line. Write for example title='Height of letters on a screen'."),
         ("    request=Request", "    request=Fraction", "13: The request must be a dataclass. Write @dataclass(frozen=True, slots=True) above its class."),
         ('(r"g = d - f",)', '"g = d - f"', '14: The formulas must be a row of texts. Write for example formulas=(r"v = \\frac{s}{t}",), with the comma.'),
+        ("    formulas=", '    asked_as="gap",\n    formulas=', '14: What it is asked for must be a row of texts of one line. Write for example asked_as=("how far off is the filter",), with the comma.'),
+        ("    formulas=", '    asked_as=("gap", "Gap"),\n    formulas=', "14: “Gap” is listed twice in asked_as. Take one of them out."),
         ('(Source("made up for the tests"),)', "()", '13: The sources must be a row of Source, at least one. Write for example sources=(Source("shop rule", "", "common practice, no source"),).'),
         ('role="measured"', 'role="mesured"', "5: There is no role “mesured”. Did you mean “measured”?"),
         ("    depth: Fraction =", "    bare: Fraction = Fraction(1)\n    depth: Fraction =", '5: “bare” is not declared: the form would not show it. Write for example bare: Fraction = length("Label", "What it is.").'),

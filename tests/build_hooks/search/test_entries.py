@@ -12,7 +12,10 @@ import pytest
 
 from build_hooks.bundle.assets import scripts_from
 from build_hooks.library import Library, load
+from build_hooks.page.reference import reference_pages
+from build_hooks.page.source import read_page
 from build_hooks.search import INDEX, SCRIPT, Entry, IndexedPage, Kind, entries_of, index_script, write_search
+from calc_engine import CATALOGUE
 
 NODE_MODULES: Final = Path(__file__).parents[3] / "node_modules"
 SHOP: Final = """\
@@ -92,6 +95,19 @@ def test_a_page_is_found_by_what_its_author_says_of_it(library: Library) -> None
         Entry(Kind.GUIDE, "A", "", "a/", "About it.", "One.", "guide", "lost it. gone"),
         Entry(Kind.GUIDE, "B", "A", "a/#b", text="Two.", words="guide"),
     )
+
+
+def test_a_calculation_is_found_by_what_its_declaration_says_it_is_asked_for(library: Library) -> None:
+    """From the page that is made of it to its entry; every calculation of the engine says something."""
+    made = reference_pages()
+    for name, calculation in CATALOGUE.items():
+        path = f"calculations/{name}.md"
+        source, problems = read_page(made[path], path)
+        assert (problems, source.facts.asked_as) == ((), calculation.asked_as)
+        assert len(calculation.asked_as) > 1
+        page = IndexedPage(path, calculation.title, "<h1>A</h1>About.", made=True, asked_as=source.facts.asked_as)
+        (entry,) = (entry for entry in entries_of({"calculations/x/": page}, library) if entry.kind is Kind.CALCULATION)
+        assert entry.asked == ". ".join(calculation.asked_as)
 
 
 def test_a_word_leads_to_the_page_that_uses_it_most(library: Library) -> None:

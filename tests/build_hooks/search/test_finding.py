@@ -21,7 +21,12 @@ ENTRIES = (
     Entry(Kind.PART, "High ring", "Hazel 2", "hazel/", "HR-062 · 0.062 in ± 0.001 in"),
     Entry(Kind.WORD, "soak", "", "plates/#soak", "To let new plates stand in clean fluid.", "Also: remojo."),
     Entry(
-        Kind.STANDARD, "Pausing a job", "", "pausing/", text="Tag each part.", asked="stopped halfway. lunch break. magnetic tray"
+        Kind.STANDARD,
+        "Pausing a job",
+        "",
+        "pausing/",
+        text="Tag each part.",
+        asked="stopped halfway. lunch break. magnetic tray. belt",
     ),
     Entry(Kind.STANDARD, "Hand over", "Pausing a job", "pausing/#over", text="Tell where it was stopped."),
     Entry(Kind.STANDARD, "Dial", "", "dial/", text="A magnet holds the stand while a lockup is read."),
@@ -159,6 +164,12 @@ def test_what_a_page_is_asked_for_by_leads_to_it(index: Path) -> None:
     halfway, lunch = ask(index, ["stopped halfway", "lunch break"])
     assert first(halfway) in {"pausing/", "pausing/#over"}
     assert first(lunch) == "pausing/"
+
+
+def test_a_single_word_leads_to_the_page_that_is_asked_for_by_it_alone(index: Path) -> None:
+    """Before what has it in its text; a word of a longer phrase does not."""
+    whole, piece = ask(index, ["belt", "magnetic"])
+    assert (first(whole), first(piece)) == ("pausing/", "dial/")
 
 
 def test_a_word_that_only_a_phrase_has_is_looked_for_as_others_are(index: Path) -> None:
