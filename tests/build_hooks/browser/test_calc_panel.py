@@ -44,6 +44,10 @@ def panels() -> Iterator[BeautifulSoup]:
     choices = {"gears.0.on": [element["name"] for element in example["elements"]]}
     what_if = Form(CATALOGUE[name], "what-if", "Title", "", example, work_out(name, example), preset=tried, choices=choices)
     yield BeautifulSoup(html_of(form_of(what_if)), "html.parser")
+    name, example = "end-play", dict(CATALOGUE["end-play"].example)
+    sizes = {"fitted": [size["id"] for size in example["choices"]]}
+    shaft = Form(CATALOGUE[name], "shaft", "Title", "", example, work_out(name, example), choices=sizes)
+    yield BeautifulSoup(html_of(form_of(shaft)), "html.parser")
 
 
 def marks(markup: BeautifulSoup) -> set[str]:
