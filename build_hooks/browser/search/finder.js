@@ -172,7 +172,7 @@ export class Finder {
   }
 
   /**
-   * The pages that are asked for in words like these, and how alike they are.
+   * The pages, limits, stacks, parts and words that are asked for in words like these, and how alike they are.
    *
    * @param {ReadonlyMap<number, Tally>} tallies of entries
    * @param {{ count: number, weight: number }} wanted how many pieces were asked for, and how much they tell
@@ -182,7 +182,8 @@ export class Finder {
     /** @type {Map<number, number>} */
     const shares = new Map();
     for (const [id, tally] of tallies) {
-      if (!this.#entries[id]?.asked) continue;
+      const entry = /** @type {Entry} */ (this.#entries[id]);
+      if (!entry.asked && WRITTEN.has(entry.kind)) continue;
       const share = askedShare(this.#phrasesOf(id), tally, wanted.weight);
       shares.set(this.#pages[id] ?? id, Math.max(0, (share - least) / (1 - least)));
     }
@@ -251,7 +252,7 @@ export class Finder {
   #phrasesOf(id) {
     const known = this.#phrases.get(id);
     if (known) return known;
-    const phrases = (this.#entries[id]?.asked ?? "").split(". ");
+    const phrases = phrasesOf(/** @type {Entry} */ (this.#entries[id]));
     const words = phrases.map((phrase) => new Set(termsOf(phrase).filter((term) => !isEmpty(term))));
     this.#phrases.set(id, words);
     return words;
@@ -372,6 +373,15 @@ function askedShare(phrases, { pieces }, wanted) {
     return (told / wanted) * Math.sqrt(said.size / Math.max(1, words.size));
   });
   return Math.max(...shares);
+}
+
+/**
+ * What an entry is asked for by: limits, stacks, parts and words by their names, alone and with their unit.
+ *
+ * @param {Entry} entry
+ */
+function phrasesOf({ kind, title, page, asked }) {
+  return WRITTEN.has(kind) ? asked.split(". ") : [title, `${page} ${title}`];
 }
 
 /**
