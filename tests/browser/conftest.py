@@ -139,6 +139,7 @@ def _write_pages(site: Path) -> None:
     anyhow = _panel("pack-clearance", "anyhow", "By any method", EXAMPLE)
     gears = _panel("gear-train", "gears", "Gears", _GEARS)
     drum = _panel("set-clearances", "drum", "A drum", dict(CATALOGUE["set-clearances"].example))
+    pan = _panel("fluid-from-level", "pan", "A pan", dict(CATALOGUE["fluid-from-level"].example))
     pages = {
         "index": _document("Forward pack", forward),
         "packs": _document("Two packs", forward + direct + _converted()),
@@ -146,6 +147,7 @@ def _write_pages(site: Path) -> None:
         "trials": _document("The drum", _trials()),
         "drum": _document("A drum", drum),
         "gears": _document("Gears", gears),
+        "pan": _document("A pan", pan),
         "reading": _document("No calculation here", "<p>Only words.</p>"),
         "impatient": _document("Forward pack", forward, ' data-start-silence="3000" data-run-limit="400"'),
     }

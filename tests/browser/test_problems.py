@@ -42,6 +42,18 @@ def test_every_problem_is_listed_with_a_way_to_its_entry(open_panel: Any, page: 
     assert page.url.endswith("/index.html")
 
 
+def test_the_list_names_each_entry_once_and_by_its_row(open_panel: Any) -> None:
+    """Three rows have the same labels, and what is missing begins with its label anyway."""
+    panel = open_panel("pan", "pan")
+    panel.root.get_by_role("button", name="Clear the readings").click()
+    panel.work.click()
+    expect(panel.summary).to_be_visible()
+    said = panel.summary.locator("a").all_inner_texts()
+    assert said[0] == "Level read: nothing is filled in. Above the floor of the pan, or from any one mark upwards."
+    assert "Step 2, Width: nothing is filled in. Inside, from wall to wall; of a stepped pan the mean." in said
+    assert len(set(said)) == len(said)
+
+
 def test_figures_worked_out_by_themselves_do_not_take_the_focus(open_panel: Any, page: Page) -> None:
     """While a reader types, problems appear without moving anything."""
     panel = open_panel()

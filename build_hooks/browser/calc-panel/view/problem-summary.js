@@ -114,14 +114,19 @@ function markWrong(entry, place) {
 }
 
 /**
- * What an entry is called, among the same entries of other packs as well.
+ * What an entry is called, among the same entries of other packs and rows as well.
  *
  * @param {HTMLElement} entry
  */
 function nameOf(entry) {
   const pack = entry.closest("[data-pack]")?.getAttribute("data-pack");
-  const label = document.querySelector(`label[for="${CSS.escape(entry.id)}"]`)?.textContent;
-  return [pack, label].filter(Boolean).join(", ");
+  const row = entry.closest("[data-bench=item]")?.querySelector(":scope > span.bench-entry-label")?.textContent;
+  return [pack, row, labelOf(entry)].filter(Boolean).join(", ");
+}
+
+/** @param {HTMLElement} entry */
+function labelOf(entry) {
+  return document.querySelector(`label[for="${CSS.escape(entry.id)}"]`)?.textContent ?? "";
 }
 
 /**
@@ -138,7 +143,9 @@ function summaryItem(words, entry) {
   link.href = `#${entry.id}`;
   const name = document.createElement("strong");
   name.textContent = nameOf(entry);
-  link.append(...(name.textContent ? [name, ": "] : []), words);
+  // Some problems begin with the name of the entry: it is not said twice.
+  const label = `${labelOf(entry)}: `;
+  link.append(...(name.textContent ? [name, ": "] : []), words.startsWith(label) ? words.slice(label.length) : words);
   link.addEventListener("click", (event) => {
     event.preventDefault();
     // The label first: it says what is to be typed, and a header must not cover it.
