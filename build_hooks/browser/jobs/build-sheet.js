@@ -21,6 +21,9 @@ export class BenchBuildSheet extends HTMLElement {
   /** @type {import("./jobs.js").Jobs} */
   static jobs;
 
+  /** @type {string | null} the job that is asked about before it is closed */
+  #closing = null;
+
   connectedCallback() {
     const { jobs } = BenchBuildSheet;
     for (const name of ["change", "list"]) jobs.addEventListener(name, () => void this.#show());
@@ -69,6 +72,13 @@ export class BenchBuildSheet extends HTMLElement {
       note.blur();
       if (text) void jobs.note("notes", { text, about: "" });
     };
+    const question = make("div", { class: "bench-close-question" }, ...(this.#closing === asked ? this.#openQuestion(standing) : []));
+    const close = () => {
+      if (openThings(standing).length === 0) return void jobs.setState("closed");
+      this.#closing = asked;
+      question.replaceChildren(...this.#openQuestion(standing));
+      question.querySelector("button")?.focus();
+    };
     return [
       make(
         "p",
@@ -77,14 +87,42 @@ export class BenchBuildSheet extends HTMLElement {
         standing.pictures.length > 0 ? button(TEXTS.printPictures, () => print("pictures"), { "data-bench": "print-pictures" }) : null,
         button(TEXTS.printTag, () => print("tag"), { "data-bench": "print-tag" }),
         asked !== jobs.current ? button(TEXTS.work, () => void jobs.choose(asked), { "data-bench": "work-on" }) : null,
-        isMine ? button(TEXTS.close, () => void jobs.setState("closed"), { "data-bench": "close-job" }) : null,
+        isMine ? button(TEXTS.close, close, { "data-bench": "close-job" }) : null,
         asked === jobs.current && standing.state === "closed" ? button(TEXTS.reopen, () => void jobs.setState("open"), { "data-bench": "reopen-job" }) : null,
         asked === jobs.current ? button(TEXTS.leave, () => void jobs.choose(null), { "data-bench": "leave-job" }) : null,
       ),
+      isMine ? question : null,
       isMine
         ? make("form", { class: "bench-note-form", onsubmit: add }, make("label", { for: "bench-note" }, TEXTS.noteLabel), note, make("button", { type: "submit", "data-bench": "add-note" }, TEXTS.addNote))
         : null,
     ].filter((one) => one !== null);
+  }
+
+  /**
+   * What is still open is read before the job is closed, not on the comeback. Where nothing is open any more, nothing is asked.
+   *
+   * @param {Standing} standing
+   */
+  #openQuestion(standing) {
+    const open = openThings(standing);
+    const done = () => {
+      this.#closing = null;
+      void this.#show();
+    };
+    const close = () => {
+      this.#closing = null;
+      void BenchBuildSheet.jobs.setState("closed");
+    };
+    if (open.length === 0) return [];
+    return [
+      make(
+        "section",
+        { "data-bench": "close-question", "aria-label": TEXTS.openThings },
+        make("p", {}, make("strong", {}, TEXTS.closeOpen(open.length))),
+        make("ul", {}, ...open.map((words) => make("li", {}, words))),
+        make("p", { class: "bench-job-buttons" }, button(TEXTS.stayOpen, done), button(TEXTS.closeAnyway, close, { "data-bench": "close-anyway" })),
+      ),
+    ];
   }
 
   /**

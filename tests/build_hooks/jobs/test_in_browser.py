@@ -249,6 +249,30 @@ def test_a_browser_that_lost_its_last_seconds_still_knows_the_job_and_who_is_wor
     assert after.page.evaluate("document.querySelector('bench-job-bar').constructor.jobs.worker") == "Wren Ashby"
 
 
+def test_what_is_still_open_is_read_before_a_job_is_closed(mechanic: Mechanic, page: Page) -> None:
+    """A pack too loose, and a hold that was not ticked: one press more closes it all the same, another leaves it open."""
+    mechanic.goto(PROCEDURE)
+    mechanic.job("4711")
+    mechanic.type("1.46", "1.49", "1.46", "1.51")
+    page.locator("input[data-bench=hold]").first.check()
+    mechanic.noted("ticks", 1)
+    mechanic.goto(SHEET)
+    question = page.locator("[data-bench=close-question]")
+    page.locator("[data-bench=close-job]").click()
+    expect(question.locator("strong")).to_have_text(
+        re.compile(r"^\d+ things? (is|are) still open\. Close the job all the same\?$")
+    )
+    expect(question.locator("li").first).to_contain_text("holds ticked")
+    expect(question.get_by_role("button", name="Leave it open")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(question).to_have_count(0)
+    expect(page.locator("html")).to_have_attribute("data-job", "4711")
+    page.locator("[data-bench=close-job]").click()
+    page.locator("[data-bench=close-anyway]").click()
+    expect(page.locator("[data-bench=reopen-job]")).to_be_visible()
+    expect(question).to_have_count(0)
+
+
 def test_a_closed_job_cannot_be_changed_until_it_is_opened_again(mechanic: Mechanic, page: Page) -> None:
     """Not by what is typed, not by a tick, not by a note, and not from a tab that had it open."""
     mechanic.goto(PROCEDURE)
