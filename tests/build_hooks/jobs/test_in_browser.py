@@ -382,7 +382,7 @@ def test_the_sheet_says_when_readings_are_uneven_or_were_changed_after_the_answe
     mechanic.noted("answers", 1)
     mechanic.goto(SHEET)
     forward = page.locator("[data-bench=sheet] tbody tr[data-out]").first
-    expect(forward).to_contain_text("READINGS UNEVEN in")
+    expect(forward).to_contain_text("READINGS UNEVEN In")
     expect(forward).to_have_attribute("data-out", "true")
     mechanic.goto(BENCH)
     mechanic.type("")
@@ -396,7 +396,7 @@ def test_the_sheet_says_when_readings_are_uneven_or_were_changed_after_the_answe
     mechanic.type("0.95")
     mechanic.noted("answers", 2)
     mechanic.goto(SHEET)
-    expect(forward).to_contain_text("READINGS UNEVEN in")
+    expect(forward).to_contain_text("READINGS UNEVEN In")
     expect(page.locator(".bench-sheet-outdated")).to_have_count(0)
 
 
