@@ -19,7 +19,7 @@ from build_hooks.markdown.html import html_of
 from build_hooks.markdown.links import link_faults
 from build_hooks.markdown.page_html import clean_html, placed
 from build_hooks.markdown.tangles import tangles
-from build_hooks.own import own_paths, read_own
+from build_hooks.own import is_own, read_own
 from build_hooks.page.bench_pages import bench_folder, bench_pages
 from build_hooks.page.glossary import GLOSSARY, WordForms, glossary_page, mark_words, word_forms
 from build_hooks.page.job_pages import job_bar, job_pages
@@ -156,8 +156,8 @@ class Edition:
 
     def _written_files(self, authored: Iterable[tuple[PageSource, str | None]]) -> Iterator[Path]:
         """The files that a warning can name."""
-        yield from (path for path in files_of(self.library.docs)[0] if path.suffix == ".yml")
-        yield from own_paths(self.library.docs)
+        docs = self.library.docs
+        yield from (path for path in files_of(docs)[0] if path.suffix == ".yml" or is_own(path.relative_to(docs).as_posix()))
         yield from (Path(source.path) for source, _ in authored)
 
 

@@ -32,7 +32,8 @@ def paths_to_read_again(old: Facts, new: Facts) -> tuple[tuple[str, tuple[str, .
     data = {name for name in new.data if name in old.data and differ(old.data[name], new.data[name])}
     pages = {path for path, page in new.pages.items() if path in old.pages and page.pieces != old.pages[path].pieces}
     # A unit that is new has changed for the pages that were there before it.
-    pages |= {path for path in new.pages for unit in _units(old, new, data) if path.startswith(f"units/{unit}/")}
+    units = tuple(f"units/{unit}/" for unit in _units(old, new, data))
+    pages |= {path for path in new.pages if path.startswith(units)}
     pages |= set(_pages_of_trees(new, data)) | set(_pages_with_calculations(new, data))
     found = []
     for name, path in new.data.items():
@@ -75,6 +76,8 @@ def _pages_of_trees(new: Facts, data: set[str]) -> Iterator[str]:
 def _pages_with_calculations(new: Facts, data: set[str]) -> Iterator[str]:
     """The pages with a form for a calculation of the manual's own which has changed."""
     names = {str(new.data[name].get("name")) for name in data if _OWN_FILE.fullmatch(name)}
+    if not names:
+        return
     for path, page in new.pages.items():
         if _calculations_in(page) & names:
             yield path

@@ -62,11 +62,8 @@ def told(name: str, old: Facts, new: Facts) -> Told | None:
     before, after = old.data.get(name), new.data.get(name)
     titled = _mapping(after if after is not None else before)
     called = f"{_KINDS[file['folder']]} “{titled.get('title' if file['folder'] == 'calculations' else 'name', name)}”"
-    words = _Words(old, new)
-    if file["folder"] == "trees":
-        return Told(called, *_trees(before, after, words))
-    retelling = {"findings": _findings, "calculations": _calculations}[file["folder"]]
-    return Told(called, *retelling(before, after, words))
+    retelling = {"findings": _findings, "trees": _trees, "calculations": _calculations}[file["folder"]]
+    return Told(called, *retelling(before, after, _Words(old, new)))
 
 
 class _Words:
@@ -205,10 +202,10 @@ def _calculation(data: Any, inputs: Mapping[str, str], answers: Mapping[str, str
     said |= {f"input “{inputs[key]}”": _entry(entry) for key, entry in _part(data, "inputs").items()}
     said |= {f"answer “{answers[key]}”": _entry(entry) for key, entry in _part(data, "answers").items()}
     said |= {f"words or figures “{key}”": value for key, value in _part(data, "named").items()}
-    return said | {f"arithmetic of “{key}”": _mapping_or_lines(lines) for key, lines in _part(data, "arithmetic").items()}
+    return said | {f"arithmetic of “{key}”": _without_indent(lines) for key, lines in _part(data, "arithmetic").items()}
 
 
-def _mapping_or_lines(lines: Any) -> Any:
+def _without_indent(lines: Any) -> Any:
     return [line.strip() for line in lines] if isinstance(lines, list) and all(isinstance(line, str) for line in lines) else lines
 
 

@@ -21,7 +21,7 @@ from build_hooks.reading.problems import START, Fault, Mark, Problem
 from build_hooks.reading.sources import read_text
 from calc_engine import Calculation, calculations_in, load_own
 
-__all__ = ["FOLDER", "Own", "Places", "file_name", "is_own", "last_name", "own_paths", "places_in", "read_own"]
+__all__ = ["FOLDER", "Own", "Places", "file_name", "is_own", "last_name", "places_in", "read_own"]
 
 FOLDER: Final = "calculations"
 _ENDING: Final = ".py"

@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import re
 import shutil
-import socket
 import statistics
 import subprocess
 import sys
@@ -23,6 +22,7 @@ from typing import Final
 from playwright.sync_api import Page, sync_playwright
 
 from tests.chromium import FLAGS, chromium_program
+from tests.ports import free_port
 
 _ROOT: Final = Path(__file__).parents[2]
 _PAGE: Final = "units/alder-4/front-drum-clearance"
@@ -37,9 +37,7 @@ def _served(folder: Path) -> Iterator[str]:
     shutil.copy(_ROOT / "mkdocs.yml", folder)
     for name in ("node_modules", ".cache"):
         (folder / name).symlink_to(_ROOT / name)
-    with socket.socket() as free:
-        free.bind(("localhost", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     command = [sys.executable, "-m", "build_hooks", "serve", "--port", str(port)]
     with (folder / "said").open("w") as said, subprocess.Popen(command, cwd=folder, stdout=said, stderr=said) as process:
         try:

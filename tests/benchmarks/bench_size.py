@@ -8,7 +8,6 @@ The peer is the builder itself with its own theme and the same Markdown files; w
 
 from __future__ import annotations
 
-import socket
 import statistics
 import subprocess
 import sys
@@ -23,6 +22,7 @@ from typing import Final
 
 from tests.benchmarks.large_manual import ROOT, LargeManual, write_large_manual
 from tests.benchmarks.performance_page import machine, with_size_section
+from tests.ports import free_port
 
 ENOUGH: Final = 1_000
 _ROUNDS: Final = 3
@@ -91,12 +91,6 @@ def _serving(command: Sequence[str], folder: Path) -> Iterator[None]:
             process.wait()
 
 
-def _free_port() -> int:
-    with socket.socket() as free:
-        free.bind(("localhost", 0))
-        return int(free.getsockname()[1])
-
-
 def _until_served(address: str, text: str, after: Callable[[], object] = lambda: None) -> float:
     """Seconds until a page holds a text."""
     after()
@@ -147,10 +141,10 @@ def section(manual: LargeManual, folder: Path, told: Callable[[str], object]) ->
     told(f"check {check}")
     plain = cost_of([*_PLAIN, "build", "--quiet", "--config-file", str(manual.plain)], folder)
     told(f"plain {plain}")
-    port = _free_port()
+    port = free_port()
     edits = _edits([*_BUILD, "serve", "--port", str(port)], manual, port)
     told(f"edits {edits}")
-    port = _free_port()
+    port = free_port()
     serve = [*_PLAIN, "serve", "--quiet", "--no-strict", "--config-file", str(manual.plain), "--dev-addr", f"localhost:{port}"]
     plain_edits = _edits(serve, manual, port)
     told(f"plain edits {plain_edits}")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import socket
 import subprocess
 import time
 from collections.abc import Callable, Iterator, Mapping
@@ -15,6 +14,7 @@ from typing import Final
 import pytest
 
 from build_hooks.site.offline import write_folder
+from tests.ports import free_port
 from tests.site.conftest import address, site
 
 from .webdriver import PATIENCE, Browser, HttpDriver, MarionetteDriver, connect
@@ -85,13 +85,6 @@ def webkit(home: Path) -> Iterator[Browser]:
             browser = Browser(connect(lambda: HttpDriver(port, {})))
             yield browser
             browser.close()
-
-
-def free_port() -> int:
-    """A port that nobody listens on."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 @pytest.fixture(scope="session", params=["firefox", "webkit"])

@@ -73,10 +73,13 @@ export class BenchBuildSheet extends HTMLElement {
       if (text) void jobs.note("notes", { text, about: "" });
     };
     const question = make("div", { class: "bench-close-question" }, ...(this.#closing === asked ? this.#openQuestion(standing) : []));
+    // What was asked about another job, or about things that are done since, is asked no more.
+    if (!question.hasChildNodes()) this.#closing = null;
     const close = () => {
-      if (openThings(standing).length === 0) return void jobs.setState("closed");
+      const asking = this.#openQuestion(standing);
+      if (asking.length === 0) return void jobs.setState("closed");
       this.#closing = asked;
-      question.replaceChildren(...this.#openQuestion(standing));
+      question.replaceChildren(...asking);
       question.querySelector("button")?.focus();
     };
     return [

@@ -22,6 +22,6 @@ export function spanOf(from, to) {
 }
 
 /** @param {string} moment */
-function timeOf(moment) {
+export function timeOf(moment) {
   return new Date(moment).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 }

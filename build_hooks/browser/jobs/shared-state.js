@@ -1,5 +1,6 @@
 import { button, make } from "../page/make.js";
 import { TEXTS } from "./jobs-texts.js";
+import { timeOf } from "./moments.js";
 import { SharedFolder } from "./shared-folder.js";
 
 const SAID = TEXTS.shared;
@@ -41,7 +42,7 @@ export function shareJobs({ jobs, store, tab, folder }) {
 /** @param {SharedFolder} shared */
 function wordsOf(shared) {
   const { state, status, count } = shared;
-  const since = shared.since ? new Date(shared.since).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" }) : "";
+  const since = shared.since ? timeOf(shared.since) : "";
   const said = /** @type {string | ((...facts: any[]) => string)} */ (SAID[state]);
   const facts = state === "unreachable" || state === "unanswered" || state === "server" ? [since, status] : [status];
   const words = typeof said === "function" ? said(...facts) : said;

@@ -385,6 +385,7 @@ def test_the_sheet_says_when_readings_are_uneven_or_were_changed_after_the_answe
     expect(forward).to_contain_text("READINGS UNEVEN In")
     expect(forward).to_have_attribute("data-out", "true")
     mechanic.goto(BENCH)
+    expect(mechanic.reading(0)).to_have_value("0.95")
     mechanic.type("")
     mechanic.noted("forms", len(entries_in(page, "forms")) + 1)
     mechanic.goto(SHEET)

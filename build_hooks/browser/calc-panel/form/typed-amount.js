@@ -27,6 +27,16 @@ export function emptyEntry(entry) {
 }
 
 /**
+ * As if nothing had ever been read there.
+ *
+ * @param {HTMLInputElement} entry
+ */
+export function emptyReading(entry) {
+  emptyEntry(entry);
+  delete entry.dataset.touched;
+}
+
+/**
  * @param {HTMLElement} entry
  * @param {string} typed with its unit; empty once something else is typed
  */

@@ -1,5 +1,5 @@
 import { typedReadings } from "../form/next-entry.js";
-import { emptyEntry } from "../form/typed-amount.js";
+import { emptyReading } from "../form/typed-amount.js";
 import { TEXTS } from "../panel-texts.js";
 import { partQuestion } from "./part-question.js";
 
@@ -52,10 +52,7 @@ export class FittedPart {
     const question = partQuestion({
       change: () => {
         const readings = typedReadings(this.form);
-        for (const entry of readings) {
-          emptyEntry(entry);
-          delete entry.dataset.touched;
-        }
+        for (const entry of readings) emptyReading(entry);
         settled();
         readings[0]?.focus();
       },

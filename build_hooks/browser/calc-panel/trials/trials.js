@@ -1,5 +1,5 @@
 import { isEmpty, isText } from "../form/entries.js";
-import { emptyEntry } from "../form/typed-amount.js";
+import { emptyReading } from "../form/typed-amount.js";
 import { isStoredReadings, putBack, readingsOf } from "../form/stored-readings.js";
 import { earlierTrial, showEarlierReadings } from "./earlier-trials.js";
 import { partQuestion } from "./part-question.js";
@@ -157,10 +157,7 @@ export class Trials {
   }
 
   #startEmpty() {
-    for (const entry of this.#readings()) {
-      emptyEntry(entry);
-      delete entry.dataset.touched;
-    }
+    for (const entry of this.#readings()) emptyReading(entry);
     this.outdate();
     this.#settle();
     this.#showEarlier();
