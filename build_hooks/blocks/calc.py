@@ -38,7 +38,7 @@ def _as_example(value: object, info: ValidationInfo) -> dict[str, Any]:
         return value
     raise fault(
         "wrong-type",
-        f"The {info.field_name} must name fields of the calculation.",
+        f"{'What is given' if info.field_name == 'given' else 'The example'} must name fields of the calculation.",
         f"Write for example {info.field_name}: {'{torque: 35 N.m}' if info.field_name == 'given' else LIFTS[system_in(info)]}.",
     )
 

@@ -60,7 +60,7 @@ def _together(given: Any, more: Any, path: tuple[str | int, ...]) -> Any:
     if _is_list(given) and _is_list(more) and len(given) == len(more):
         return [_together(one, other, (*path, index)) for index, (one, other) in enumerate(zip(given, more, strict=True))]
     if _is_list(given) and _is_list(more):
-        message = f"The example has {len(more)} entries here, and {len(given)} are given."
+        message = f"{len(given)} entries are given, and the example has {len(more)}."
         raise Trouble(path, "length-mismatch", message, "Give the example as many, in the same order.")
     raise Trouble(path, "given-twice", "This is given already.", "Take it out of the example.")
 
