@@ -22,7 +22,17 @@ from build_hooks.reading.sources import mapping_of, read_mapping, read_text
 from build_hooks.standards import Standards, load_standards
 from calc_engine import System
 
-__all__ = ["STANDARDS", "Library", "UnitsRead", "load", "pages_of", "warnings_of_shop"]
+__all__ = [
+    "STANDARDS",
+    "Library",
+    "ShopRead",
+    "UnitsRead",
+    "load",
+    "pages_of",
+    "shop_from",
+    "unit_from",
+    "warnings_of_shop",
+]
 
 
 STANDARDS: Final = "standards"
@@ -186,7 +196,7 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
 
 
 @dataclass(frozen=True, slots=True)
-class _ShopRead:
+class ShopRead:
     """What is known of the shop.
 
     Attributes:
@@ -202,35 +212,36 @@ class _ShopRead:
     tools: tuple[str, ...] | None = None
 
 
-def _load_shop(path: Path, problems: Problems, memory: Memory) -> _ShopRead:
+def _load_shop(path: Path, problems: Problems, memory: Memory) -> ShopRead:
     if not os.path.lexists(path):
         if not os.path.lexists(path.with_suffix(".yaml")):
             remedy = "Write one that begins with the shop's name, for example name: Fennick Lane Rebuilders."
             problems.add(_of_file(path, "no-shop", "There is no shop.yml.", remedy))
-        return _ShopRead()
+        return ShopRead()
     text, unreadable = read_text(path)
     problems.extend(unreadable)
     if text is None:
-        return _ShopRead()
-    read, found = memory.made("shop", "", (text, path.as_posix()), lambda: _shop_of(text, path.as_posix()))
+        return ShopRead()
+    read, found = memory.made("shop", "", (text, path.as_posix()), lambda: shop_from(text, path.as_posix()))
     problems.extend(found)
     return read
 
 
-def _shop_of(text: str, path: str) -> tuple[_ShopRead, tuple[Problem, ...]]:
+def shop_from(text: str, path: str) -> tuple[ShopRead, tuple[Problem, ...]]:
+    """What the text of shop.yml says, and everything that is wrong with it; `path` is how problems name it."""
     root, read = mapping_of(text, path)
     if root is None:
-        return _ShopRead(), read
+        return ShopRead(), read
     units = units_of(root)
     shop, faults = _checked(Shop, root, check_shop(root), units)
     found = (*read, *(Problem.of(path, fault) for fault in faults))
     if read or shop is None:
         # Whatever is missing may be what could not be read: no unit is blamed for naming it.
-        return _ShopRead(units), found
-    return _ShopRead(units, shop, gauge_kinds(root), tool_ids(root)), found
+        return ShopRead(units), found
+    return ShopRead(units, shop, gauge_kinds(root), tool_ids(root)), found
 
 
-def _load_unit(folder: Path, shop: _ShopRead, problems: Problems, memory: Memory) -> Unit | None:
+def _load_unit(folder: Path, shop: ShopRead, problems: Problems, memory: Memory) -> Unit | None:
     path = folder / "unit.yml"
     text, unreadable = read_text(path)
     problems.extend(unreadable)
@@ -238,12 +249,19 @@ def _load_unit(folder: Path, shop: _ShopRead, problems: Problems, memory: Memory
         return None
     gauges = None if shop.gauges is None else tuple(shop.gauges.items())
     made_of = (text, path.as_posix(), shop.units, gauges, shop.tools)
-    unit, found = memory.made("unit", folder.name, made_of, lambda: _unit_of(text, path, shop))
+    unit, found = memory.made("unit", folder.name, made_of, lambda: unit_from(text, path, shop))
     problems.extend(found)
     return unit
 
 
-def _unit_of(text: str, path: Path, shop: _ShopRead) -> tuple[Unit | None, tuple[Problem, ...]]:
+def unit_from(text: str, path: Path, shop: ShopRead) -> tuple[Unit | None, tuple[Problem, ...]]:
+    """The unit that the text of a unit.yml describes, None where anything is wrong with it; and what that is.
+
+    Args:
+        text: the whole file.
+        path: where it lies; its folder is the unit's id.
+        shop: what is known of the shop that it belongs to.
+    """
     root, read = mapping_of(text, path.as_posix())
     if root is None:
         return None, read
