@@ -13,7 +13,7 @@ from build_hooks.checks import check_shop, check_unit, gauge_kinds, shop_warning
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.own import Own
-from build_hooks.reading.docs_tree import files_of
+from build_hooks.reading.docs_tree import files_of, leads_out
 from build_hooks.reading.ids import is_id
 from build_hooks.reading.memory import Memory
 from build_hooks.reading.nodes import Node
@@ -171,7 +171,7 @@ def _by_number(folder: Path) -> tuple[str | int, ...]:
 def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Iterator[Path]:
     """The folders of the units that have data, with a problem for each that is none; the names of the others are added."""
     units = docs / "units"
-    if not units.is_dir():
+    if not units.is_dir() or leads_out(units, docs):
         return
     try:
         found = (path for path in units.iterdir() if path.is_dir() and not path.name.startswith("."))
@@ -186,10 +186,14 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
         if folder.name == STANDARDS:
             remedy = "Rename the folder: exercises name the shop's standards so."
             problems.add(_of_file(folder, "reserved", f"A unit cannot be called {quoted(STANDARDS)}.", remedy))
+        nothing_read.add(folder.name)
+        if leads_out(folder / "unit.yml", docs):
+            # Walking the docs folder has reported it.
+            continue
         if os.path.lexists(folder / "unit.yml"):
+            nothing_read.discard(folder.name)
             yield folder
             continue
-        nothing_read.add(folder.name)
         if not os.path.lexists(folder / "unit.yaml"):
             remedy = f"Write one: benchleaf new unit {folder.name}."
             problems.add(_of_file(folder, "no-unit", "This unit's folder has no unit.yml.", remedy))
@@ -217,6 +221,8 @@ def _load_shop(path: Path, problems: Problems, memory: Memory) -> ShopRead:
         if not os.path.lexists(path.with_suffix(".yaml")):
             remedy = "Write one that begins with the shop's name, for example name: Fennick Lane Rebuilders."
             problems.add(_of_file(path, "no-shop", "There is no shop.yml.", remedy))
+        return ShopRead()
+    if leads_out(path, path.parent):
         return ShopRead()
     text, unreadable = read_text(path)
     problems.extend(unreadable)

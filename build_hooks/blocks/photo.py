@@ -12,6 +12,7 @@ from build_hooks.blocks.context import Context, Trouble, known_or_trouble
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
 from build_hooks.pictures import CallOut, Photo, Picture, PictureFault, is_picture, photo_figure, picture_of
+from build_hooks.reading.docs_tree import leads_out
 from build_hooks.reading.problems import quoted
 from calc_engine import Element
 
@@ -144,13 +145,13 @@ def _picture(written: str, path: str, context: Context) -> Picture:
         message = f"There is no picture {quoted(written)}."
         remedy = "Name it from the page's own folder, with its ending; hidden files are not read."
         raise Trouble(("file",), "no-picture", message, remedy)
+    if leads_out(file, context.library.docs):
+        remedy = "Put the file itself here."
+        raise Trouble(("file",), "leads-out", f"{quoted(written)} is a link that leads out of the docs folder.", remedy)
     if not is_picture(file):
         # Told by what is in it; what is a picture all the same goes by its name.
         picture_of(file)
         raise Trouble(
             ("file",), "no-picture", f"A picture is not called {quoted(file.name)}.", "Let it end in .jpg, .png or .webp."
         )
-    if not file.resolve().is_relative_to(context.library.docs.resolve()):
-        remedy = "Put the file itself here."
-        raise Trouble(("file",), "leads-out", f"{quoted(written)} is a link that leads out of the docs folder.", remedy)
     return picture_of(file)

@@ -23,9 +23,9 @@ __all__ = ["Finding", "Guard", "Reached", "in_time", "judge_html", "judge_proble
 ROOT: Final = Path(__file__).parents[2]
 LONGEST: Final = 2.0  # seconds of the processor's time; what takes longer is a finding
 _BROKEN_OFF: Final = 15.0
-# What ends a line in YAML 1.1 (5.4), and in a page.
-_BREAKS: Final[Mapping[str, re.Pattern[str]]] = {"yaml": re.compile("\r\n|[\n\r\x85\u2028\u2029]"), "page": re.compile("\n")}
-_CODE: Final = re.compile(r"[a-z][a-z-]+")
+# What ends a line in a data file, and in a page as it is read.
+_BREAKS: Final[Mapping[str, re.Pattern[str]]] = {"yaml": re.compile("\r\n|[\n\r]"), "page": re.compile("\n")}
+_CODE: Final = re.compile(r"[a-z][a-z0-9-]+")
 
 
 class Finding(AssertionError):
@@ -56,7 +56,7 @@ def judge_problems(problems: Iterable[Problem], files: Mapping[str, str | None],
             lines[problem.path] = [""] if text is None else _BREAKS[kind].split(text.removeprefix("\ufeff"))
         known = lines[problem.path]
         if text is not None and not (1 <= problem.line <= len(known) and 1 <= problem.column <= len(known[problem.line - 1]) + 1):
-            raise Finding(f"stands beside the file ({len(known)} lines): {problem.code} {problem}")
+            raise Finding(f"beside the file: {problem.code}: {problem} The file has {len(known)} lines.")
         if problem.line < 1 or problem.column < 1:
             raise Finding(f"has no place: {problem}")
         if not (_CODE.fullmatch(problem.code) and problem.message.strip() and problem.remedy.strip()):
@@ -69,7 +69,7 @@ _VOID: Final = frozenset("area base br col embed hr img input link meta source t
 _ADDRESSES: Final = frozenset({"href", "src", "action", "formaction", "xlink:href", "poster", "cite", "data", "background", "longdesc", "srcset", "ping", "manifest"})
 _FETCHED: Final = frozenset({"src", "poster", "srcset", "background", "data"})
 _DROPPED: Final = re.compile(r"[\x00-\x20]+")
-_RUNS: Final = re.compile(r"(javascript|vbscript|data:(?!image/(png|jpeg|svg\+xml|webp)))", re.IGNORECASE)
+_RUNS: Final = re.compile(r"(javascript|vbscript|data:(?!,$|image/(png|jpeg|svg\+xml|webp)))", re.IGNORECASE)
 _OUTSIDE: Final = re.compile(r"(?:[a-z][a-z0-9+.-]*:)?//|[a-z][a-z0-9+.-]*:(?!image/)", re.IGNORECASE)
 _MADE: Final = re.compile(rf"<[/!?]?{MARK}", re.IGNORECASE)
 _CONTENT_LEFT_OUT: Final = frozenset("li p dt dd td th tr tbody thead tfoot colgroup rt rp".split())

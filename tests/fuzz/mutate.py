@@ -61,10 +61,12 @@ _RAW: Final = tuple(map(Raw, (
     "2026-13-01", "0000-00-00", "9999-12-31", "0001-01-01", "2026-11-29", "yes", "~", "", "null", "true", "-0", "00", "999999999", "9999999999", "1.0", "[", "{", "]", "'", '"',
     "{a, b: c}", "{? a : b}", "? a", "- a", "a: b: c", "%a", "@a", "`a", "[[[[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]]]]", "{a: {a: {a: {a: {a: {a: {}}}}}}}", "---", "...",
     '"\\ud800"', '"\\x00"', '"\\u2028"', '"\\N"', "# a", "a #b", "[,]", "{,}", "[a,,b]", '"a" b', "{<<: {a: b}}", "{a: 1, a: 2}", "{1: a}", "{null: a}", "{[a]: b}", "{true: a}",
-))))  # fmt: skip
+)))  # fmt: skip
 _OTHER: Final[tuple[Any, ...]] = (None, True, False, 0, 1, -1, 2, 60, 61, 100, 999999999, [], {}, [None], [[]], [{}], {"": None}, {"a": {}}, ["a", "a"], {"<<": {"a": 1}})
 _PLAIN: Final = re.compile(r"[A-Za-z][\w ./±+°-]*[\w.]|\d+(\.\d+)? [A-Za-z ]+[A-Za-z]( ± \d+\.\d+)?|[a-z]")
 _NUMBER: Final = re.compile(r"\d+(?:\.\d+)?")
+_ALIAS: Final = re.compile(r"(?:^|[\s\[{,:-])\*\S", re.MULTILINE)
+_HALVES: Final = re.compile("[\ud800-\udfff]")
 _DEEPEST: Final = 30
 _LARGEST: Final = 30_000
 
@@ -229,11 +231,16 @@ def spoilt_yaml(text: str, tree: Any, chance: random.Random, words: Sequence[str
         other: the tree of another file, to take parts of.
     """
     if tree is None or chance.random() < 0.15:
-        return _slipped(text, chance, words)
+        return _writable(_slipped(text, chance, words))
     for _ in range(chance.choice((1, 1, 1, 2, 2, 3, 4))):
         tree = _tree_spoilt(tree, chance, words, other)
     made = emitted(tree, chance)[:_LARGEST]
-    return _slipped(made, chance, words) if chance.random() < 0.12 else made
+    return _writable(_slipped(made, chance, words) if chance.random() < 0.12 else made)
+
+
+def _writable(text: str) -> str:
+    """Without halves of surrogate pairs: no file in UTF-8 holds any, and bytes that claim to are spoilt elsewhere."""
+    return _HALVES.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
 def _line(slip: Callable[[list[str], int, random.Random], list[str]]) -> Callable[[str, random.Random], str]:
@@ -305,7 +312,7 @@ def spoilt_page(text: str, chance: random.Random, words: Sequence[str], other: s
         else:
             end = min(len(text), at + chance.randint(1, 40))
             text = text[:at] + text[at:end] * chance.choice((0, 2, 2, 20)) + text[end:]
-    return text[:_LARGEST]
+    return _writable(text[:_LARGEST])
 
 
 def spoilt_bytes(data: bytes, chance: random.Random) -> bytes:
@@ -329,6 +336,9 @@ def spoilt_bytes(data: bytes, chance: random.Random) -> bytes:
 
 def tree_or_none(text: str) -> Any:
     """What a text says, to be spoilt by its structure; None where a usual reader cannot read it as keys or a list."""
+    if _ALIAS.search(text):
+        # Such a tree may hold itself.
+        return None
     try:
         found = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))  # noqa: S506 - it is the safe one
     except (yaml.YAMLError, ValueError, OverflowError, RecursionError, TypeError):
