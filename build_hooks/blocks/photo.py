@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import posixpath
 import re
 from typing import Annotated, Final
@@ -141,7 +142,8 @@ def _picture(written: str, path: str, context: Context) -> Picture:
         raise Trouble(("file",), "leads-out", message, "Put the picture beside the page, and name it from there.")
     file = context.library.docs / path
     is_hidden = any(part.startswith(".") for part in path.split("/"))
-    if is_hidden or not file.is_file():
+    # A name may be too long for any disk: where `Path` raises, this says no.
+    if is_hidden or not os.path.isfile(file):  # noqa: PTH113
         message = f"There is no picture {quoted(written)}."
         remedy = "Name it from the page's own folder, with its ending; hidden files are not read."
         raise Trouble(("file",), "no-picture", message, remedy)

@@ -9,6 +9,7 @@ on. The same seed gives the same inputs on the same sources.
 from __future__ import annotations
 
 import argparse
+import gc
 import random
 import sys
 import tempfile
@@ -70,6 +71,8 @@ def fuzzed(work: Path, runs: int, seed: int, names: Iterable[str] = (), keep: Pa
     weights = [outcome.target.weight for outcome in outcomes]
     seen: set[tuple[str, str]] = set()
     said = time.monotonic()
+    # What stays for the whole run is not looked through again and again.
+    gc.freeze()
     with Reached() as reached:
         for number in range(runs):
             (outcome,) = chance.choices(outcomes, weights)
