@@ -11,12 +11,14 @@ from __future__ import annotations
 import argparse
 import gc
 import random
+import signal
 import sys
 import tempfile
 import time
 import traceback
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
@@ -73,7 +75,8 @@ def fuzzed(work: Path, runs: int, seed: int, names: Iterable[str] = (), keep: Pa
     said = time.monotonic()
     # What stays for the whole run is not looked through again and again.
     gc.freeze()
-    with Reached() as reached:
+    # Whoever has seen enough is told what came of it so far.
+    with suppress(KeyboardInterrupt), Reached() as reached:
         for number in range(runs):
             (outcome,) = chance.choices(outcomes, weights)
             began = time.process_time()
@@ -164,6 +167,8 @@ def main() -> int:
     parser.add_argument("--only", action="append", default=[], metavar="TARGET", help="one target; may be given again")
     parser.add_argument("--keep", type=Path, metavar="DIR", help="where the input of each finding is written")
     given = parser.parse_args()
+    # A shell starts what runs in its background with Ctrl+C ignored.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     with tempfile.TemporaryDirectory(dir=_IN_MEMORY if _IN_MEMORY.is_dir() else None) as folder:
         began = time.monotonic()
         outcomes = fuzzed(Path(folder).resolve(), given.runs, given.seed, given.only, given.keep)
