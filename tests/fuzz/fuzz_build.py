@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import os
 import random
 import signal
 import sys
@@ -27,10 +28,11 @@ from tests.attack.table import Row
 from tests.fuzz.judge import ROOT, Finding, Reached, in_time
 from tests.fuzz.targets import Given, Target, all_targets
 
-__all__ = ["Outcome", "fuzzed", "rows"]
+__all__ = ["IN_MEMORY", "Outcome", "fuzzed", "rows"]
 
 _MOST_KEPT: Final = 3000
-_IN_MEMORY: Final = Path("/dev/shm")  # noqa: S108 - a folder of our own is made in it
+IN_MEMORY: Final = next((path for path in ("/dev/shm",) if os.path.isdir(path)), None)  # noqa: S108, PTH112
+"""A place on a disk in memory, where a folder of our own is made; None where there is none."""
 _SAID_EVERY: Final = 300.0
 
 
@@ -154,8 +156,12 @@ def table(outcomes: Iterable[Outcome]) -> str:
     for each in outcomes:
         kept = len(each.target.corpus) - each.seeds
         speed = each.runs / each.seconds if each.seconds else 0
-        lines.append(f"| {each.target.name} | {each.runs:,} | {each.target.sound:,} | {kept:,} | {speed:,.0f} | {len(each.causes)} |")
-        told += [f"{each.target.name}: {count} times {cause}: {each.first[cause][1][:300]}" for cause, count in each.causes.items()]
+        lines.append(
+            f"| {each.target.name} | {each.runs:,} | {each.target.sound:,} | {kept:,} | {speed:,.0f} | {len(each.causes)} |"
+        )
+        told += [
+            f"{each.target.name}: {count} times {cause}: {each.first[cause][1][:300]}" for cause, count in each.causes.items()
+        ]
     return "\n".join([*lines, "", *told])
 
 
@@ -169,13 +175,15 @@ def main() -> int:
     given = parser.parse_args()
     # A shell starts what runs in its background with Ctrl+C ignored.
     signal.signal(signal.SIGINT, signal.default_int_handler)
-    with tempfile.TemporaryDirectory(dir=_IN_MEMORY if _IN_MEMORY.is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory(dir=IN_MEMORY) as folder:
         began = time.monotonic()
         outcomes = fuzzed(Path(folder).resolve(), given.runs, given.seed, given.only, given.keep)
         took = time.monotonic() - began
     print(table(outcomes))
     runs, seconds = sum(each.runs for each in outcomes), sum(each.seconds for each in outcomes)
-    print(f"{runs:,} runs with seed {given.seed} in {took:,.0f} s ({seconds:,.0f} s of the processor, {runs / seconds:,.0f} a second of it)")
+    print(
+        f"{runs:,} runs with seed {given.seed} in {took:,.0f} s ({seconds:,.0f} s of the processor, {runs / seconds:,.0f} a second of it)"
+    )
     return 1 if any(each.causes for each in outcomes) else 0
 
 

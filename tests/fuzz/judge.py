@@ -9,12 +9,12 @@ import signal
 import sys
 import time
 import traceback
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from html.parser import HTMLParser
 from pathlib import Path
 from types import CodeType, FrameType
-from typing import Any, Final
+from typing import Any, Final, Self
 
 from build_hooks.reading.problems import Problem
 from tests.fuzz.mutate import MARK
@@ -29,7 +29,7 @@ _BREAKS: Final[Mapping[str, re.Pattern[str]]] = {"yaml": re.compile("\r\n|[\n\r]
 _CODE: Final = re.compile(r"[a-z][a-z0-9-]+")
 
 
-class Finding(AssertionError):
+class Finding(AssertionError):  # noqa: N818 - what a fuzzer has
     """A promise that was not kept."""
 
 
@@ -66,14 +66,30 @@ def judge_problems(problems: Iterable[Problem], files: Mapping[str, str | None],
             raise Finding(f"would be obeyed by a terminal: {problem!r}")
 
 
-_VOID: Final = frozenset("area base br col embed hr img input link meta source track wbr".split())
-_ADDRESSES: Final = frozenset({"href", "src", "action", "formaction", "xlink:href", "poster", "cite", "data", "background", "longdesc", "srcset", "ping", "manifest"})
+_VOID: Final = frozenset({"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"})
+_ADDRESSES: Final = frozenset(
+    {
+        "href",
+        "src",
+        "action",
+        "formaction",
+        "xlink:href",
+        "poster",
+        "cite",
+        "data",
+        "background",
+        "longdesc",
+        "srcset",
+        "ping",
+        "manifest",
+    }
+)
 _FETCHED: Final = frozenset({"src", "poster", "srcset", "background", "data"})
 _DROPPED: Final = re.compile(r"[\x00-\x20]+")
 _RUNS: Final = re.compile(r"(javascript|vbscript|data:(?!,$|image/(png|jpeg|svg\+xml|webp)))", re.IGNORECASE)
 _OUTSIDE: Final = re.compile(r"(?:[a-z][a-z0-9+.-]*:)?//|[a-z][a-z0-9+.-]*:(?!image/)", re.IGNORECASE)
-_MADE: Final = re.compile(rf"<[/!?]?{MARK}", re.IGNORECASE)
-_CONTENT_LEFT_OUT: Final = frozenset("li p dt dd td th tr tbody thead tfoot colgroup rt rp".split())
+_MADE: Final = re.compile(rf"<[/!?]?{MARK}|<!--", re.IGNORECASE)
+_CONTENT_LEFT_OUT: Final = frozenset({"li", "p", "dt", "dd", "td", "th", "tr", "tbody", "thead", "tfoot", "colgroup", "rt", "rp"})
 
 
 # What was found sound before: most changes leave most blocks as they were.
@@ -204,9 +220,33 @@ def in_time() -> Iterator[None]:
 
 _WRITING: Final = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_TRUNC | os.O_APPEND
 _CHANGES: Final = frozenset(
-    {"os.remove", "os.rename", "os.mkdir", "os.rmdir", "os.symlink", "os.link", "os.truncate", "os.chmod", "os.chown", "os.utime", "shutil.rmtree", "shutil.move"}
+    {
+        "os.remove",
+        "os.rename",
+        "os.mkdir",
+        "os.rmdir",
+        "os.symlink",
+        "os.link",
+        "os.truncate",
+        "os.chmod",
+        "os.chown",
+        "os.utime",
+        "shutil.rmtree",
+        "shutil.move",
+    }
 )
-_OUTWARD: Final = frozenset({"subprocess.Popen", "os.system", "os.exec", "os.posix_spawn", "os.fork", "socket.connect", "socket.bind", "socket.getaddrinfo"})
+_OUTWARD: Final = frozenset(
+    {
+        "subprocess.Popen",
+        "os.system",
+        "os.exec",
+        "os.posix_spawn",
+        "os.fork",
+        "socket.connect",
+        "socket.bind",
+        "socket.getaddrinfo",
+    }
+)
 
 
 class Guard:
@@ -228,7 +268,14 @@ class Guard:
             Finding: something else was opened or changed.
         """
         of_python = {sys.prefix, sys.base_prefix, os.path.realpath(sys.prefix), *filter(os.path.isabs, sys.path)}
-        self._readable = (*map(_folder, readable), *map(_folder, of_python), _folder(ROOT), "/dev/null/", "/etc/mime.types/", "/usr/share/zoneinfo/")
+        self._readable = (
+            *map(_folder, readable),
+            *map(_folder, of_python),
+            _folder(ROOT),
+            "/dev/null/",
+            "/etc/mime.types/",
+            "/usr/share/zoneinfo/",
+        )
         self._writable = tuple(map(_folder, writable))
         self.seen.clear()
         self._armed = True
@@ -279,7 +326,7 @@ class Reached:
         self.lines = 0
         self._ours = (f"{ROOT}/build_hooks/", f"{ROOT}/calc_engine/")
 
-    def __enter__(self) -> Reached:
+    def __enter__(self) -> Self:
         """Begins to count, from nothing."""
         sys.monitoring.use_tool_id(self._TOOL, "fuzz")
         sys.monitoring.register_callback(self._TOOL, sys.monitoring.events.LINE, self._line)
@@ -303,6 +350,3 @@ class Reached:
         """How many lines are new since the last call."""
         found, self.new = self.new, 0
         return found
-
-
-type Run = Callable[[Any], Iterable[str]]

@@ -12,41 +12,70 @@ import yaml
 
 from build_hooks.model import Keys
 
-__all__ = ["CLIMBING", "MARK", "PAYLOADS", "Raw", "emitted", "spoilt_bytes", "spoilt_page", "spoilt_yaml", "tree_or_none", "words_of"]
+__all__ = [
+    "CLIMBING",
+    "MARK",
+    "PAYLOADS",
+    "Raw",
+    "emitted",
+    "spoilt_bytes",
+    "spoilt_page",
+    "spoilt_yaml",
+    "tree_or_none",
+    "words_of",
+]
 
 MARK: Final = "zqx"
 """Stands in every payload: no element and no attribute of a page may ever be called so."""
 
 PAYLOADS: Final = (
     f"<{MARK} on{MARK}=1>", f'"><{MARK}>', f"'><{MARK}>", f'" on{MARK}="1', f"' on{MARK}='1", f"</script><{MARK}>", f"<script>{MARK}</script>",
-    f"</title></textarea></style></math><{MARK}>", f"<!--<script>{MARK}", f"-->{MARK}<{MARK}>", f"]]><{MARK}>", f"<![CDATA[<{MARK}>", f"javascript:{MARK}",
+    f"</title></textarea></style></math><{MARK}>", f"<!--<script>{MARK}", f"-->{MARK}<{MARK}>", f"]]><{MARK}>", f"<![CDATA[<{MARK}>",
+    f"javascript:{MARK}",
     f"[a](javascript:{MARK})", f"![a](javascript:{MARK})", f"[a](java\tscript:{MARK})", f"<a href=javascript:{MARK}>a</a>", f"<javascript:{MARK}>",
-    f"[a]: javascript:{MARK}", f"{{: on{MARK}=1 onclick={MARK} }}", f"# a {{#a onclick={MARK} href=javascript:{MARK}}}", f"&lt;{MARK}&gt;", f"&#60;{MARK}&#x3e;",
-    f"`<{MARK}>`", f"``` <{MARK}>", f"<svg/onload={MARK}>", f"<img src=x onerror={MARK}>", f"<img src=//{MARK}.example/>", f"![a](//{MARK}.example/a.png)",
-    f"data:text/html,<{MARK}>", f"\u2028<{MARK}>", f"<{MARK.upper()}>", f"<style>{MARK}", f"{{{{ {MARK} }}}}", f"<iframe src={MARK}>", f"\\<{MARK}>", f"<{MARK}",
-    f"<?{MARK}?>", f"<!{MARK}>", f"</{MARK}>", f"&#x6a;avascript:{MARK}", f'<div data-bench-block="0"></div><{MARK}>', '<div data-bench-block="0"></div>',
-    f"<p markdown=1><{MARK}></p>", f'<div markdown="1" on{MARK}="1">', f"\x02<{MARK}>\x03", f"<a title='{MARK}\">'<{MARK}>", f"\\u003c{MARK}\\u003e",
+    f"[a]: javascript:{MARK}", f"{{: on{MARK}=1 onclick={MARK} }}", f"# a {{#a onclick={MARK} href=javascript:{MARK}}}", f"&lt;{MARK}&gt;",
+    f"&#60;{MARK}&#x3e;",
+    f"`<{MARK}>`", f"``` <{MARK}>", f"<svg/onload={MARK}>", f"<img src=x onerror={MARK}>", f"<img src=//{MARK}.example/>",
+    f"![a](//{MARK}.example/a.png)",
+    f"data:text/html,<{MARK}>", f"\u2028<{MARK}>", f"<{MARK.upper()}>", f"<style>{MARK}", f"{{{{ {MARK} }}}}", f"<iframe src={MARK}>",
+    f"\\<{MARK}>", f"<{MARK}",
+    f"<?{MARK}?>", f"<!{MARK}>", f"</{MARK}>", f"&#x6a;avascript:{MARK}", f'<div data-bench-block="0"></div><{MARK}>',
+    '<div data-bench-block="0"></div>',
+    f"<p markdown=1><{MARK}></p>", f'<div markdown="1" on{MARK}="1">', f"\x02<{MARK}>\x03", f"<a title='{MARK}\">'<{MARK}>",
+    f"\\u003c{MARK}\\u003e",
     f'!!! danger "<{MARK}>"', f"$$<{MARK}>$$", f"| <{MARK}> |\n|---|\n", f"[<{MARK}>]({MARK} '\"><{MARK}>')", f"*[{MARK}]: <{MARK}>",
 )  # fmt: skip
 
 CLIMBING: Final = (
-    "../secret.txt", "../../secret.txt", "../secret.png", "../../secret.png", "/etc/passwd", "../" * 12 + "etc/passwd", "..", ".", "/", "//etc/passwd",
-    "%2e%2e/secret.png", "..%2fsecret.png", "..%252fsecret.png", "..\\secret.png", "photos/../../secret.png", "photos/out.png", "photos/out/secret.png",
-    "out/secret.png", "out/../secret.png", "./../secret.png", "file:///etc/passwd", "file:../secret.png", "\u2024\u2024/secret.png", "..\u2215secret.png",
-    "a.png\x00.jpg", "~/secret.png", "/proc/self/environ", "/dev/zero", "../docs/../secret.png", ".hidden.png", "../secret.md", "out.md", "..;/secret.png",
-    "../secret.png#a", "../secret.png?a", "photos/a.png/../../../secret.png", " ../secret.png", "../secret.png ", "http://zqx.example/a.png", "a" * 300 + ".png",
+    "../secret.txt", "../../secret.txt", "../secret.png", "../../secret.png", "/etc/passwd", "../" * 12 + "etc/passwd", "..", ".", "/",
+    "//etc/passwd",
+    "%2e%2e/secret.png", "..%2fsecret.png", "..%252fsecret.png", "..\\secret.png", "photos/../../secret.png", "photos/out.png",
+    "photos/out/secret.png",
+    "out/secret.png", "out/../secret.png", "./../secret.png", "file:///etc/passwd", "file:../secret.png", "\u2024\u2024/secret.png",
+    "..\u2215secret.png",
+    "a.png\x00.jpg", "~/secret.png", "/proc/self/environ", "/dev/zero", "../docs/../secret.png", ".hidden.png", "../secret.md", "out.md",
+    "..;/secret.png",
+    "../secret.png#a", "../secret.png?a", "photos/a.png/../../../secret.png", " ../secret.png", "../secret.png ", "http://zqx.example/a.png",
+    "a" * 300 + ".png",
 )  # fmt: skip
 
 _TEXTS: Final = (
-    "", " ", "\u202eabc", "\u2066a\u2069", "\u200b", "\ufeff", "\u2028", "\u0085", "\u00a0", "a\tb", "a\nb", "a\r\nb", "\U0001f9f0", "e\u0301", "\u0130", "ß",
-    "٣", "²", "½", "１", "\u0000", "\u0007", "\ud800", "\udfff", "-", "--", "---", "...", "#", "# accept odd-length: so", "[key]", "__class__", "id", "true",
-    "null", "~", "none", "standards", "con", "..", "a/b", "a\\b", "%s", "{0}", "{name}", "$HOME", "x" * 5000, "1" * 400, "a-" * 60, "\u0300" * 50, "a b " * 400,
+    "", " ", "\u202eabc", "\u2066a\u2069", "\u200b", "\ufeff", "\u2028", "\u0085", "\u00a0", "a\tb", "a\nb", "a\r\nb", "\U0001f9f0", "e\u0301",
+    "\u0130", "ß",
+    "٣", "²", "½", "１", "\u0000", "\u0007", "\ud800", "\udfff", "-", "--", "---", "...", "#", "# accept odd-length: so", "[key]", "__class__",
+    "id", "true",
+    "null", "~", "none", "standards", "con", "..", "a/b", "a\\b", "%s", "{0}", "{name}", "$HOME",
+    "x" * 5000, "1" * 400, "a-" * 60, "\u0300" * 50, "a b " * 400,
 )  # fmt: skip
 _MEASURES: Final = (
-    "0", "-1", "1e9", "1e999", "1e-999", "1E400 mm", "0.0000001 mm", "99999999999999999999 mm", "-0.00 mm", "NaN", "inf", "-inf mm", "nan mm", "1.80 mm ± 1.79",
-    "1.80 mm ± 0", "1.80 mm ± -0.1", "1.80 mm +0.02", "1.80 mm +0.02 -0.01", "1.80 ± 0.02 mm", "1.80 in", "0.07 in", "1,80 mm", "1.8.0 mm", "1.80mm", "1.80 furlong",
-    "1 psi", "5 N m", "4 positions", "0 positions", "999999999 positions", "80 degC", "5 min", "30 s", "1:30", "1/0 mm", "1/3 in", "0x1F mm", "１.８ mm", "−1 mm", "1 mm 2 mm",
-    "1e3 mm", "1_000 mm", "٣ mm", "mm", "± mm", "1.80 ± mm", "0." + "0" * 90 + "1 mm", "9" * 90 + " mm", "1e2147483648 mm", "0.90 to 1.40 mm", "2 x", "3 x 4", "50 %",
+    "0", "-1", "1e9", "1e999", "1e-999", "1E400 mm", "0.0000001 mm", "99999999999999999999 mm", "-0.00 mm", "NaN", "inf", "-inf mm", "nan mm",
+    "1.80 mm ± 1.79",
+    "1.80 mm ± 0", "1.80 mm ± -0.1", "1.80 mm +0.02", "1.80 mm +0.02 -0.01", "1.80 ± 0.02 mm", "1.80 in", "0.07 in", "1,80 mm", "1.8.0 mm",
+    "1.80mm", "1.80 furlong",
+    "1 psi", "5 N m", "4 positions", "0 positions", "999999999 positions", "80 degC", "5 min", "30 s", "1:30", "1/0 mm", "1/3 in", "0x1F mm",
+    "１.８ mm", "−1 mm", "1 mm 2 mm",
+    "1e3 mm", "1_000 mm", "٣ mm", "mm", "± mm", "1.80 ± mm", "0." + "0" * 90 + "1 mm", "9" * 90 + " mm", "1e2147483648 mm", "0.90 to 1.40 mm",
+    "2 x", "3 x 4", "50 %",
 )  # fmt: skip
 
 
@@ -57,12 +86,37 @@ class Raw(str):
 
 
 _RAW: Final = tuple(map(Raw, (
-    "&a x", "*a", "&a [*a]", "!!binary x", "!!python/object/apply:os.system [id]", "!x", "| x", ">-", ".nan", ".inf", "-.inf", "0x1F", "0o7", "010", "1e3", "2026-02-30",
-    "2026-13-01", "0000-00-00", "9999-12-31", "0001-01-01", "2026-11-29", "yes", "~", "", "null", "true", "-0", "00", "999999999", "9999999999", "1.0", "[", "{", "]", "'", '"',
-    "{a, b: c}", "{? a : b}", "? a", "- a", "a: b: c", "%a", "@a", "`a", "[[[[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]]]]", "{a: {a: {a: {a: {a: {a: {}}}}}}}", "---", "...",
-    '"\\ud800"', '"\\x00"', '"\\u2028"', '"\\N"', "# a", "a #b", "[,]", "{,}", "[a,,b]", '"a" b', "{<<: {a: b}}", "{a: 1, a: 2}", "{1: a}", "{null: a}", "{[a]: b}", "{true: a}",
+    "&a x", "*a", "&a [*a]", "!!binary x", "!!python/object/apply:os.system [id]", "!x", "| x", ">-", ".nan", ".inf", "-.inf", "0x1F", "0o7",
+    "010", "1e3", "2026-02-30",
+    "2026-13-01", "0000-00-00", "9999-12-31", "0001-01-01", "2026-11-29", "yes", "~", "", "null", "true", "-0", "00", "999999999", "9999999999",
+    "1.0", "[", "{", "]", "'", '"',
+    "{a, b: c}", "{? a : b}", "? a", "- a", "a: b: c", "%a", "@a", "`a", "[[[[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]]]]",
+    "{a: {a: {a: {a: {a: {a: {}}}}}}}", "---", "...",
+    '"\\ud800"', '"\\x00"', '"\\u2028"', '"\\N"', "# a", "a #b", "[,]", "{,}", "[a,,b]", '"a" b', "{<<: {a: b}}", "{a: 1, a: 2}", "{1: a}",
+    "{null: a}", "{[a]: b}", "{true: a}",
 )))  # fmt: skip
-_OTHER: Final[tuple[Any, ...]] = (None, True, False, 0, 1, -1, 2, 60, 61, 100, 999999999, [], {}, [None], [[]], [{}], {"": None}, {"a": {}}, ["a", "a"], {"<<": {"a": 1}})
+_OTHER: Final[tuple[Any, ...]] = (
+    None,
+    True,
+    False,
+    0,
+    1,
+    -1,
+    2,
+    60,
+    61,
+    100,
+    999999999,
+    [],
+    {},
+    [None],
+    [[]],
+    [{}],
+    {"": None},
+    {"a": {}},
+    ["a", "a"],
+    {"<<": {"a": 1}},
+)
 _PLAIN: Final = re.compile(r"[A-Za-z][\w ./±+°-]*[\w.]|\d+(\.\d+)? [A-Za-z ]+[A-Za-z]( ± \d+\.\d+)?|[a-z]")
 _NUMBER: Final = re.compile(r"\d+(?:\.\d+)?")
 _ALIAS: Final = re.compile(r"(?:^|[\s\[{,:-])\*\S", re.MULTILINE)
@@ -110,7 +164,19 @@ def _text_changed(text: str, chance: random.Random, words: Sequence[str]) -> str
     found = list(_NUMBER.finditer(text))
     if found and kind < 3:
         number = chance.choice(found)
-        other = chance.choice(("0", "1", "50", f"{number[0]}0", f"0.0{number[0]}", f"-{number[0]}", f"{number[0]}.", f"{number[0]}e9", chance.choice(_MEASURES)))
+        other = chance.choice(
+            (
+                "0",
+                "1",
+                "50",
+                f"{number[0]}0",
+                f"0.0{number[0]}",
+                f"-{number[0]}",
+                f"{number[0]}.",
+                f"{number[0]}e9",
+                chance.choice(_MEASURES),
+            )
+        )
         return text[: number.start()] + other + text[number.end() :]
     if kind == 3:
         return f"{text}{chance.choice(PAYLOADS)}"
@@ -128,7 +194,9 @@ def _tree_spoilt(tree: Any, chance: random.Random, words: Sequence[str], other: 
             at = chance.randrange(size)
             return [*tree[:at], _tree_spoilt(tree[at], chance, words, other, depth + 1), *tree[at + 1 :]]
         key = chance.choice(list(tree))
-        return {name: _tree_spoilt(value, chance, words, other, depth + 1) if name == key else value for name, value in tree.items()}
+        return {
+            name: _tree_spoilt(value, chance, words, other, depth + 1) if name == key else value for name, value in tree.items()
+        }
     if isinstance(tree, dict):
         return _keys_changed(tree, chance, words, other)
     if isinstance(tree, list):
@@ -197,14 +265,20 @@ def _emitted(value: Any, chance: random.Random, depth: int, *, flow: bool) -> st
             return _in_braces(value, chance, depth)
         pad = "\n" + "  " * depth
         if isinstance(value, dict):
-            return "".join(f"{pad}{_scalar(key, chance)}: {_emitted(item, chance, depth + 1, flow=False)}" for key, item in value.items())
+            return "".join(
+                f"{pad}{_scalar(key, chance)}: {_emitted(item, chance, depth + 1, flow=False)}" for key, item in value.items()
+            )
         return "".join(f"{pad}- {_emitted(item, chance, depth + 1, flow=True)}" for item in value)
     return _scalar(value, chance)
 
 
 def _in_braces(value: Any, chance: random.Random, depth: int) -> str:
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{_scalar(key, chance)}: {_emitted(item, chance, depth + 1, flow=True)}" for key, item in value.items()) + "}"
+        return (
+            "{"
+            + ", ".join(f"{_scalar(key, chance)}: {_emitted(item, chance, depth + 1, flow=True)}" for key, item in value.items())
+            + "}"
+        )
     return "[" + ", ".join(_emitted(item, chance, depth + 1, flow=True) for item in value) + "]"
 
 
@@ -266,7 +340,8 @@ _SLIPS: Final[tuple[Callable[[str, random.Random], str], ...]] = (
     _line(lambda lines, at, chance: [*lines[:at], lines[at].lstrip(), *lines[at + 1 :]]),
     _line(lambda lines, at, chance: [*lines[:at], lines[at] + chance.choice(PAYLOADS), *lines[at + 1 :]]),
     _line(lambda lines, at, chance: [*lines[:at], chance.choice(PAYLOADS), *lines[at:]]),
-    _sign((":", ",", "[", "]", "{", "}", "'", '"', "#", "-", "&", "*", "!", "|", ">", "?", "%", "@", "`", "\\", "~", "<", "=", "\n", "\t", "\r", "\r\n", " ")),
+    _sign((":", ",", "[", "]", "{", "}", "'", '"', "#", "-", "&", "*", "!", "|", ">", "?", "%", "@", "`", "\\", "~", "<", "=",
+           "\n", "\t", "\r", "\r\n", " ")),
     _sign(_TEXTS),
     _sign(_MEASURES),
     lambda text, _: text.replace("\n", "\r\n"),
@@ -279,14 +354,21 @@ _SLIPS: Final[tuple[Callable[[str, random.Random], str], ...]] = (
 
 def _slipped(text: str, chance: random.Random, words: Sequence[str]) -> str:
     for _ in range(chance.choice((1, 1, 2, 3))):
-        text = chance.choice(_SLIPS)(text, chance) if chance.random() < 0.85 else text.replace(chance.choice(words), chance.choice(words), 1)
+        text = (
+            chance.choice(_SLIPS)(text, chance)
+            if chance.random() < 0.85
+            else text.replace(chance.choice(words), chance.choice(words), 1)
+        )
     return text[:_LARGEST]
 
 
 _SIGNS: Final = (
-    "```", "~~~", "```calc\n", "```photo\nfile: photos/a.png\nshows: A\n```\n", "`", "``", "**", "_", "[", "](", ")", "![", "<", ">", "</", "<!--", "-->", "|", "\n|---|\n", "!!! danger\n",
-    "!!! hold\n    ", "    ", "\t", "\n\n", "\n", "1. ", "- ", "- [ ] ", "> ", "# ", "###### ", "{: ", "}", "{#", "&", "&amp;", "&#", ";", "\\", "***", "---", "\n---\n", "[^1]", "[a]: b", "$", "=",
-    "<div>", "</div>", '<div markdown="1">', "<p>", "<table><tr><td>", "<pre>", "<details><summary>", "<input type=checkbox>", "<math><mi>", "<svg><path d=M0>", "<a name=a>", "<br/>", "<img src=a.png>",
+    "```", "~~~", "```calc\n", "```photo\nfile: photos/a.png\nshows: A\n```\n", "`", "``", "**", "_", "[", "](", ")", "![", "<", ">", "</",
+    "<!--", "-->", "|", "\n|---|\n", "!!! danger\n",
+    "!!! hold\n    ", "    ", "\t", "\n\n", "\n", "1. ", "- ", "- [ ] ", "> ", "# ", "###### ", "{: ", "}", "{#", "&", "&amp;", "&#", ";", "\\",
+    "***", "---", "\n---\n", "[^1]", "[a]: b", "$", "=",
+    "<div>", "</div>", '<div markdown="1">', "<p>", "<table><tr><td>", "<pre>", "<details><summary>", "<input type=checkbox>", "<math><mi>",
+    "<svg><path d=M0>", "<a name=a>", "<br/>", "<img src=a.png>",
     "<span class='x' style='color:red'>", "<h1>", "</h1>", "<!doctype html>", "<?php", "<![CDATA[", "]]>", "\x02", "\x03", "\u2028", "\r",
 )  # fmt: skip
 
@@ -308,7 +390,11 @@ def spoilt_page(text: str, chance: random.Random, words: Sequence[str], other: s
             start = chance.randrange(len(lines))
             text = text[:at] + "\n" + "\n".join(lines[start : start + chance.randint(1, 6)]) + "\n" + text[at:]
         elif kind < 0.92:
-            text = text[:at] + f"{chance.choice(('[a](', '![a](', '<img src='))}{chance.choice(CLIMBING)}{chance.choice((')', '>', ' '))}" + text[at:]
+            text = (
+                text[:at]
+                + f"{chance.choice(('[a](', '![a](', '<img src='))}{chance.choice(CLIMBING)}{chance.choice((')', '>', ' '))}"
+                + text[at:]
+            )
         else:
             end = min(len(text), at + chance.randint(1, 40))
             text = text[:at] + text[at:end] * chance.choice((0, 2, 2, 20)) + text[end:]
@@ -324,7 +410,20 @@ def spoilt_bytes(data: bytes, chance: random.Random) -> bytes:
         if kind == 0 and at < len(made):
             made[at] ^= 1 << chance.randrange(8)
         elif kind == 1:
-            made[at:at] = chance.choice((b"\x00", b"\xff", b"\xc0\xaf", b"\xed\xa0\x80", b"\xf4\x90\x80\x80", b"\xef\xbb\xbf", b"\xfe\xff", b"\r", b"\x1b[2J", b"\xe2\x80\xae"))
+            made[at:at] = chance.choice(
+                (
+                    b"\x00",
+                    b"\xff",
+                    b"\xc0\xaf",
+                    b"\xed\xa0\x80",
+                    b"\xf4\x90\x80\x80",
+                    b"\xef\xbb\xbf",
+                    b"\xfe\xff",
+                    b"\r",
+                    b"\x1b[2J",
+                    b"\xe2\x80\xae",
+                )
+            )
         elif kind == 2:
             del made[at : at + chance.randint(1, 30)]
         elif kind == 3:

@@ -54,9 +54,14 @@ ROOT: Final = Path(__file__).parents[2]
 DOCS: Final = ROOT / "docs"
 TODAY: Final = date(2026, 11, 29)
 _LARGEST_SEED: Final = 12_000
-SECRET: Final = "SECRET-BESIDE-THE-MANUAL"
+BESIDE: Final = "BESIDE-THE-MANUAL"
 _FENCE: Final = re.compile(r"^(?P<indent> *)```(?P<name>[a-z-]+)\n(?P<body>.*?)^ *```$", re.DOTALL | re.MULTILINE)
-_OF_PAGES: Final[tuple[Callable[[TradePage], Iterator[Fault]], ...]] = (hazard_warnings, count_warnings, figure_warnings, side_warnings)
+_OF_PAGES: Final[tuple[Callable[[TradePage], Iterator[Fault]], ...]] = (
+    hazard_warnings,
+    count_warnings,
+    figure_warnings,
+    side_warnings,
+)
 
 
 @dataclass(slots=True)
@@ -142,7 +147,11 @@ def _cut(unit: dict[str, Any]) -> Iterator[dict[str, Any]]:
     for section, things in named.items():
         for key, thing in things.items():
             said = set(re.findall(r"[\w-]+", str(thing)))
-            needed = {other: {name: each for name, each in them.items() if name in said} for other, them in named.items() if other != section}
+            needed = {
+                other: {name: each for name, each in them.items() if name in said}
+                for other, them in named.items()
+                if other != section
+            }
             yield {**head, **{name: them for name, them in needed.items() if them}, section: {key: thing}}
 
 
@@ -269,7 +278,9 @@ class Shops(Target):
     """A shop.yml; where it is sound, also its warnings, its page of words and what names it."""
 
     name = "shop"
-    about = "shop.yml: read, modelled, checked; sound ones warned of, and made into the page of words and a page with marked words"
+    about = (
+        "shop.yml: read, modelled, checked; sound ones warned of, and made into the page of words and a page with marked words"
+    )
     weight = 8
 
     def seeds(self) -> list[str]:
@@ -321,9 +332,7 @@ def _html(text: str) -> str:
     return str(_MARKDOWN.convert(text))
 
 
-_MARKDOWN: Final = Markdown(
-    extensions=["toc", *EXTENSIONS, "fenced_code"], extension_configs={"toc": {"permalink": True}}
-)
+_MARKDOWN: Final = Markdown(extensions=["toc", *EXTENSIONS, "fenced_code"], extension_configs={"toc": {"permalink": True}})
 
 
 class StandardsData(Target):
@@ -345,18 +354,24 @@ class StandardsData(Target):
         for text in _texts("findings/*.yml"):
             whole = yaml.safe_load(text)
             names = list(whole["findings"])
-            made += [{**whole, "findings": {name: whole["findings"][name] for name in names[at : at + 2]}} for at in range(0, len(names), 2)]
+            made += [
+                {**whole, "findings": {name: whole["findings"][name] for name in names[at : at + 2]}}
+                for at in range(0, len(names), 2)
+            ]
         made += [yaml.safe_load(text) for text in _texts("trees/*.yml")]
         made.append({
             "name": "T", "page": "standards/a.md", "start": "a",
             "questions": {"a": {"check": "Look", "asks": "Wet?", "answers": [{"answer": "yes", "leads_to": "b"}, {"answer": "no", "leads_to": "c"}]}},
-            "ends": {"b": {"end": "Wet", "page": "standards/a.md", "says": "It is wet"}, "c": {"end": "Dry", "page": "standards/a.md", "says": "It is dry"}},
+            "ends": {"b": {"end": "Wet", "page": "standards/a.md", "says": "It is wet"},
+                     "c": {"end": "Dry", "page": "standards/a.md", "says": "It is dry"}},
         })  # fmt: skip
         said = re.findall(r"says: (.*)", "\n".join(map(str, (yaml.safe_dump(one, width=9999) for one in made))))
         lines = "\n\n".join(f"{line.strip(chr(39))}." for line in said)
         self._page.write_text(f"# A\n\n## B\n\n{lines}\n\nIt is wet. It is dry.\n\n```tree\ntree: a\n```\n", encoding="utf-8")
         # All name the one page that is there.
-        return [re.sub(r"standards/[\w-]+\.md", "standards/a.md", yaml.safe_dump(one, sort_keys=False, width=200)) for one in made]
+        return [
+            re.sub(r"standards/[\w-]+\.md", "standards/a.md", yaml.safe_dump(one, sort_keys=False, width=200)) for one in made
+        ]
 
     def run(self, given: Given) -> Iterable[str]:
         """Reads it as the one or the other."""
@@ -399,7 +414,10 @@ class LearningPaths(Target):
         (self.work / "learning/first-week.yml").write_text(_PATH, encoding="utf-8")
         self._library = replace(library, docs=self.work)
         self._pages = frozenset(path.relative_to(DOCS).as_posix() for path in DOCS.rglob("*.md"))
-        return [*_texts("learning/*.yml"), *(path.read_text(encoding="utf-8") for path in (_starter() / "docs/learning").glob("*.yml"))]
+        return [
+            *_texts("learning/*.yml"),
+            *(path.read_text(encoding="utf-8") for path in (_starter() / "docs/learning").glob("*.yml")),
+        ]
 
     def run(self, given: Given) -> Iterable[str]:
         """Reads it."""
@@ -437,7 +455,10 @@ class Blocks(_OnDemo):
                     indent = fence["indent"]
                     body = "".join(line.removeprefix(indent) for line in fence["body"].splitlines(keepends=True))
                     unit = path.parent.name if path.parent.parent.name == "units" and "unit:" not in body else ""
-                    found[f"{fence['name']}\n{body}" + (f"unit: {unit}\n" if unit and fence["name"] not in {"tools", "timer"} else "")] = None
+                    found[
+                        f"{fence['name']}\n{body}"
+                        + (f"unit: {unit}\n" if unit and fence["name"] not in {"tools", "timer"} else "")
+                    ] = None
         assert {text.partition("\n")[0] for text in found} == set(BLOCKS), "a block without a seed"
         return list(found)
 
@@ -555,7 +576,9 @@ class Manuals(Target):
     """A whole small manual on a disk in memory, with every file that it opens looked at."""
 
     name = "manual"
-    about = "a whole manual with bytes spoilt, links and paths that climb, odd names: prepared and made; nothing outside is opened"
+    about = (
+        "a whole manual with bytes spoilt, links and paths that climb, odd names: prepared and made; nothing outside is opened"
+    )
     weight = 0.1
 
     def seeds(self) -> list[str]:
@@ -563,7 +586,7 @@ class Manuals(Target):
         self._docs, self._site, self._memory = self.work / "m/docs", self.work / "site", Memory()
         shutil.copytree(_starter(), self.work / "m")
         for name in ("secret.txt", "secret.md"):
-            (self.work / "m" / name).write_text(SECRET, encoding="utf-8")
+            (self.work / "m" / name).write_text(BESIDE, encoding="utf-8")
         Image.new("RGB", (40, 30), "red").save(self.work / "m/secret.png")
         (self._docs / "photos").mkdir()
         shutil.copy(self.work / "m/secret.png", self._docs / "photos/a.png")
@@ -587,12 +610,57 @@ class Manuals(Target):
         if kind < 0.4:
             return self._climbing(chance)
         if kind < 0.6:
-            place = chance.choice((name, "photos/out.png", "out.md", "out", "units/oak-3", "units/oak-3/unit.yml", "learning/a.yml", "findings/a.yml", "shop.yml", "photos"))
-            aims = ("../secret.md", "../secret.png", "../../secret.png", "/etc/passwd", "/etc", "..", ".", "index.md", "out.md", "../m/docs", "/proc/self", "/dev/zero", "nowhere")
+            place = chance.choice(
+                (
+                    name,
+                    "photos/out.png",
+                    "out.md",
+                    "out",
+                    "units/oak-3",
+                    "units/oak-3/unit.yml",
+                    "learning/a.yml",
+                    "findings/a.yml",
+                    "shop.yml",
+                    "photos",
+                )
+            )
+            aims = (
+                "../secret.md",
+                "../secret.png",
+                "../../secret.png",
+                "/etc/passwd",
+                "/etc",
+                "..",
+                ".",
+                "index.md",
+                "out.md",
+                "../m/docs",
+                "/proc/self",
+                "/dev/zero",
+                "nowhere",
+            )
             return place, Path(chance.choice(aims))
         if kind < 0.7:
-            names = ("a\u202eb.md", "con.md", "a b.md", "..md", "x" * 200 + ".md", "a.html", "a.svg", "a.MD", "README.md", "wall/index.md", "a.yaml", "units/oak-4/unit.yaml", "-.md", "a\nb.md", "a.PNG")
-            return chance.choice(names), chance.choice((f"# {chance.choice(PAYLOADS)}\n", _SVG.replace("M0 0h9", chance.choice(PAYLOADS)), before))
+            names = (
+                "a\u202eb.md",
+                "con.md",
+                "a b.md",
+                "..md",
+                "x" * 200 + ".md",
+                "a.html",
+                "a.svg",
+                "a.MD",
+                "README.md",
+                "wall/index.md",
+                "a.yaml",
+                "units/oak-4/unit.yaml",
+                "-.md",
+                "a\nb.md",
+                "a.PNG",
+            )
+            return chance.choice(names), chance.choice(
+                (f"# {chance.choice(PAYLOADS)}\n", _SVG.replace("M0 0h9", chance.choice(PAYLOADS)), before)
+            )
         if name.endswith(".yml"):
             text = before.decode()
             return name, spoilt_yaml(text, tree_or_none(text), chance, self.words, None)
@@ -606,9 +674,10 @@ class Manuals(Target):
         text = _EVERYTHING
         written = aim.replace("\\", "\\\\").replace("\x00", "\\0")
         text = chance.choice((
-            text.replace("file: photos/a.png", f'file: "{written}"'), text.replace("](photos/a.png)", f"]({aim})"), text.replace("](index.md)", f"]({aim})"),
+            text.replace("file: photos/a.png", f'file: "{written}"'), text.replace("](photos/a.png)", f"]({aim})"),
+            text.replace("](index.md)", f"]({aim})"),
             text.replace("pack: forward\n```\n", f'pack: "{written}"\n```\n'), text.replace("unit: oak-2", f'unit: "{written}"'),
-            f"{text}\n<img src='{aim}'>\n", f"{text}\n[a]: {aim}\n", f"{text}\n--8<-- \"{aim}\"\n", f"{text}\n{{% include '{aim}' %}}\n",
+            f"{text}\n<img src='{aim}'>\n", f"{text}\n[a]: {aim}\n", f'{text}\n--8<-- "{aim}"\n', f"{text}\n{{% include '{aim}' %}}\n",
         ))  # fmt: skip
         return "everything.md", text
 
@@ -657,8 +726,16 @@ class Manuals(Target):
         edition, problems = prepare(self._docs, TODAY, self._memory)
         found = list(problems)
         below = self._docs.as_posix()
-        files = {problem.path: _decoded(problem.path) for problem in found if problem.path.startswith(below) and not problem.path.endswith(".md")}
-        pages = {problem.path: _decoded(problem.path) for problem in found if problem.path.startswith(below) and problem.path.endswith(".md")}
+        files = {
+            problem.path: _decoded(problem.path)
+            for problem in found
+            if problem.path.startswith(below) and not problem.path.endswith(".md")
+        }
+        pages = {
+            problem.path: _decoded(problem.path)
+            for problem in found
+            if problem.path.startswith(below) and problem.path.endswith(".md")
+        }
         judge_problems([problem for problem in found if problem.path not in pages], files)
         judge_problems([problem for problem in found if problem.path in pages], pages, "page")
         if edition is None:
@@ -673,7 +750,7 @@ class Manuals(Target):
                 continue
             html = edition.content(path, _html(page.source.text), "http://a/b/", page.source.facts.title or "a")
             judge_html(html)
-            if SECRET in html:
+            if BESIDE in html:
                 raise Finding(f"{path} shows what lies beside the manual")
         place = Place("29 Nov", drawer(edition.library.shop.screens.values()), lambda _: None, photos=edition.step_photos())
         for html in wall_pages(edition.library, place).values():
@@ -689,7 +766,11 @@ def _decoded(name: str) -> str | None:
     if path.is_symlink() or path.parent.is_symlink():
         return None
     try:
-        return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n") if path.is_file() and path.stat().st_size < 1_000_000 else None
+        return (
+            path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+            if path.is_file() and path.stat().st_size < 1_000_000
+            else None
+        )
     except (OSError, ValueError):
         return None
 
@@ -713,5 +794,3 @@ def all_targets(work: Path, names: Iterable[str] = ()) -> list[Target]:
             folder.mkdir()
             made.append(kind(folder, guard, words))
     return made
-
-
