@@ -327,12 +327,12 @@ def _as_read(text: str) -> str:
 
 
 def _html(text: str) -> str:
-    """What the builder's Markdown makes of a page."""
+    """What the Markdown of the builder makes of a page: its own extensions come before ours."""
     _MARKDOWN.reset()
     return str(_MARKDOWN.convert(text))
 
 
-_MARKDOWN: Final = Markdown(extensions=["toc", *EXTENSIONS, "fenced_code"], extension_configs={"toc": {"permalink": True}})
+_MARKDOWN: Final = Markdown(extensions=["toc", "tables", "fenced_code", *EXTENSIONS], extension_configs={"toc": {"permalink": True}})
 
 
 class StandardsData(Target):
