@@ -164,7 +164,7 @@ def flatness(request: Flatness, units: AnswerUnits) -> Answer[FlatnessResult]:
         least_squares=Measured(zone_along(points, fitted).width, step),
         highest=_numbers(thinnest.touching_high),
         lowest=_numbers(thinnest.touching_low),
-        places=tuple(_outcome(number, place, thinnest.lower, step) for number, place in enumerate(request.places, 1)),
+        places=tuple(_outcomes(request.places, thinnest.lower, step)),
     )
     return Answer(result, tuple(_lines(result, thinnest, fitted, found, unsure, units)), tuple(_cautions(request)))
 
@@ -177,9 +177,11 @@ def _known(gauge: Micrometer | None) -> tuple[Fraction | None, Uncertainty | Non
     return gauge.resolution, known_uncertainty([Fraction(0)], step**2 / 6, error**2 / 3)
 
 
-def _outcome(number: int, place: MeasuredPlace, lower: Plane, step: Fraction | None) -> PlaceOutcome:
-    above = lower.above(place.point) / square_root(lower.steepness_squared)
-    return PlaceOutcome(place=number, x=place.x, y=place.y, height=Measured(place.height, step), above=Measured(above, step))
+def _outcomes(places: Sequence[MeasuredPlace], lower: Plane, step: Fraction | None) -> Iterable[PlaceOutcome]:
+    longer = square_root(lower.steepness_squared)
+    for number, place in enumerate(places, 1):
+        above = lower.above(place.point) / longer
+        yield PlaceOutcome(place=number, x=place.x, y=place.y, height=Measured(place.height, step), above=Measured(above, step))
 
 
 def _numbers(indices: Iterable[int]) -> tuple[str, ...]:

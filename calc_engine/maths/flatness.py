@@ -77,15 +77,16 @@ def fitted_plane(points: Sequence[Point]) -> Plane:
         >>> fitted_plane([(Fraction(0), Fraction(0), Fraction(1)), (Fraction(1), Fraction(0), Fraction(2)), (Fraction(0), Fraction(1), Fraction(1))])
         Plane(a=Fraction(1, 1), b=Fraction(0, 1), c=Fraction(1, 1))
     """
-    number = len(points)
-    x0, y0, z0 = (sum((point[axis] for point in points), Fraction(0)) / number for axis in range(3))
-    near = [(x - x0, y - y0, z - z0) for x, y, z in points]
-    xx, xy, yy, xz, yz = (
-        sum((point[i] * point[j] for point in near), Fraction(0)) for i, j in ((0, 0), (0, 1), (1, 1), (0, 2), (1, 2))
-    )
+    number, step = len(points), _step_of(points)
+    sums = [sum(point[axis] for point in points) for axis in range(3)]
+    # Figures from their mean, as whole numbers of steps / number: fractions take much longer.
+    near = [
+        [int(figure * step) * number - int(total * step) for figure, total in zip(point, sums, strict=True)] for point in points
+    ]
+    xx, xy, yy, xz, yz = (sum(point[i] * point[j] for point in near) for i, j in ((0, 0), (0, 1), (1, 1), (0, 2), (1, 2)))
     determinant = xx * yy - xy * xy
-    a = (xz * yy - yz * xy) / determinant
-    b = (yz * xx - xz * xy) / determinant
+    a, b = Fraction(xz * yy - yz * xy, determinant), Fraction(yz * xx - xz * xy, determinant)
+    x0, y0, z0 = (Fraction(total) / number for total in sums)
     return Plane(a, b, z0 - a * x0 - b * y0)
 
 
@@ -126,7 +127,8 @@ def minimum_zone(points: Sequence[Point]) -> Zone:
         >>> minimum_zone(corners).width
         Fraction(2, 1)
     """
-    above, below = (_faces(_in_whole_steps(points), side) for side in (1, -1))
+    whole = _in_whole_steps(points)
+    above, below = (_faces(whole, side) for side in (1, -1))
     corners = {corner for faces in (above, below) for face in faces.values() for corner in face}
     best = min(_normals(above, below), key=lambda normal: _width_squared(normal, corners))
     plane = Plane(Fraction(-best[0], best[2]), Fraction(-best[1], best[2]), Fraction(0))
@@ -139,22 +141,27 @@ def plan_width_squared(points: Sequence[Point]) -> Fraction:
     Args:
         points: shape (n, 3), n >= 2.
     """
-    places = {point[:2] for point in points}
-    return min((_strip_squared(one, other, places) for one, other in combinations(places, 2)), default=Fraction(0))
+    step = lcm(*(figure.denominator for point in points for figure in point[:2]))
+    places = {(int(x * step), int(y * step)) for x, y, _z in points}
+    return min((_strip_squared(one, other, places) for one, other in combinations(places, 2)), default=Fraction(0)) / step**2
 
 
-def _strip_squared(one: Sequence[Fraction], other: Sequence[Fraction], places: Iterable[Sequence[Fraction]]) -> Fraction:
+def _strip_squared(one: tuple[int, int], other: tuple[int, int], places: Iterable[tuple[int, int]]) -> Fraction:
     """The width of the strip along two places that holds all of them, squared."""
     dx, dy = other[0] - one[0], other[1] - one[1]
     across = [dx * y - dy * x for x, y in places]
-    return (max(across) - min(across)) ** 2 / (dx * dx + dy * dy)
+    return Fraction((max(across) - min(across)) ** 2, dx * dx + dy * dy)
 
 
 def _in_whole_steps(points: Sequence[Point]) -> list[_Whole]:
     """The points in the largest step that all their figures are multiples of."""
-    step = lcm(*(figure.denominator for point in points for figure in point))
-    first = points[0]
+    step, first = _step_of(points), points[0]
     return [_whole(step, point, first) for point in points]
+
+
+def _step_of(points: Sequence[Point]) -> int:
+    """How many of the largest step that all figures are multiples of make 1."""
+    return lcm(*(figure.denominator for point in points for figure in point))
 
 
 def _whole(step: int, point: Point, first: Point) -> _Whole:

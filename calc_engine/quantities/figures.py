@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 __all__ = ["decimals_shown", "exact_text", "loses_nothing", "magnitude", "rounded_text", "rounded_value"]
@@ -12,8 +13,11 @@ _SIGNIFICANT_DIGITS: Final = 15
 # A finite decimal up to this many digits is written out whole, so that sums and differences stay exact. Roots and
 # cosines carry more digits than this (see `functions`), so they are told apart and written to 15.
 _LONGEST_EXACT: Final = 64
+# One answer writes many figures several times, in its working, its tables and its reply; so does the next answer on the same form.
+_REMEMBERED: Final = 2048
 
 
+@lru_cache(_REMEMBERED)
 def exact_text(value: Fraction) -> str:
     """A number as decimal text: exact where a finite decimal says it, else to 15 significant digits.
 
@@ -80,6 +84,7 @@ def _stripped(text: str, fewest: int = 0) -> str:
     return f"{whole}.{decimals}" if decimals else whole
 
 
+@lru_cache(_REMEMBERED)
 def rounded_text(value: Fraction, fewest: int, most: int, *, strict: bool = False) -> str:
     """A number rounded for a reader: at most `most` decimals, at least `fewest`; two significant digits always survive.
 

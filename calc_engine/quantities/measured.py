@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, Self, override
 
 from calc_engine.quantities.figures import magnitude, rounded_value
@@ -12,6 +13,7 @@ __all__ = ["Measured", "decimals_of_step", "limit_places", "mean_step", "moved",
 
 # JCGM 100:2008, 7.2.6: two significant digits at most for an uncertainty.
 _DIGITS_OF_UNCERTAINTY = 2
+_REMEMBERED = 256  # Gauges with units.
 
 
 class Measured(Fraction):
@@ -127,7 +129,13 @@ def _by_gauge(base: Measured, unit: Unit) -> tuple[int, bool]:
         return max(0, base.digits - 1 - magnitude(unit.from_base(base))), True
     if base.step is None:
         return unit.most, False
-    return min(unit.most, decimals_of_step(base.step / unit.factor)), True
+    return min(unit.most, _decimals_of_step_in(base.step, unit.factor)), True
+
+
+# One gauge, and hundreds of figures that it has read.
+@lru_cache(_REMEMBERED)
+def _decimals_of_step_in(step: Fraction, factor: Fraction) -> int:
+    return decimals_of_step(step / factor)
 
 
 def _keeps_verdict(base: Measured, unit: Unit, most: int, *, strict: bool) -> bool:

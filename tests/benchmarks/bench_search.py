@@ -108,6 +108,7 @@ def print_recall(browser: Browser, site: Path) -> None:
     """What each finds, for the queries tuned on, those held out, and those written afterwards."""
     queries = load_queries(yaml.safe_load((ROOT / "tests/build_hooks/search/queries.yml").read_text(encoding="utf-8")))
     answers = ask(site / INDEX, [asked.words for asked in queries])
+    told(f"{len(queries)} queries are typed into the theme's search, letter by letter: one or two seconds each.\n")
     with served(site) as address:
         page = browser.new_page()
         page.set_default_timeout(PATIENCE)

@@ -87,6 +87,19 @@ def test_the_first_field_is_soon_reached(page: Page, address: str) -> None:
         assert box["y"] < 844 / 2
 
 
+def test_an_answer_that_names_many_parts_fits_every_screen(page: Page, address: str) -> None:
+    """Parts with mark, number and bin, and what each choice of them comes to, beside each other on a tablet and below each other on a phone."""
+    page.goto(f"{address}/bench/alder-4/front-drum/")
+    form = page.locator("bench-calc")
+    for entry in form.locator("[name*='.readings.']:is([type=text])").all():
+        entry.fill("2.40" if "to_plate" in str(entry.get_attribute("name")) else "1.31")
+    expect(form.locator(".bench-verdict-word")).to_have_text("Not with this kit")
+    expect(form.locator(".bench-choices").first).to_contain_text("bin A4")
+    for width in (1920, 1280, 1024, 820, 390, 320):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("() => document.documentElement.scrollWidth") <= width
+
+
 def test_inch_is_chosen_once_and_remembered(page: Page, address: str) -> None:
     """The next page asks in inches, and answers in inches."""
     page.goto(f"{address}{CLEARANCE}")

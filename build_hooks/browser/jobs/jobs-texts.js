@@ -124,6 +124,7 @@ export const TEXTS = {
   printPictures: "Print the sheet with pictures",
   workThrough: "Work through it, step by step",
   resumeAt: (/** @type {number} */ number, /** @type {number} */ total) => `Resume at step ${number} of ${total}`,
+  readThrough: "Read it step by step",
   workAgain: "Worked through: go through it again",
   nobodyNamed: "nobody named",
   stepsNotNoted: "No job: steps are not noted.",

@@ -1,3 +1,4 @@
+import { afterPress } from "../page/after-press.js";
 import { button, make } from "../page/make.js";
 import { pageOf, titleOfPage } from "../page/page-of.js";
 import { TEXTS } from "./jobs-texts.js";
@@ -17,6 +18,7 @@ export class StepView {
   /** @type {Map<Element, Comment>} where each element that is shown belongs */
   #places = new Map();
   #showsForm = false;
+  #drawnClosed = false;
 
   /**
    * @param {import("./jobs.js").Jobs} jobs
@@ -41,7 +43,7 @@ export class StepView {
     article.append(this.dialog);
     // A tick opens the way on. What is typed changes nothing here: a foot drawn anew would take the reason away before it is sent.
     this.body.addEventListener("change", () => this.#drawFoot());
-    jobs.addEventListener("change", () => this.#nameJob());
+    jobs.addEventListener("change", () => this.#jobChanged());
   }
 
   get isWorthwhile() {
@@ -62,10 +64,15 @@ export class StepView {
     return last !== undefined && this.#placeOf(last) === this.total - 1;
   }
 
-  /** Where the current job goes on: behind the step that was taken last, and from the beginning when all are done. */
+  /** A closed job can be read, not changed: its steps are turned over like pages. */
+  get isClosed() {
+    return this.jobs.standing?.state === "closed";
+  }
+
+  /** Where the current job goes on: behind the step that was taken last, and from the beginning when all are done, or the job is. */
   get resumesAt() {
     const last = this.#last;
-    return last && !this.isDone ? Math.min(this.#placeOf(last) + 1, this.total - 1) : 0;
+    return last && !this.isDone && !this.isClosed ? Math.min(this.#placeOf(last) + 1, this.total - 1) : 0;
   }
 
   /**
@@ -104,11 +111,17 @@ export class StepView {
     this.#focus();
   }
 
+  /** It may have been closed or opened again on another tablet. */
+  #jobChanged() {
+    this.#nameJob();
+    if (this.dialog.open && this.isClosed !== this.#drawnClosed) afterPress(() => this.#drawFoot());
+  }
+
   /** Whose steps these are, and under whose name they are noted. */
   #nameJob() {
     const { standing, worker } = this.jobs;
     this.job.textContent = standing
-      ? [TEXTS.job(standing.details.number), standing.state === "closed" ? TEXTS.closed : worker || TEXTS.nobodyNamed].join(" · ")
+      ? [TEXTS.job(standing.details.number), this.isClosed ? TEXTS.closed : worker || TEXTS.nobodyNamed].join(" · ")
       : TEXTS.stepsNotNoted;
   }
 
@@ -125,11 +138,13 @@ export class StepView {
     if (!card || this.#showsForm) return;
     const hold = this.#openHold();
     const isLast = this.#at === this.total - 1;
-    const words = card.number === null ? TEXTS.nextRead : isLast ? TEXTS.lastStep : TEXTS.nextStep;
+    const { isClosed } = this;
+    this.#drawnClosed = isClosed;
+    const words = card.number === null || isClosed ? TEXTS.nextRead : isLast ? TEXTS.lastStep : TEXTS.nextStep;
     this.foot.replaceChildren(
       button(TEXTS.previousStep, () => this.#back(), { "data-bench": "previous-step", disabled: this.#at === 0 }),
-      button(words, () => this.#next(), { "data-bench": "next-step", "aria-disabled": String(hold !== null) }),
-      button(TEXTS.skip, () => this.#askReason(), { "data-bench": "skip-step" }),
+      button(words, () => this.#next(), { "data-bench": "next-step", "aria-disabled": String(hold !== null), disabled: isClosed && isLast }),
+      ...(isClosed ? [] : [button(TEXTS.skip, () => this.#askReason(), { "data-bench": "skip-step" })]),
       ...(this.forms.length > 0 && !card.nodes.some((node) => node.matches("bench-calc")) ? [button(TEXTS.form, () => this.#showForm(), { "data-bench": "show-form" })] : []),
       button(TEXTS.leaveSteps, () => this.dialog.close(), { "data-bench": "leave-steps" }),
       make("p", { class: "bench-step-said", role: "status", "data-bench": "step-said" }),
@@ -157,6 +172,7 @@ export class StepView {
       this.#at += 1;
       return this.#show();
     }
+    if (this.isClosed) return;
     this.#drawFoot(); // The reason of a last step that was left out has been noted.
     this.#say(TEXTS.allDone(this.#leftOut));
     const leave = this.foot.querySelector("[data-bench=leave-steps]");
@@ -213,17 +229,17 @@ export class StepView {
   /** @param {"done" | "skipped"} state @param {string} reason */
   #note(state, reason) {
     const card = this.#cards[this.#at];
-    if (!card || !this.jobs.current) return;
+    if (!card || !this.jobs.current || this.isClosed) return;
     void this.jobs.note("steps", {
       page: this.page, title: this.title, section: card.section, step: card.words,
       number: this.#at + 1, total: this.total, state, reason,
     }); // prettier-ignore
   }
 
-  /** @returns {HTMLInputElement | null} the first hold point of this step that is not ticked */
+  /** @returns {HTMLInputElement | null} the first hold point of this step that is not ticked and can be */
   #openHold() {
     const holds = Array.from(this.body.querySelectorAll("input[data-bench=hold]"));
-    return /** @type {HTMLInputElement | undefined} */ (holds.find((hold) => hold instanceof HTMLInputElement && !hold.checked)) ?? null;
+    return /** @type {HTMLInputElement | undefined} */ (holds.find((hold) => hold instanceof HTMLInputElement && !hold.checked && !hold.disabled)) ?? null;
   }
 
   /** @param {KeyboardEvent} event */
@@ -310,7 +326,7 @@ export function offerSteps(jobs) {
   const way = button(TEXTS.workThrough, () => view.open(), { "data-bench": "work-through" });
   const name = () => {
     const at = view.resumesAt;
-    way.textContent = view.isDone ? TEXTS.workAgain : at > 0 ? TEXTS.resumeAt(at + 1, view.total) : TEXTS.workThrough;
+    way.textContent = view.isClosed ? TEXTS.readThrough : view.isDone ? TEXTS.workAgain : at > 0 ? TEXTS.resumeAt(at + 1, view.total) : TEXTS.workThrough;
   };
   jobs.addEventListener("change", name);
   void jobs.ready.then(name);

@@ -266,3 +266,26 @@ def test_the_form_is_shown_among_the_steps_and_keeps_its_readings(without_engine
     expect(without_engine.reading(0)).to_have_value("1.46")
     page.reload()
     expect(without_engine.reading(0)).to_have_value("1.46")
+
+
+def test_the_steps_of_a_closed_job_are_turned_over_and_not_noted(without_engine: Mechanic) -> None:
+    """Also when it is closed on another tab while they are shown; opened again, they can be done again."""
+    page = begin(without_engine)
+    page.locator(NEXT).click()
+    without_engine.noted("steps", 1)
+    page.evaluate("document.querySelector('bench-job-bar').constructor.jobs.setState('closed')")
+    expect(page.locator(NEXT)).to_have_text("Next")
+    expect(page.locator("[data-bench=skip-step]")).to_have_count(0)
+    page.locator("[data-bench=leave-steps]").click()
+    expect(page.locator(WAY)).to_have_text("Read it step by step")
+    page.locator(WAY).click()
+    assert at(page) == 1
+    last = int(page.locator(POSITION).inner_text().split()[3].split("\n")[0])
+    for number in range(2, last + 1):
+        page.keyboard.press("ArrowRight")
+        assert at(page) == number
+    expect(page.locator(NEXT)).to_be_disabled()
+    assert taken(page) == [(1, "done", "Wren Ashby")]
+    page.evaluate("document.querySelector('bench-job-bar').constructor.jobs.setState('open')")
+    expect(page.locator(NEXT)).to_be_enabled()
+    expect(page.locator("[data-bench=skip-step]")).to_be_visible()
