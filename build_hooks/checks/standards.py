@@ -117,7 +117,7 @@ def _references(root: Node, questions: Mapping[str, Node], ends: Mapping[str, No
         for answer in () if answers is None else answers.items:
             to = answer.get("leads_to")
             if to is not None and to.text is not None and to.text not in questions and to.text not in ends:
-                remedy = known_names(to.text, [*questions, *ends], "question")
+                remedy = known_names(to.text, {**questions, **ends}, "question")
                 yield Fault(to.mark, "unknown-reference", f"There is no question and no end {quoted(to.text)}.", remedy)
 
 

@@ -42,7 +42,7 @@ def judge_problems(problems: Iterable[Problem], files: Mapping[str, str | None],
 
     Args:
         problems: what was found.
-        files: the texts that they may be about by their paths; None for a file that is none or that nobody could decode.
+        files: the texts that they may be about by their paths, without byte order mark; None for a file that is none or that nobody could decode.
         kind: `yaml` or `page`, for how lines end.
 
     Raises:
@@ -54,7 +54,7 @@ def judge_problems(problems: Iterable[Problem], files: Mapping[str, str | None],
             raise Finding(f"names another file: {problem}")
         text = files[problem.path]
         if problem.path not in lines:
-            lines[problem.path] = [""] if text is None else _BREAKS[kind].split(text.removeprefix("\ufeff"))
+            lines[problem.path] = [""] if text is None else _BREAKS[kind].split(text)
         known = lines[problem.path]
         if text is not None and not (1 <= problem.line <= len(known) and 1 <= problem.column <= len(known[problem.line - 1]) + 1):
             raise Finding(f"beside the file: {problem.code}: {problem} The file has {len(known)} lines.")

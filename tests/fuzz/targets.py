@@ -221,15 +221,16 @@ class Units(Target):
     def run(self, given: Given) -> Iterable[str]:
         """Reads it; what is sound goes through all that is made of it."""
         path = self._path.as_posix()
-        unit, problems = unit_from(given.text, self._path, self._shop)
-        judge_problems(problems, {path: given.text})
+        text = _as_read(given.text)
+        unit, problems = unit_from(text, self._path, self._shop)
+        judge_problems(problems, {path: text})
         if (unit is None) is not bool(problems):
             raise Finding("a unit with problems, or none without")
         if unit is None:
             return _codes(problems)
         self.sound += 1
-        self._path.write_text(given.text, encoding="utf-8", newline="")
-        return self._made_of(unit, given.text)
+        self._path.write_text(text, encoding="utf-8", newline="")
+        return self._made_of(unit, text)
 
     def _made_of(self, unit: Unit, text: str) -> list[str]:
         assert self._shop.sound is not None
@@ -299,19 +300,20 @@ class Shops(Target):
     def run(self, given: Given) -> Iterable[str]:
         """Reads it; what is sound is put into pages."""
         path = (self.work / "shop.yml").as_posix()
-        read, problems = shop_from(given.text, path)
-        judge_problems(problems, {path: given.text})
+        text = _as_read(given.text)
+        read, problems = shop_from(text, path)
+        judge_problems(problems, {path: text})
         if (read.sound is None) is not bool(problems):
             raise Finding("a shop with problems, or none without")
         if read.sound is None:
             return _codes(problems)
         self.sound += 1
-        Path(path).write_text(given.text, encoding="utf-8", newline="")
+        Path(path).write_text(text, encoding="utf-8", newline="")
         library = Library(self.work, read.sound, {})
         found = (*warnings_of_shop(library), *trade_warnings(library, [], TODAY))
-        judge_problems((*found, *without_accepted(found, [Path(path)])), {path: given.text})
+        judge_problems((*found, *without_accepted(found, [Path(path)])), {path: text})
         made, problems = made_pages({"words/index.md": MadePage(glossary_page(library))}, library)
-        judge_problems(problems, {path: given.text})
+        judge_problems(problems, {path: text})
         words = word_forms(read.sound.words.values())
         edition = Edition(library, Pages(made), {"words/index.md": ""}, TODAY, Learning((), {}), words)
         judge_html(edition.content("words/index.md", _html(made["words/index.md"].source.text), "http://a/b/", read.sound.name))
@@ -322,8 +324,8 @@ class Shops(Target):
 
 
 def _as_read(text: str) -> str:
-    """A page as it comes from its file, with one kind of line end."""
-    return text.replace("\r\n", "\n").replace("\r", "\n")
+    """A text as it comes from its file: without byte order mark, with one kind of line end."""
+    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _html(text: str) -> str:
@@ -332,7 +334,9 @@ def _html(text: str) -> str:
     return str(_MARKDOWN.convert(text))
 
 
-_MARKDOWN: Final = Markdown(extensions=["toc", "tables", "fenced_code", *EXTENSIONS], extension_configs={"toc": {"permalink": True}})
+_MARKDOWN: Final = Markdown(
+    extensions=["toc", "tables", "fenced_code", *EXTENSIONS], extension_configs={"toc": {"permalink": True}}
+)
 
 
 class StandardsData(Target):
@@ -380,7 +384,7 @@ class StandardsData(Target):
         path.write_text(given.text, encoding="utf-8", newline="")
         standards, problems = load_standards(self.work, (path, self._page), self._gauges, "metric", Memory())
         path.unlink()
-        judge_problems(problems, {path.as_posix(): given.text})
+        judge_problems(problems, {path.as_posix(): _as_read(given.text)})
         if problems:
             return _codes(problems)
         self.sound += 1
@@ -424,7 +428,9 @@ class LearningPaths(Target):
         path = self.work / "learning/a.yml"
         path.write_text(given.text, encoding="utf-8", newline="")
         paths, problems = read_paths(self._library, self._pages, tuple(KINDS), lambda *_: None)
-        judge_problems(problems, {path.as_posix(): given.text, (self.work / "learning/first-week.yml").as_posix(): _PATH})
+        judge_problems(
+            problems, {path.as_posix(): _as_read(given.text), (self.work / "learning/first-week.yml").as_posix(): _PATH}
+        )
         self.sound += len(paths) == 2
         return _codes(problems)
 
