@@ -174,7 +174,7 @@ def _drawing(kind: Drawing, stacks: Sequence[DrawnStack], key: str) -> Element |
             {"class": "bench-stack-frame", "style": style, "tabindex": "0", "role": "group", "aria-label": "Drawing"},
             drawn,
         ),
-        element("p", {"class": "bench-stack-hint"}, "Move the drawing sideways to see its numbers."),
+        element("p", {"class": "bench-stack-hint"}, "Move the drawing sideways to see all of it."),
         _legend(stacks),
     )
 

@@ -5,6 +5,7 @@ import { Inlined } from "./engine/client/inlined.js";
 import { EngineClient } from "./engine/client/engine-client.js";
 import { startWhenQuiet } from "./engine/client/engine-start.js";
 import { UnitsChoice } from "./calc-panel/form/units-choice.js";
+import { watchDrawings } from "./drawings/wide-drawings.js";
 import { defineDoors } from "./doors/doors.js";
 import { defineGears } from "./gears/gears.js";
 import { defineJobs } from "./jobs/define.js";
@@ -49,6 +50,7 @@ defineCalcPanel({
 defineDoors();
 defineGears();
 definePhotos();
+watchDrawings();
 defineLearning({
   engine,
   store,

@@ -187,3 +187,10 @@ def test_units_that_are_a_link_out_are_not_listed(docs: Path) -> None:
     Path("outside/Secret Name").mkdir(parents=True)
     (docs / "units").symlink_to(Path("outside").resolve())
     assert not any("Secret" in problem for problem in said(docs))
+
+
+def test_a_marker_of_a_block_that_an_author_wrote_is_told_where_it_stands(docs: Path) -> None:
+    """It was told at the block of the page whose own marker looks the same."""
+    marker = '<div data-bench-block="0"></div>'
+    write(docs / "index.md", f"# Start\n\n```spec\nunit: elm-2\npack: main\n```\n\nAnd {marker}\n")
+    assert said(docs) == ["docs/index.md:8:10: “data-bench-block” of “<div>” is not allowed in a page. Take it out."]

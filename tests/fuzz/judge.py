@@ -86,7 +86,7 @@ _ADDRESSES: Final = frozenset(
 )
 _FETCHED: Final = frozenset({"src", "poster", "srcset", "background", "data"})
 _DROPPED: Final = re.compile(r"[\x00-\x20]+")
-_RUNS: Final = re.compile(r"(javascript|vbscript|data:(?!,$|image/(png|jpeg|svg\+xml|webp)))", re.IGNORECASE)
+_RUNS: Final = re.compile(r"((?:javascript|vbscript):|data:(?!,$|image/(png|jpeg|svg\+xml|webp)))", re.IGNORECASE)
 _OUTSIDE: Final = re.compile(r"(?:[a-z][a-z0-9+.-]*:)?//|[a-z][a-z0-9+.-]*:(?!image/)", re.IGNORECASE)
 _MADE: Final = re.compile(rf"<[/!?]?{MARK}|<!--", re.IGNORECASE)
 _CONTENT_LEFT_OUT: Final = frozenset({"li", "p", "dt", "dd", "td", "th", "tr", "tbody", "thead", "tfoot", "colgroup", "rt", "rp"})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.waiting import until
 
@@ -32,6 +32,29 @@ def test_on_a_phone_a_drawing_is_moved_in_its_own_frame(page: Page, address: str
     frame.focus()
     page.keyboard.press("ArrowRight")
     until(page, "document.querySelector('.bench-stack-frame').scrollLeft > 0")
+
+
+@pytest.mark.parametrize("width", [820, 1024, 1280, 1920])
+def test_on_a_larger_screen_the_whole_drawing_is_in_sight(page: Page, address: str, width: int) -> None:
+    """Its signs stand at its right end: “then measure” must not be found by chance. The words are not much smaller for it."""
+    page.set_viewport_size({"width": width, "height": 900})
+    for path in (*DRAWN, "/units/alder-4/intermediate-brake/", "/units/rowan-6/case-brakes/"):
+        page.goto(f"{address}{path}")
+        until(page, "document.querySelectorAll('.bench-stack-drawing:not([data-fits=true])').length === 0")
+        assert all(word >= 9 for word, _ in page.evaluate(SIZES))
+
+
+def test_a_drawing_that_is_wider_than_its_frame_says_so(page: Page, address: str) -> None:
+    """Whatever the width of the screen: the words come and go when a tablet is turned."""
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"{address}{DRAWN[0]}")
+    hint = page.locator(".bench-stack-hint").first
+    expect(hint).to_have_text("Move the drawing sideways to see all of it.")
+    expect(hint).to_be_visible()
+    page.set_viewport_size({"width": 1180, "height": 820})
+    expect(hint).to_be_hidden()
+    page.set_viewport_size({"width": 720, "height": 900})
+    expect(hint).to_be_visible()
 
 
 @pytest.mark.parametrize("path", DRAWN)

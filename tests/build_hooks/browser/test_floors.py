@@ -22,7 +22,21 @@ FLOORS: Final = (
     ("calc-panel/panel-texts.js",),
     ("calc-panel/form", "timer"),
     ("calc-panel/view", "calc-panel/trials"),
-    ("calc-panel", "doors", "gears", "jobs", "learning", "search", "glossary", "offline", "photo", "placing", "wall", "watch"),
+    (
+        "calc-panel",
+        "doors",
+        "gears",
+        "jobs",
+        "learning",
+        "search",
+        "glossary",
+        "offline",
+        "photo",
+        "placing",
+        "wall",
+        "watch",
+        "drawings",
+    ),
     ("main.js", "globals.d.ts"),
 )
 _FLOOR_OF: Final = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms}
