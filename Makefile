@@ -52,9 +52,10 @@ checks: style types imports scripts check
 
 style: $(READY)
 	$(VENV)/bin/ruff check .
-	$(VENV)/bin/ruff format --check .
+	$(VENV)/bin/ruff format --check . || { echo "The layout is mended by: $(VENV)/bin/ruff format ."; exit 1; }
 
-types: $(READY)
+# After style, which takes a second: a fault there is told before the minute that the types take.
+types: $(READY) style
 	$(VENV)/bin/mypy
 
 imports: $(READY)

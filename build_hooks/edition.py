@@ -118,7 +118,7 @@ class Edition:
         if page is None:
             return ()
         refusals = clean_html(html, len(page.blocks))[1]
-        return tuple(Problem.of(page.source.path, fault) for fault in placed(refusals, page.source.text))
+        return tuple(Problem.of(page.source.path, fault) for fault in placed(refusals, page.source.text, len(page.blocks)))
 
     def indexed(self, source_path: str, title: str, content: str) -> IndexedPage:
         """A finished page as the search takes it."""

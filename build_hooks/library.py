@@ -13,7 +13,7 @@ from build_hooks.checks import check_shop, check_unit, gauge_kinds, shop_warning
 from build_hooks.model import Shop, Unit, WrittenUnit, read_model, resolved_unit
 from build_hooks.model.keys import Keys
 from build_hooks.own import Own
-from build_hooks.reading.docs_tree import files_of
+from build_hooks.reading.docs_tree import files_of, leads_out
 from build_hooks.reading.ids import is_id
 from build_hooks.reading.memory import Memory
 from build_hooks.reading.nodes import Node
@@ -22,7 +22,17 @@ from build_hooks.reading.sources import mapping_of, read_mapping, read_text
 from build_hooks.standards import Standards, load_standards
 from calc_engine import System
 
-__all__ = ["STANDARDS", "Library", "UnitsRead", "load", "pages_of", "warnings_of_shop"]
+__all__ = [
+    "STANDARDS",
+    "Library",
+    "ShopRead",
+    "UnitsRead",
+    "load",
+    "pages_of",
+    "shop_from",
+    "unit_from",
+    "warnings_of_shop",
+]
 
 
 STANDARDS: Final = "standards"
@@ -161,7 +171,7 @@ def _by_number(folder: Path) -> tuple[str | int, ...]:
 def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Iterator[Path]:
     """The folders of the units that have data, with a problem for each that is none; the names of the others are added."""
     units = docs / "units"
-    if not units.is_dir():
+    if not units.is_dir() or leads_out(units, docs):
         return
     try:
         found = (path for path in units.iterdir() if path.is_dir() and not path.name.startswith("."))
@@ -176,17 +186,21 @@ def _unit_folders(docs: Path, problems: Problems, nothing_read: set[str]) -> Ite
         if folder.name == STANDARDS:
             remedy = "Rename the folder: exercises name the shop's standards so."
             problems.add(_of_file(folder, "reserved", f"A unit cannot be called {quoted(STANDARDS)}.", remedy))
+        nothing_read.add(folder.name)
+        if leads_out(folder / "unit.yml", docs):
+            # Walking the docs folder has reported it.
+            continue
         if os.path.lexists(folder / "unit.yml"):
+            nothing_read.discard(folder.name)
             yield folder
             continue
-        nothing_read.add(folder.name)
         if not os.path.lexists(folder / "unit.yaml"):
             remedy = f"Write one: benchleaf new unit {folder.name}."
             problems.add(_of_file(folder, "no-unit", "This unit's folder has no unit.yml.", remedy))
 
 
 @dataclass(frozen=True, slots=True)
-class _ShopRead:
+class ShopRead:
     """What is known of the shop.
 
     Attributes:
@@ -202,35 +216,38 @@ class _ShopRead:
     tools: tuple[str, ...] | None = None
 
 
-def _load_shop(path: Path, problems: Problems, memory: Memory) -> _ShopRead:
+def _load_shop(path: Path, problems: Problems, memory: Memory) -> ShopRead:
     if not os.path.lexists(path):
         if not os.path.lexists(path.with_suffix(".yaml")):
             remedy = "Write one that begins with the shop's name, for example name: Fennick Lane Rebuilders."
             problems.add(_of_file(path, "no-shop", "There is no shop.yml.", remedy))
-        return _ShopRead()
+        return ShopRead()
+    if leads_out(path, path.parent):
+        return ShopRead()
     text, unreadable = read_text(path)
     problems.extend(unreadable)
     if text is None:
-        return _ShopRead()
-    read, found = memory.made("shop", "", (text, path.as_posix()), lambda: _shop_of(text, path.as_posix()))
+        return ShopRead()
+    read, found = memory.made("shop", "", (text, path.as_posix()), lambda: shop_from(text, path.as_posix()))
     problems.extend(found)
     return read
 
 
-def _shop_of(text: str, path: str) -> tuple[_ShopRead, tuple[Problem, ...]]:
+def shop_from(text: str, path: str) -> tuple[ShopRead, tuple[Problem, ...]]:
+    """What the text of shop.yml says, and everything that is wrong with it; `path` is how problems name it."""
     root, read = mapping_of(text, path)
     if root is None:
-        return _ShopRead(), read
+        return ShopRead(), read
     units = units_of(root)
     shop, faults = _checked(Shop, root, check_shop(root), units)
     found = (*read, *(Problem.of(path, fault) for fault in faults))
     if read or shop is None:
         # Whatever is missing may be what could not be read: no unit is blamed for naming it.
-        return _ShopRead(units), found
-    return _ShopRead(units, shop, gauge_kinds(root), tool_ids(root)), found
+        return ShopRead(units), found
+    return ShopRead(units, shop, gauge_kinds(root), tool_ids(root)), found
 
 
-def _load_unit(folder: Path, shop: _ShopRead, problems: Problems, memory: Memory) -> Unit | None:
+def _load_unit(folder: Path, shop: ShopRead, problems: Problems, memory: Memory) -> Unit | None:
     path = folder / "unit.yml"
     text, unreadable = read_text(path)
     problems.extend(unreadable)
@@ -238,12 +255,19 @@ def _load_unit(folder: Path, shop: _ShopRead, problems: Problems, memory: Memory
         return None
     gauges = None if shop.gauges is None else tuple(shop.gauges.items())
     made_of = (text, path.as_posix(), shop.units, gauges, shop.tools)
-    unit, found = memory.made("unit", folder.name, made_of, lambda: _unit_of(text, path, shop))
+    unit, found = memory.made("unit", folder.name, made_of, lambda: unit_from(text, path, shop))
     problems.extend(found)
     return unit
 
 
-def _unit_of(text: str, path: Path, shop: _ShopRead) -> tuple[Unit | None, tuple[Problem, ...]]:
+def unit_from(text: str, path: Path, shop: ShopRead) -> tuple[Unit | None, tuple[Problem, ...]]:
+    """The unit that the text of a unit.yml describes, None where anything is wrong with it; and what that is.
+
+    Args:
+        text: the whole file.
+        path: where it lies; its folder is the unit's id.
+        shop: what is known of the shop that it belongs to.
+    """
     root, read = mapping_of(text, path.as_posix())
     if root is None:
         return None, read

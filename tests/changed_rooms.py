@@ -35,8 +35,11 @@ _CATALOGUE = (
     "tests/published",
     "tests/calc_engine/test_answer.py",
     "tests/calc_engine/test_docstrings.py",
+    "tests/calc_engine/test_layers.py",
     "tests/calc_engine/test_version.py",
     "tests/build_hooks/forms",
+    "tests/build_hooks/search/test_entries.py",
+    "tests/test_developers.py",
 )
 
 

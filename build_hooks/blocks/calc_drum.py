@@ -23,7 +23,7 @@ from build_hooks.forms.controls import converted_words, other_unit
 from build_hooks.forms.form import Form, TrialPack, TrialShape
 from build_hooks.forms.roles import entry_shape, known_field
 from build_hooks.model import Drum, Float, Limits, Method, Pack, Part, Unit
-from build_hooks.reading.problems import did_you_mean, listed, quoted
+from build_hooks.reading.problems import known_names, listed, quoted
 from calc_engine import Element, Field, show
 
 __all__ = ["drum_form", "measured_packs", "set_by_parts"]
@@ -176,7 +176,7 @@ def _example(asked: Asked, fields: _Fields, packs: Sequence[_ReadPack], fitted: 
     known = [read.pack.id for read in packs]
     for name in asked.example:
         if name not in known:
-            remedy = did_you_mean(name, known) or f"Known: {listed(known, 'and')}."
+            remedy = known_names(name, known, "pack or float with limits")
             raise Trouble(
                 ("example", name), "unknown-reference", f"The drum has no pack or float {quoted(name)} with limits.", remedy
             )

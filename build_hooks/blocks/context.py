@@ -8,7 +8,7 @@ from typing import Final
 
 from build_hooks.library import Library
 from build_hooks.model import Drum, Float, Pack, Shaft, Shop, Unit
-from build_hooks.reading.problems import did_you_mean, listed, quoted
+from build_hooks.reading.problems import known_names, quoted
 
 __all__ = ["HELD_BACK", "Context", "Trouble", "known_or_trouble"]
 
@@ -35,8 +35,7 @@ def known_or_trouble[T](known: Mapping[str, T], named: str, path: tuple[str | in
     """The thing of that name, or the trouble of naming one that is not there."""
     if named in known:
         return known[named]
-    remedy = did_you_mean(named, known) or (f"Known: {listed(known, 'and')}." if known else f"There is no {what} yet.")
-    raise Trouble(path, "unknown-reference", f"There is no {what} {quoted(named)}.", remedy)
+    raise Trouble(path, "unknown-reference", f"There is no {what} {quoted(named)}.", known_names(named, known, what))
 
 
 @dataclass(slots=True)

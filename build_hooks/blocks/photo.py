@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import posixpath
 import re
 from typing import Annotated, Final
@@ -12,6 +13,7 @@ from build_hooks.blocks.context import Context, Trouble, known_or_trouble
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
 from build_hooks.pictures import CallOut, Photo, Picture, PictureFault, is_picture, photo_figure, picture_of
+from build_hooks.reading.docs_tree import leads_out
 from build_hooks.reading.problems import quoted
 from calc_engine import Element
 
@@ -140,17 +142,18 @@ def _picture(written: str, path: str, context: Context) -> Picture:
         raise Trouble(("file",), "leads-out", message, "Put the picture beside the page, and name it from there.")
     file = context.library.docs / path
     is_hidden = any(part.startswith(".") for part in path.split("/"))
-    if is_hidden or not file.is_file():
+    # A name may be too long for any disk: where `Path` raises, this says no.
+    if is_hidden or not os.path.isfile(file):  # noqa: PTH113
         message = f"There is no picture {quoted(written)}."
         remedy = "Name it from the page's own folder, with its ending; hidden files are not read."
         raise Trouble(("file",), "no-picture", message, remedy)
+    if leads_out(file, context.library.docs):
+        remedy = "Put the file itself here."
+        raise Trouble(("file",), "leads-out", f"{quoted(written)} is a link that leads out of the docs folder.", remedy)
     if not is_picture(file):
         # Told by what is in it; what is a picture all the same goes by its name.
         picture_of(file)
         raise Trouble(
             ("file",), "no-picture", f"A picture is not called {quoted(file.name)}.", "Let it end in .jpg, .png or .webp."
         )
-    if not file.resolve().is_relative_to(context.library.docs.resolve()):
-        remedy = "Put the file itself here."
-        raise Trouble(("file",), "leads-out", f"{quoted(written)} is a link that leads out of the docs folder.", remedy)
     return picture_of(file)

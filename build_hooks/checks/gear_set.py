@@ -68,7 +68,7 @@ def _teeth(node: Node) -> Iterator[Fault]:
     if planetary is None:
         return
     if planetary.wheels not in {*_PAIRS_OF_WHEELS}:
-        message = f"A set has two wheels, and this one has {listed(planetary.wheels, 'and') or 'none'}."
+        message = f"A set has two wheels, and this one has {listed(planetary.wheels, 'and') if planetary.wheels else 'none'}."
         yield Fault(node.mark, "not-two-wheels", message, "Give sun and ring, or sun and sun2, or ring and ring2.")
         return
     simple = planetary.wheels == _PAIRS_OF_WHEELS[0]

@@ -10,7 +10,7 @@ from build_hooks.model import Gauge
 from build_hooks.model.fields import length_or_none
 from build_hooks.model.standards import Judgement
 from build_hooks.reading.nodes import Node
-from build_hooks.reading.problems import Fault, did_you_mean, listed, quoted
+from build_hooks.reading.problems import Fault, did_you_mean, known_names, quoted
 from calc_engine import Dimension
 from calc_engine.practice import reached
 
@@ -69,7 +69,7 @@ def _reading(finding: Node, reading: Node, gauges: Mapping[str, Gauge] | None) -
         return
     gauge = gauges.get(named.text)
     if gauge is None:
-        remedy = did_you_mean(named.text, gauges) or f"Known: {listed(gauges, 'and')}."
+        remedy = known_names(named.text, gauges, "gauge")
         yield Fault(named.mark, "unknown-reference", f"There is no gauge {quoted(named.text)}.", remedy)
     elif gauge.resolution is None or gauge.resolution.unit.dimension is not Dimension.LENGTH:
         message = f"{quoted(named.text)} has no steps of a length to read."
@@ -107,7 +107,7 @@ def tree_faults(name: str, root: Node, pages: Mapping[str, str | None], shown_on
 def _references(root: Node, questions: Mapping[str, Node], ends: Mapping[str, Node]) -> Iterator[Fault]:
     start = root.get("start")
     if start is not None and start.text is not None and start.text not in questions:
-        remedy = did_you_mean(start.text, questions) or f"Known: {listed(questions, 'and')}."
+        remedy = known_names(start.text, questions, "question")
         yield Fault(start.mark, "unknown-reference", f"There is no question {quoted(start.text)}.", remedy)
     for question in questions.values():
         answers = question.get("answers")
@@ -117,7 +117,7 @@ def _references(root: Node, questions: Mapping[str, Node], ends: Mapping[str, No
         for answer in () if answers is None else answers.items:
             to = answer.get("leads_to")
             if to is not None and to.text is not None and to.text not in questions and to.text not in ends:
-                remedy = did_you_mean(to.text, [*questions, *ends]) or f"Known: {listed({**questions, **ends}, 'and')}."
+                remedy = known_names(to.text, {**questions, **ends}, "question")
                 yield Fault(to.mark, "unknown-reference", f"There is no question and no end {quoted(to.text)}.", remedy)
 
 

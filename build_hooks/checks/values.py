@@ -100,7 +100,9 @@ def unknown(reference: Node | None, known: Collection[str], thing: str, remedy: 
     if reference is None or reference.text is None or reference.text in known:
         return
     message = f"There is no {thing} {quoted(reference.text)}{where and f' in {quoted(where)}'}."
-    yield Fault(reference.mark, f"unknown-{thing.replace(' ', '-')}", message, did_you_mean(reference.text, known) or remedy)
+    # A code is one word behind another: of several things, none is meant by itself.
+    code = f"unknown-{thing}" if thing.isalpha() else "unknown-reference"
+    yield Fault(reference.mark, code, message, did_you_mean(reference.text, known) or remedy)
 
 
 def repeated(items: tuple[Node, ...], where: str) -> Iterator[Fault]:

@@ -14,7 +14,7 @@ from build_hooks.learning.exercises import practised_in, subject_ids
 from build_hooks.learning.path_data import FIRST_EDITION, Step
 from build_hooks.library import STANDARDS, Library
 from build_hooks.reading.nodes import Node
-from build_hooks.reading.problems import Fault, did_you_mean, listed, quoted
+from build_hooks.reading.problems import Fault, did_you_mean, known_names, listed, quoted
 
 __all__ = ["Known", "circle_through", "path_faults", "practice_faults"]
 
@@ -133,8 +133,8 @@ def practice_faults(practice: Node, known: Known) -> Iterator[Fault]:
 
 def _unknown(node: Node, known: Collection[str], what: str) -> Fault:
     written = node.text or ""
-    remedy = did_you_mean(written, known) or (f"Known: {listed(known, 'and')}." if known else f"There is no {what} yet.")
-    return Fault(node.mark, "unknown-reference", f"There is no {what} {quoted(written)}.", remedy)
+    message = f"There is no {what} {quoted(written)}."
+    return Fault(node.mark, "unknown-reference", message, known_names(written, known, what))
 
 
 def _ids(steps: Collection[Node]) -> Iterator[Fault]:

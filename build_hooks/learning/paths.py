@@ -12,6 +12,7 @@ from build_hooks.learning.path_checks import Known, circle_through, path_faults
 from build_hooks.learning.path_data import Path, PathData
 from build_hooks.library import Library
 from build_hooks.model import read_model
+from build_hooks.reading.docs_tree import leads_out
 from build_hooks.reading.ids import is_id
 from build_hooks.reading.nodes import Node
 from build_hooks.reading.problems import MOST_FAULTS, Fault, Problem, Problems, in_order, listed, quoted
@@ -62,7 +63,8 @@ def read_paths(
         The sound paths, those that need no other first; and every problem, by place.
     """
     problems = Problems()
-    files = _files(library.docs / "learning", problems)
+    # Walking the docs folder has reported what leads out of it.
+    files = tuple(file for file in _files(library.docs / "learning", problems) if not leads_out(file, library.docs))
     known = Known(library, pages, _stems(library.docs / "learning"), kinds, why_not)
     found = [read for file in files if (read := _read(file, known, problems)) is not None]
     needs = {read.file.stem: read.data.needs for read in found if read.data is not None}

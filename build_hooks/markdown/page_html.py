@@ -272,29 +272,34 @@ def html_faults(page: str, blocks: int) -> tuple[Fault, ...]:
     Returns:
         A fault for each, by place.
     """
-    ours = {marker(number) for number in range(blocks)}
-    # Each of ours once: what is left is the author's.
-    if not _DOUBTFUL.search(_ANY_MARKER.sub(lambda found: _used_up(found[0], ours), page)):
+    if not _DOUBTFUL.search(_without_ours(page, blocks)):
         return ()
     made = Markdown(extensions=[*EXTENSIONS, "toc"]).convert(page)
-    return placed(clean_html(made, blocks)[1], page)
+    return placed(clean_html(made, blocks)[1], page, blocks)
+
+
+def _without_ours(page: str, blocks: int) -> str:
+    """The page with blanks for our markers, each once: what is left is the author's."""
+    ours = {marker(number) for number in range(blocks)}
+    return _ANY_MARKER.sub(lambda found: _used_up(found[0], ours), page)
 
 
 def _used_up(found: str, ours: set[str]) -> str:
     if found in ours:
         ours.remove(found)
-        return ""
+        return " " * len(found)
     return found
 
 
-def placed(refusals: tuple[Refusal, ...], page: str) -> tuple[Fault, ...]:
+def placed(refusals: tuple[Refusal, ...], page: str, blocks: int = 0) -> tuple[Fault, ...]:
     """The refusals with their places in the source of the page: the first of a kind at the first place, and so on.
 
     Args:
         refusals: in the order of the page.
         page: its Markdown.
+        blocks: how many blocks of ours it has, whose markers nobody wrote.
     """
-    lines = {number: without_code(line) for number, line in lines_outside_code(page).items()}
+    lines = {number: without_code(line) for number, line in lines_outside_code(_without_ours(page, blocks)).items()}
     used: dict[str, int] = {}
     return in_order(
         Fault(_place(refusal.sought, lines, used), refusal.code, refusal.message, refusal.remedy) for refusal in refusals

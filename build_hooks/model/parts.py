@@ -188,7 +188,7 @@ class OrderPiece(Keys):
 
 def _piece_tag(value: object) -> str | None:
     """Which form a piece of an order has, by what is written."""
-    return "piece" if isinstance(value, dict) else None if value is None or isinstance(value, list) else "id"
+    return "form:piece" if isinstance(value, dict) else None if value is None or isinstance(value, list) else "form:id"
 
 
 _NO_PIECE: Final[dict[str, Any]] = {
@@ -232,7 +232,10 @@ class Drum(Named):
         examples=["[{name: Drum check ball, chamber: forward, place: floor}]"],
     )
     order: tuple[
-        Annotated[Annotated[Reference, Tag("id")] | Annotated[OrderPiece, Tag("piece")], Discriminator(_piece_tag, **_NO_PIECE)],
+        Annotated[
+            Annotated[Reference, Tag("form:id")] | Annotated[OrderPiece, Tag("form:piece")],
+            Discriminator(_piece_tag, **_NO_PIECE),
+        ],
         ...,
     ] = Field(
         default=(),

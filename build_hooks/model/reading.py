@@ -136,9 +136,10 @@ _WRONG_TYPES: Final = {
 
 def _wrong_type(root: Node, path: _Path, kind: str) -> Fault:
     wanted, remedy = _WRONG_TYPES[kind]
-    found = _child(_parent(root, path), path[-1])
+    # A set of gears is read by itself too, and may be no mapping at all.
+    found = _child(_parent(root, path), path[-1]) if path else root
     written = None if found is None else found.text
-    if found is not None and found.value is None:
+    if path and found is not None and found.value is None:
         return Fault(found.mark, "empty", f"{quoted(str(path[-1]))} is empty.", f"{remedy[:-1]}, or take it out.")
     message = f"{wanted} here, not {quoted(written)}." if written else f"{wanted} here."
     return Fault(_mark(root, path), "wrong-type", message, remedy)

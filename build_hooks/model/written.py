@@ -105,9 +105,9 @@ def _item_tag(value: object) -> str | None:
     """Which form an item of a stack has, by what is written."""
     if isinstance(value, dict):
         if "repeat" in value or "of" in value:
-            return "repeat"
-        return "measure" if "part" not in value and any(map(_means_measure, value)) else "entry"
-    return None if value is None or isinstance(value, list) else "id"
+            return "form:repeat"
+        return "form:measure" if "part" not in value and any(map(_means_measure, value)) else "form:entry"
+    return None if value is None or isinstance(value, list) else "form:id"
 
 
 def _means_measure(key: object) -> bool:
@@ -121,11 +121,12 @@ def _means_measure(key: object) -> bool:
 def _turn_tag(value: object) -> str | None:
     """Which form an item of a repeat has: repeats do not nest, and nothing is measured halfway through one."""
     tag = _item_tag(value)
-    return None if tag in {"repeat", "measure"} else tag
+    return None if tag in {"form:repeat", "form:measure"} else tag
 
 
 # The names that pydantic puts into the path of a fault for the forms of an item of a stack or an order, behind the item's number.
-STACK_TAGS: Final = frozenset({"id", "entry", "repeat", "measure", "piece"})
+# None of them can be a key: an entry of another list may lack its “id”.
+STACK_TAGS: Final = frozenset({"form:id", "form:entry", "form:repeat", "form:measure", "form:piece"})
 
 
 def _no_form(remedy: str) -> dict[str, Any]:
@@ -148,7 +149,10 @@ class WrittenRepeat(Keys):
 
     repeat: Repeats = Field(description="How many times.", examples=[5])
     of: tuple[
-        Annotated[Annotated[Reference, Tag("id")] | Annotated[WrittenEntry, Tag("entry")], Discriminator(_turn_tag, **_NO_TURN)],
+        Annotated[
+            Annotated[Reference, Tag("form:id")] | Annotated[WrittenEntry, Tag("form:entry")],
+            Discriminator(_turn_tag, **_NO_TURN),
+        ],
         ...,
     ] = Field(description="What goes in each time, in order.", examples=["[forward-steel, forward-friction]"])
 
@@ -171,10 +175,10 @@ class WrittenPack(Named):
     )
     stack: tuple[
         Annotated[
-            Annotated[Reference, Tag("id")]
-            | Annotated[WrittenEntry, Tag("entry")]
-            | Annotated[WrittenRepeat, Tag("repeat")]
-            | Annotated[WrittenMeasure, Tag("measure")],
+            Annotated[Reference, Tag("form:id")]
+            | Annotated[WrittenEntry, Tag("form:entry")]
+            | Annotated[WrittenRepeat, Tag("form:repeat")]
+            | Annotated[WrittenMeasure, Tag("form:measure")],
             Discriminator(_item_tag, **_NO_ITEM),
         ],
         ...,

@@ -11,7 +11,7 @@ from typing import Final
 
 from build_hooks.reading.problems import START, Fault, Problem
 
-__all__ = ["MOST_FILES", "files_of", "odd_fault"]
+__all__ = ["MOST_FILES", "files_of", "leads_out", "odd_fault"]
 
 # Links between folders can multiply a few files without end.
 MOST_FILES: Final = 20_000
@@ -39,6 +39,11 @@ def files_of(docs: Path) -> tuple[tuple[Path, ...], tuple[Problem, ...]]:
         message, remedy = f"There are more than {MOST_FILES} files in here, or too many links.", "Look for links between folders."
         return (), (Problem(docs.as_posix(), 1, 1, "too-many-files", message, remedy),)
     return tuple(sorted(walk.files)), tuple(sorted(walk.problems, key=lambda problem: problem.place))
+
+
+def leads_out(path: Path, docs: Path) -> bool:
+    """Whether a path below a docs folder is, by way of a link, one of something outside: `files_of` refuses it, and nobody reads it."""
+    return not path.resolve().is_relative_to(docs.resolve())
 
 
 def odd_fault(path: Path) -> Fault | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from typing import Final, NamedTuple
@@ -19,6 +19,7 @@ __all__ = [
     "Problems",
     "did_you_mean",
     "in_order",
+    "known_names",
     "listed",
     "nearest",
     "printable",
@@ -142,6 +143,17 @@ def nearest(written: str, known: Iterable[str], likeness: float = 0.6) -> str | 
         return None
     near = difflib.get_close_matches(written, list(islice(known, _MOST_COMPARED)), 1, likeness)
     return near[0] if near else None
+
+
+def known_names(written: str, known: Collection[str], what: str) -> str:
+    """What to do about a name that is not known: the one that is near, else all there are, else that there is none.
+
+    Args:
+        written: the name.
+        known: those that there are, if any.
+        what: what they name, for example ``gauge``.
+    """
+    return did_you_mean(written, known) or (f"Known: {listed(known, 'and')}." if known else f"There is no {what} yet.")
 
 
 def did_you_mean(written: str, known: Iterable[str]) -> str:

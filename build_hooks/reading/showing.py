@@ -64,7 +64,7 @@ def with_line(problem: Problem) -> str:
 
 def _line_of(problem: Problem) -> str | None:
     try:
-        lines = Path(problem.path).read_text(encoding="utf-8-sig").splitlines()
+        lines = Path(problem.path).read_text(encoding="utf-8-sig").split("\n")
     except (OSError, ValueError):
         return None
     return lines[problem.line - 1] if problem.line <= len(lines) else None

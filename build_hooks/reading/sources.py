@@ -16,7 +16,8 @@ __all__ = ["LARGEST_FILE", "mapping_of", "read_mapping", "read_text"]
 
 LARGEST_FILE: Final = 1_000_000  # bytes; the data of a large unit takes about a tenth
 
-_LINE_BREAK: Final = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+_LINE_BREAK: Final = re.compile("\r\n|[\n\r]")
+_LONE_RETURN: Final = re.compile("\r(?!\n)")
 
 
 def read_text(path: Path) -> tuple[str | None, tuple[Problem, ...]]:
@@ -99,7 +100,8 @@ def _bytes_of(path: Path) -> bytes:
 
 def _decoded(data: bytes) -> str:
     try:
-        return data.decode("utf-8-sig")
+        # A return by itself ends a line in YAML 1.2 (5.4) and in CommonMark (2.1); so it does for whatever counts lines here.
+        return _LONE_RETURN.sub("\n", data.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         # With a byte order mark the count starts behind it.
         raw = error.object

@@ -11,7 +11,7 @@ from build_hooks.reading.problems import START, Fault, Mark, quoted
 
 __all__ = ["fault_of"]
 
-_SOURCE_LINE_BREAK: Final = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+_SOURCE_LINE_BREAK: Final = re.compile("\r\n|[\n\r]")
 _OPENING: Final = {"mapping": "{", "sequence": "["}
 
 # What the parser says, what we say, what to do. The first that is found in the parser's words counts.
@@ -99,9 +99,10 @@ def fault_of(error: yaml.YAMLError, text: str) -> Fault:
     if not isinstance(error, yaml.MarkedYAMLError) or error.problem_mark is None:
         return Fault(START, "bad-yaml", "This cannot be read as YAML.", "Look for a missing quote, colon or bracket.")
     said = f"{error.problem or ''} {error.context or ''}"
-    found = _mark(error.problem_mark)
-    opened = _mark(error.context_mark) if error.context_mark is not None else found
-    line = _line(text, found.line)
+    lines = _SOURCE_LINE_BREAK.split(text)
+    found = _within(lines, _mark(error.problem_mark))
+    opened = _within(lines, _mark(error.context_mark)) if error.context_mark is not None else found
+    line = lines[found.line - 1]
     return (
         _tab(found, line)
         or _unclosed(said, found, opened)
@@ -117,9 +118,9 @@ def _mark(mark: yaml.Mark) -> Mark:
     return Mark(mark.line + 1, mark.column + 1)
 
 
-def _line(text: str, number: int) -> str:
-    lines = _SOURCE_LINE_BREAK.split(text)
-    return lines[number - 1] if number <= len(lines) else ""
+def _within(lines: list[str], mark: Mark) -> Mark:
+    """A mark, or the end of the text: where that has no line break, the parser counts one more."""
+    return mark if mark.line <= len(lines) else Mark(len(lines), len(lines[-1]) + 1)
 
 
 def _tab(found: Mark, line: str) -> Fault | None:

@@ -28,6 +28,8 @@ _LOADER: Final = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _WHOLE: Final = re.compile(r"0|-?[1-9][0-9]{0,8}")
 _DATE: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _WORDS: Final[Mapping[str, Scalar]] = {"true": True, "false": False, "null": None, "~": None, "": None}
+# What the parser takes for the end of a line, and no editor (YAML 1.2 does not either, 5.4): written out, lines would be miscounted.
+_UNSEEN_IN_SOURCE: Final = re.compile(r"[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _UNSEEN: Final = re.compile(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -199,9 +201,9 @@ def tree_of(text: str) -> tuple[Node | None, tuple[Fault, ...]]:
         The root, or None if the text could not be read to its end or holds nothing; and everything wrong, by place.
     """
     builder = _Builder()
-    unseen = _UNSEEN.search(text)
+    unseen = _UNSEEN_IN_SOURCE.search(text)
     if unseen:
-        before = re.split("\r\n|[\n\r\x85\u2028\u2029]", text[: unseen.start()])
+        before = re.split("\r\n|[\n\r]", text[: unseen.start()])
         place = Mark(len(before), len(before[-1]) + 1)
         return None, (
             Fault(place, "control-character", f"The control character {_code(unseen[0])} is not allowed here.", "Take it out."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from pathlib import Path
 
@@ -30,8 +31,8 @@ def add_entries(path: Path, entries: dict[str, str]) -> str:
         raise NotWrittenError(str(problems[0]))
     # As it is: `read_text` of a path would make all line ends alike.
     text = path.read_bytes().decode("utf-8")
-    end = "\r\n" if "\r\n" in text else "\n"
-    lines = text.replace("\r\n", "\n").split("\n")
+    end = next((sign for sign in ("\r\n", "\n", "\r") if sign in text), "\n")
+    lines = re.split("\r\n|[\n\r]", text)
     # From the last to the first, so that places above stay what they are.
     for key, entry in sorted(entries.items(), key=lambda item: -_line_of(root, item[0])):
         _add(lines, root, key, entry, path)

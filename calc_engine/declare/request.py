@@ -11,7 +11,7 @@ from typing import Any, Final, TypeVar
 
 from calc_engine.declare.fields import Declared, Field, fields_of
 from calc_engine.problems import Problem, Refused, unseen
-from calc_engine.quantities.quantity import Quantity, kind_of, parse_number, parse_quantity, show
+from calc_engine.quantities.quantity import Quantity, kind_of, parse_number, parse_quantity, show, with_symbol
 from calc_engine.quantities.units import BY_NAME, System, Unit
 
 __all__ = ["Reader"]
@@ -245,11 +245,12 @@ def _first_sentence(text: str) -> str:
 
 def _within(declared: Declared, value: Fraction, path: str, shown: Callable[[], str], unit: Unit | None = None) -> None:
     def limit(text: str, bound: Fraction) -> str:
-        """The limit in the unit that was typed, rounded as all figures are that a reader is shown."""
-        if unit is None or unit.dimension is not declared.dimension:
-            return text
-        converted = show(Quantity(unit.from_base(bound), unit))
-        return converted if unit is not BY_NAME.get(text.rsplit(" ", maxsplit=1)[-1]) else text
+        """The limit in the unit that was typed, rounded as all figures are that a reader is shown; in its own unit as it was declared."""
+        figure, _, name = text.rpartition(" ")
+        own = BY_NAME.get(name)
+        if unit is not None and unit.dimension is declared.dimension and unit is not own:
+            return show(Quantity(unit.from_base(bound), unit))
+        return text if own is None else with_symbol(figure, own)
 
     low, high = declared.least, declared.most
     if low is not None and (value < low or (declared.above_least and value == low)):

@@ -66,14 +66,14 @@ def figure() -> Any:
 
 @pytest.fixture(scope="session")
 def near() -> Any:
-    """Compares a reply with figures worked out elsewhere: to 1e-12 of themselves, all else exactly."""
+    """Compares a reply with figures worked out elsewhere: to 1e-12 of themselves, all else exactly. A list may stand for a tuple."""
     return _near
 
 
 def _near(found: Any, expected: Any) -> bool:
     if isinstance(expected, dict):
         return found.keys() == expected.keys() and all(_near(found[key], value) for key, value in expected.items())
-    if isinstance(expected, list):
+    if isinstance(expected, (list, tuple)):
         return len(found) == len(expected) and all(map(_near, found, expected))
     if isinstance(expected, float):
         return bool(abs(found - expected) <= abs(expected) * 1e-12)

@@ -8,13 +8,14 @@ from __future__ import annotations
 import copy
 import hashlib
 import json
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
 
 from calc_engine import CATALOGUE, VERSION, answer, encode
 
-__all__ = ["FILE", "digests", "recorded"]
+__all__ = ["FILE", "digests", "record", "recorded"]
 
 FILE: Final = Path(__file__).with_name("recorded_answers.json")
 
@@ -45,5 +46,15 @@ def recorded() -> dict[str, Any]:
     return stored
 
 
+def record() -> str:
+    """Records the answers anew, and tells of which calculations any were added, changed or removed."""
+    before, now = recorded(), digests()
+    FILE.write_text(json.dumps({"version": VERSION, "digests": now}, indent=1) + "\n", encoding="utf-8")
+    changed = {
+        name.split(",")[0] for name in before["digests"].keys() | now.keys() if before["digests"].get(name) != now.get(name)
+    }
+    return f"Version {before['version']} to {VERSION}. Other answers from: {', '.join(sorted(changed)) or 'none'}."
+
+
 if __name__ == "__main__":
-    FILE.write_text(json.dumps({"version": VERSION, "digests": digests()}, indent=1) + "\n", encoding="utf-8")
+    sys.stdout.write(f"{record()}\n")

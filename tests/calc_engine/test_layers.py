@@ -125,6 +125,8 @@ def test_the_catalogue_holds_every_calculation_that_is_declared() -> None:
         for target in ([node.target] if isinstance(node, ast.AnnAssign) else node.targets)
         if isinstance(target, ast.Name)
     }  # fmt: skip
+    missing = sorted(declared - {name.upper().replace("-", "_") for name in calc_engine.CATALOGUE})
+    assert missing == [], "Declared, but not in the catalogue: add an import and a line to calc_engine/catalogue.py."
     assert {name.lower().replace("_", "-") for name in declared} == set(calc_engine.CATALOGUE)
     assert all(name == calculation.name for name, calculation in calc_engine.CATALOGUE.items())
 
@@ -132,4 +134,9 @@ def test_the_catalogue_holds_every_calculation_that_is_declared() -> None:
 def test_each_calculation_has_a_module_named_like_it() -> None:
     """So that a calculation is found by its name, and its test beside it."""
     modules = {name.removeprefix("calculations.") for name in MODULES if name.startswith("calculations.")} - {"__init__"}
-    assert modules == {name.replace("-", "_") for name in calc_engine.CATALOGUE}
+    named = {name.replace("-", "_") for name in calc_engine.CATALOGUE}
+    assert modules == named, (
+        "A module of calc_engine/calculations, and only that, is named like each calculation of the catalogue."
+    )
+    tested = {path.stem.removeprefix("test_") for path in (Path(__file__).parent / "calculations").glob("test_*.py")}
+    assert sorted(named - tested) == [], "Write a test_NAME.py for each of these into tests/calc_engine/calculations."

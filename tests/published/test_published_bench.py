@@ -1,5 +1,10 @@
 """The bench's calculations against printed answers: each case stands in a YAML file here, with its source beside it.
 
+A case asks `calculation` with `request`, takes `output` of the result in `unit` (without `unit` it is a plain number), multiplies it
+by `multiply` if that is there, and compares it with `expected`. Texts hold figures in quotation marks, so that none is rounded on the way.
+`id` is any name that the file does not have yet. A case that no calculation takes has `why_not` in place of `expected`, one that does not
+follow stands under `does_not_follow` with `why`.
+
 A tolerance is half a unit of the last printed digit unless the case says why not. READ: the printed value was seen; MEMORY: recalled,
 page not opened; EXACT: arithmetic, no printed answer behind it. Printed values that do not follow from their own inputs are kept too,
 and must stay different.

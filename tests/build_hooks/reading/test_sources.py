@@ -170,15 +170,15 @@ def test_all_that_can_be_read_past_is_reported_at_once(tmp_path: Path) -> None:
     ]
 
 
-@pytest.mark.parametrize("text", ["name: Oak\nabout: x\n", ""])
-def test_a_complaint_of_the_parser_that_is_new_to_us_still_has_its_place(text: str) -> None:
-    """Another version of the parser may say other things; they end in a general remedy."""
+@pytest.mark.parametrize(("text", "place"), [("name: Oak\nabout: x\n", Mark(2, 4)), ("name", Mark(1, 5)), ("", Mark(1, 1))])
+def test_a_complaint_of_the_parser_that_is_new_to_us_still_has_its_place(text: str, place: Mark) -> None:
+    """Another version of the parser may say other things; they end in a general remedy, at a place that is there."""
     mark = yaml.Mark("", 10, 1, 3, None, 0)
     found = [
         fault_of(error, text)
         for error in (yaml.MarkedYAMLError(problem="found a bee", problem_mark=mark), yaml.YAMLError("a bee"))
     ]
     assert found == [
-        (Mark(2, 4), "bad-yaml", "This cannot be read as YAML.", "Look for a missing quote, colon or bracket near here."),
+        (place, "bad-yaml", "This cannot be read as YAML.", "Look for a missing quote, colon or bracket near here."),
         (Mark(1, 1), "bad-yaml", "This cannot be read as YAML.", "Look for a missing quote, colon or bracket."),
     ]

@@ -104,7 +104,7 @@ def test_a_calculation_is_found_by_what_its_declaration_says_it_is_asked_for(lib
         path = f"calculations/{name}.md"
         source, problems = read_page(made[path], path)
         assert (problems, source.facts.asked_as) == ((), calculation.asked_as)
-        assert len(calculation.asked_as) > 1
+        assert len(calculation.asked_as) > 1, f"{name}: give asked_as two phrases or more, as people would say it."
         page = IndexedPage(path, calculation.title, "<h1>A</h1>About.", made=True, asked_as=source.facts.asked_as)
         (entry,) = (entry for entry in entries_of({"calculations/x/": page}, library) if entry.kind is Kind.CALCULATION)
         assert entry.asked == ". ".join(calculation.asked_as)

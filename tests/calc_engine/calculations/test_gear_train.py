@@ -363,7 +363,7 @@ NAMES = "Name one of: P.sun, P.ring, P.carrier."
         ({"sets": SIMPLE["sets"] * 2}, [("sets.1.name", TWICE, "“P” appears twice.", "Give each its own name.")]),
         ({"output": ...}, [("output", "missing", "Output: nothing is filled in.", "The member or shaft that drives.")]),
         ({"input": ["P.sun", "P.ring"]}, [("input", "wrong-type", "Input: a text is wanted.", "The member or shaft that is driven.")]),
-        ({"input_torque": "0 N.m"}, [("input_torque", "out-of-range", "Input torque: 0.0 N·m is too small.", "It must be more than 0 N.m.")]),
+        ({"input_torque": "0 N.m"}, [("input_torque", "out-of-range", "Input torque: 0.0 N·m is too small.", "It must be more than 0 N·m.")]),
     ],
 )  # fmt: skip
 def test_names_that_do_not_fit_are_told(changes: dict[str, Any], told: list[tuple[str, str, str, str]]) -> None:

@@ -86,7 +86,7 @@ class TestTemperature:
                 "measured_at",
                 "out-of-range",
                 "Temperature of the part: 300 °C is far too large.",
-                "It can be 200 degC at most. Wrong unit or decimal point?",
+                "It can be 200 °C at most. Wrong unit or decimal point?",
             ),
             ("material", "unknown-word", "Material: “iron” is not known here.", "Did you mean “cast-iron”?"),
         ]

@@ -67,7 +67,7 @@ class TestWrenchAdapter:
         """All four at once."""
         found = bench.problems("wrench-adapter", torque="0 N.m", wrench_length="40 m", extension="-1 mm", angle="181 deg")
         assert found == [
-            ("torque", "out-of-range", "Torque wanted: 0.0 N·m is too small.", "It must be more than 0 N.m."),
+            ("torque", "out-of-range", "Torque wanted: 0.0 N·m is too small.", "It must be more than 0 N·m."),
             (
                 "wrench_length",
                 "out-of-range",
@@ -84,7 +84,7 @@ class TestWrenchAdapter:
                 "angle",
                 "out-of-range",
                 "Angle of the adapter: 181° is far too large.",
-                "It can be 180 deg at most. Wrong unit or decimal point?",
+                "It can be 180° at most. Wrong unit or decimal point?",
             ),
         ]
 
