@@ -216,9 +216,21 @@ _DEMO: Final = Path(__file__).parents[2] / "docs"
             (
                 "alder-4",
                 "which-element",
-                ["{seen: }", "{seen: 1}", "{seen: [1]}", "{seen: [{gear: [a]}]}", "{seen: [{what: a}]}"],
+                ["{seen: }", "{seen: 1}", "{seen: [1]}", "{seen: [{gear: [a]}]}", "{seen: [{what: a}]}", "{seen: {a: b}}"],
             ),
-            ("alder-4", "gear-train", ["{gears: }", "{gears: 1}", "{gears: [1]}", "{gears: [{on: [a]}]}", "{a: 1}"]),
+            (
+                "alder-4",
+                "gear-train\nunit: alder-4",
+                [
+                    "{gears: }",
+                    "{gears: 1}",
+                    "{gears: [1]}",
+                    "{gears: [{on: [a]}]}",
+                    "{a: 1}",
+                    "{gears: [{name: [a]}]}",
+                    "{gears: {a: b}}",
+                ],
+            ),
         )
         for example in examples
     ],
