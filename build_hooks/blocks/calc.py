@@ -8,6 +8,7 @@ from pydantic import Field, PlainValidator, ValidationInfo
 
 from build_hooks.blocks.calc_drum import drum_form
 from build_hooks.blocks.calc_gears import gears_form
+from build_hooks.blocks.calc_given import given_form
 from build_hooks.blocks.calc_measured import pack_form, shaft_form
 from build_hooks.blocks.calc_packs import packs_form
 from build_hooks.blocks.calc_request import LIFTS, Asked, answered_form
@@ -37,8 +38,8 @@ def _as_example(value: object, info: ValidationInfo) -> dict[str, Any]:
         return value
     raise fault(
         "wrong-type",
-        "The example must name fields of the calculation.",
-        f"Write for example example: {LIFTS[system_in(info)]}.",
+        f"{'What is given' if info.field_name == 'given' else 'The example'} must name fields of the calculation.",
+        f"Write for example {info.field_name}: {'{torque: 35 N.m}' if info.field_name == 'given' else LIFTS[system_in(info)]}.",
     )
 
 
@@ -69,6 +70,9 @@ class CalcBody(Keys):
     title: Text | None = Field(None, description="What stands on top of the panel.", examples=["Forward pack: clearance by dial"])
     example: Annotated[dict[str, Any], PlainValidator(_as_example)] = Field(
         {}, description="Readings of the worked example.", examples=["{lifts: [1.31 mm, 1.36 mm]}"]
+    )
+    given: Annotated[dict[str, Any], PlainValidator(_as_example)] = Field(
+        {}, description="What this page says already, so that the form does not ask for it.", examples=["{torque: 35 N.m}"]
     )
 
 
@@ -111,6 +115,9 @@ def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) 
             return gears_form(asked, unit)
         if body.packs:
             return packs_form(asked, [context.measured(unit, name, ("packs", index)) for index, name in enumerate(body.packs)])
+    if body.given:
+        identity = context.identity(f"calc-{calculation.name}")
+        return given_form(calculation, identity, body.title, body.given, body.example, _units(body, context))
     return answered_form(
         calculation,
         context.identity(f"calc-{calculation.name}"),
@@ -127,7 +134,7 @@ def _units(body: CalcBody, context: Context) -> System:
     return body.units or context.library.shop.units
 
 
-_ALWAYS_USED: Final = frozenset({"calculation", "title", "units", "example"})
+_ALWAYS_USED: Final = frozenset({"calculation", "title", "units", "example", "given"})
 # A key of the block that fills a field of the calculation, by the field's role.
 _KEY_OF_ROLE: Final[dict[Role, str]] = {"method": "method", "reading": "positions"}
 
@@ -157,6 +164,9 @@ def _refuse_unused(body: CalcBody, calculation: Calculation[Any, Any]) -> None:
                 f"{calculation.name} does not use {key}.",
                 f"Take it out. {key} is for {listed(users, 'and')}.",
             )
+    if body.given and calculation.subject in given:
+        message = f"given has no effect beside {calculation.subject}: the unit data fill the form."
+        raise Trouble(("given",), "unused-key", message, f"Take it out, or take {calculation.subject} out.")
     if given and calculation.subject not in given:
         message = f"{given[0]} has no effect without {calculation.subject}."
         raise Trouble((given[0],), "unused-key", message, f"Name the {calculation.subject}, or take {given[0]} out.")

@@ -61,6 +61,8 @@ class Entries(Controls):
         """The entries of a given list of which anything is still to be typed."""
         shape = declared.shape
         assert shape is not None  # noqa: S101 - `group` always sets it
+        if self.form.by_page:
+            return [self._stated(shape, f"{path}.{index}.", entry) for index, entry in enumerate(value)]
         wanted = [
             (f"{path}.{index}.", _called(shape, entry), self._wanted(shape, f"{path}.{index}.", entry))
             for index, entry in enumerate(value)
@@ -79,6 +81,13 @@ class Entries(Controls):
             for prefix, called, items in wanted
             if items
         ]
+
+    def _stated(self, shape: type[Any], prefix: str, entry: Mapping[str, Any]) -> Element:
+        """An entry of which the page gives a part: what is still to be typed, then that part. Its name stands on top."""
+        identity = field_with("identity", shape)
+        told = frozenset() if identity is None else frozenset({f"{prefix}{identity.name}"} if identity.name in entry else ())
+        rest = Entries(replace(self.form, in_title=self.form.in_title | told))
+        return _group(_called(shape, entry), *rest.fields(shape, prefix, entry))
 
     def _wanted(self, shape: type[Any], prefix: str, entry: Mapping[str, Any]) -> list[Field]:
         """What is still to be typed of an entry of a given list."""
@@ -120,15 +129,14 @@ class Entries(Controls):
         found = list(rows)
         return [element("div", {"class": "bench-rows"}, *found)] if found else []
 
-    @staticmethod
-    def _facts(facts: list[Element]) -> list[Element]:
+    def _facts(self, facts: list[Element]) -> list[Element]:
         if not facts:
             return []
         return [
             element(
                 "fieldset",
                 {"class": "bench-given"},
-                element("legend", {}, "From the unit data"),
+                element("legend", {}, "From this page" if self.form.by_page else "From the unit data"),
                 element("div", {"class": "bench-facts"}, *facts),
             )
         ]

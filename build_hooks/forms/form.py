@@ -64,6 +64,7 @@ class Form:
         title: what stands on top.
         about: a sentence beneath it.
         preset: parts of the request that are given.
+        by_page: whether the page gives them, and not the unit data.
         hidden: optional fields that are not offered.
         entries: how many entries a list starts with and keeps, by field.
         choices: the values offered for a text field, by dotted path.
@@ -88,6 +89,7 @@ class Form:
     worked: Worked
     system: System = "metric"
     preset: Mapping[str, Any] = field(default_factory=dict)
+    by_page: bool = False
     hidden: frozenset[str] = frozenset()
     entries: Mapping[str, int] = field(default_factory=dict)
     choices: Mapping[str, Sequence[str]] = field(default_factory=dict)

@@ -12,6 +12,8 @@ from calc_engine import VERSION, Element, element
 __all__ = ["is_withdrawn", "made_strip", "standing_status", "standing_strip"]
 
 _INVENTED = "Invented for this demonstration: not for use on a real unit."
+# Where the shop is invented, so is whoever approved the page in it.
+_INVENTED_SHOP = "Invented for this demonstration, and so are its people and their approvals: not for use on a real unit."
 _WORDS: Final = {State.DRAFT: "Draft", State.APPROVED: "Approved", State.WITHDRAWN: "Withdrawn"}
 _DEFER = "The maker's manual, local codes and licensed practice come first."
 
@@ -66,13 +68,13 @@ def standing_strip(status: Status | None, unit: Unit | None, library: Library, t
     Returns:
         The strip. It is there on every page.
     """
-    invented = library.shop.invented or (unit is not None and unit.invented)
+    invented = _INVENTED_SHOP if library.shop.invented else _INVENTED if unit is not None and unit.invented else ""
     return element(
         "div",
         {"class": f"bench-standing{' bench-withdrawn' if is_withdrawn(status) else ''}", "data-bench": "standing"},
         element("strong", {}, _WORDS[status.state if status else State.DRAFT]),
         *(element("span", {}, said) for said in _said(status, today)),
-        element("span", {"class": "bench-invented"}, f"{_INVENTED} {_DEFER}" if invented else _DEFER),
+        element("span", {"class": "bench-invented"}, f"{invented} {_DEFER}".strip()),
     )
 
 

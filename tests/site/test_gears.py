@@ -27,7 +27,7 @@ def test_a_reader_goes_through_the_gears(page: Page, address: str) -> None:
         page.keyboard.press("ArrowRight")
     expect(shown).to_have_attribute("data-gear", "P")
     told = gears.locator(".bench-gear").nth(2).locator("svg desc").all_text_contents()
-    assert told[0].startswith("With the input turning at 1: input, middle sun 1.00;")
+    assert told[0].startswith("With the input turning at 1: input, front-drum, front sun 1.00;")
     assert told[1].startswith("On: Forward clutch joins ")
     page.emulate_media(media="print")
     heights = gears.locator(".bench-gear").evaluate_all("gears => gears.map((gear) => gear.getBoundingClientRect().height)")
@@ -36,11 +36,11 @@ def test_a_reader_goes_through_the_gears(page: Page, address: str) -> None:
 
 
 def test_the_road_test_leads_to_procedure_and_air_check(page: Page, address: str) -> None:
-    """Second and fourth slip: the intermediate brake, with its links in the new answer, and each of them leads somewhere."""
+    """Second, fourth and reverse slip: the intermediate brake, with its links in the new answer, and each of them leads somewhere."""
     page.goto(f"{address}/units/alder-4/gear-set/")
     page.wait_for_selector("html[data-engine=ready]", state="attached")
     form = page.locator("[data-calculator=which-element]")
-    for row, what in enumerate(("works", "slips", "works", "slips", "works", "works")):
+    for row, what in enumerate(("works", "slips", "works", "slips", "works", "slips")):
         form.locator(f"[name='seen.{row}.what']").select_option(what)
     links = form.locator("[data-leads='Intermediate brake'] a")
     expect(links).to_have_text(["Readings", "Alder 4 intermediate brake", "Air check", "Intermediate brake on the shop screen"])

@@ -406,7 +406,7 @@ def test_a_piston_that_pushes_up_reaches_through_the_ring_over_its_housing(units
     unit = units["rowan-6"]
     layout = section_layout(drum_stacks(unit, unit.drums["main-drum"]), FRAME)
     housing = next(piece for piece in layout.pieces if piece.part.part_id == "centre-housing")
-    wave = next(piece for piece in layout.pieces if piece.part.part_id == "overdrive-wave")
+    wave = next(piece for piece in layout.pieces if piece.part.part_id == "reduction-wave")
     assert 0 < bounds(housing.shapes).top - bounds(wave.shapes).bottom < 15
 
 

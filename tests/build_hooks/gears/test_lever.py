@@ -12,14 +12,14 @@ DOCS = Path(__file__).parents[3] / "docs"
 
 
 def test_arms_are_as_the_teeth() -> None:
-    """Sun 30, ring 84: from the carrier to the sun 84, to the ring 30. Planets in pairs put the ring between sun and carrier, or beyond."""
+    """Sun 42, ring 84: from the carrier to the sun 84, to the ring 42. Planets in pairs put the ring between sun and carrier, or beyond."""
     library, _ = load(DOCS)
     assert library is not None
     alder, rowan = (library.units[name].gear_set for name in ("alder-4", "rowan-6"))
     assert alder is not None
     assert rowan is not None
-    assert lever_places(alder.sets["front"]) == {"sun": 0, "carrier": Fraction(84, 114), "ring": 1}
-    assert lever_places(rowan.sets["front"]) == {"carrier": 0, "ring": Fraction(44, 80), "sun": 1}
+    assert lever_places(alder.sets["front"]) == {"sun": 0, "carrier": Fraction(84, 126), "ring": 1}
+    assert lever_places(rowan.sets["front"]) == {"carrier": 0, "ring": Fraction(41, 80), "sun": 1}
 
 
 def test_speeds_end_on_a_straight_line() -> None:

@@ -18,7 +18,7 @@ DOCS = Path(__file__).parents[3] / "docs"
 # How many parts of each pack the steps name one by one. Fewer would mean that the steps are no longer understood here.
 NAMED = {
     ("alder-4", "forward"): 13, ("alder-4", "direct"): 9, ("alder-4", "intermediate"): 10, ("alder-4", "low-reverse"): 10,
-    ("hazel-2", "high"): 8, ("hazel-2", "low"): 2, ("rowan-6", "low"): 5, ("rowan-6", "drive"): 4, ("rowan-6", "overdrive"): 4,
+    ("hazel-2", "high"): 8, ("hazel-2", "low"): 2, ("rowan-6", "low"): 5, ("rowan-6", "drive"): 4, ("rowan-6", "reduction"): 4,
 }  # fmt: skip
 # What leads a seal into its bore, by the word that a step has for it.
 LEADS = {"seal sleeve": "seal-sleeve", "seal wire": "seal-wire"}

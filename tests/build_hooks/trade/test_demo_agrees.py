@@ -151,7 +151,7 @@ def test_what_a_list_wants_measured_is_a_step_of_a_page_and_its_gauge_lies_ready
 def test_above_a_shoulder_the_bore_is_wider() -> None:
     """What lies on the shoulder went in past the groove above it, so steel plates there are wider than those below it."""
     parts = yaml.safe_load(_text("units/rowan-6/unit.yml"))["parts"]
-    below, above = (float(parts[name]["outer"].removesuffix(" mm")) for name in ("drive-steel", "overdrive-steel"))
+    below, above = (float(parts[name]["outer"].removesuffix(" mm")) for name in ("drive-steel", "reduction-steel"))
     shoulder = [float(parts["housing-spacer-200"][side].removesuffix(" mm")) for side in ("inner", "outer")]
     assert below <= shoulder[0] < above <= shoulder[1]
     assert "smaller across than the low rings" not in _text("units/rowan-6/unit.yml")

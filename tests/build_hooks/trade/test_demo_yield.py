@@ -27,7 +27,7 @@ YIELDS: Final = {
     "hazel-2 low": (1000, 1000),
     "rowan-6 low": (988, 999),
     "rowan-6 drive": (966, 999),
-    "rowan-6 overdrive": (985, 1000),
+    "rowan-6 reduction": (985, 1000),
     "rowan-6 reverse": (997, 1000),
     "rowan-6 second": (988, 1000),
     "rowan-6 top": (988, 1000),

@@ -249,15 +249,15 @@ def test_the_applied_chart_is_found_in_the_menus_and_walked_by_remote(page: Page
         ["Gear", "1", "2", "3", "4", "1 in L", "R"],
         ["Forward clutch", "●", "●", "●", "·", "●", "·"],
         ["Low one-way clutch", "◆", "·", "·", "·", "·", "·"],
-        ["Ratio", "2.75", "1.57", "1.00", "0.65", "2.75", "−2.07"],
+        ["Ratio", "2.45", "1.41", "1.00", "0.57", "2.45", "−2.69"],
     ]
     assert page.locator("[data-current] .wall-note").inner_text() == "N and P: nothing on"
     page.keyboard.press("ArrowDown")
     assert [line for line in page.locator(".wall-step[data-current]").inner_text().split("\n") if line] == [
         "Gear 1",
-        "Ratio 2.751",
-        "●\N{NO-BREAK SPACE}Forward clutch, torque ×\N{NO-BREAK SPACE}0.83",
-        "◆\N{NO-BREAK SPACE}Low one-way clutch, holds one way, torque ×\N{NO-BREAK SPACE}1.75",
+        "Ratio 2.455",
+        "●\N{NO-BREAK SPACE}Forward clutch, torque ×\N{NO-BREAK SPACE}1.00",
+        "◆\N{NO-BREAK SPACE}Low one-way clutch, holds one way, torque ×\N{NO-BREAK SPACE}1.45",
         "No engine braking: Low one-way clutch lets go",
     ]
     page.keyboard.press("3")

@@ -14,7 +14,7 @@ def test_the_demo_is_read_whole(demo: dict[str, dict[str, Any]]) -> None:
     packs = {f"{name}/{pack.id}": pack for name, data in demo.items() for pack in read_unit(data).packs.values()}
     assert set(packs) == {
         "alder-4/forward", "alder-4/direct", "alder-4/intermediate", "alder-4/low-reverse",
-        "hazel-2/high", "hazel-2/low", "rowan-6/low", "rowan-6/drive", "rowan-6/overdrive",
+        "hazel-2/high", "hazel-2/low", "rowan-6/low", "rowan-6/drive", "rowan-6/reduction",
         "rowan-6/reverse", "rowan-6/second", "rowan-6/top",
         "alder-4/gear_set", "hazel-2/gear_set", "rowan-6/gear_set",
     }  # fmt: skip
@@ -32,7 +32,7 @@ def test_kits_say_what_they_set(demo: dict[str, dict[str, Any]]) -> None:
     rowan, hazel = demo["rowan-6"], demo["hazel-2"]
     kits = {kit["id"]: kit for kit in (*rowan["kits"], *hazel["kits"])}
     assert kits["centre-plate"]["effect"] == {"low": -1, "drive": -1}
-    assert kits["housing-spacer"]["effect"] == {"overdrive": -1, "drive": 1}
+    assert kits["housing-spacer"]["effect"] == {"reduction": -1, "drive": 1}
     assert (kits["output-washer"]["effect"], kits["output-washer"]["shafts"]) == ({}, ["Output shaft"])
     assert "fitted" not in kits["output-washer"]
 
