@@ -187,7 +187,7 @@ def _example(asked: Asked, fields: _Fields, packs: Sequence[_ReadPack], fitted: 
 
 def _readings(asked: Asked, fields: _Fields, read: _ReadPack) -> dict[str, Any]:
     given = asked.example.get(read.pack.id)
-    if given is not None and not isinstance(given, dict):
+    if read.pack.id in asked.example and not isinstance(given, dict):
         raise Trouble(
             ("example", read.pack.id),
             "wrong-type",

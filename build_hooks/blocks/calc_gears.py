@@ -38,10 +38,12 @@ def _road_test(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
     """A row for each gear that drives: what it did on the road."""
     chart = _chart(gear_set)
     gears = [gear["name"] for gear in chart]
-    told = {row.get("gear"): row.get("what") for row in asked.example.get("seen", ()) if isinstance(row, Mapping)}
+    written = asked.example.get("seen", [])
+    rows = written if isinstance(written, list) else []
+    told = {row["gear"]: row.get("what") for row in rows if isinstance(row, Mapping) and row.get("gear") in gears}
     seen = [{"gear": gear, "what": told.get(gear, _NOT_TRIED)} for gear in gears]
-    # What is told of a gear that there is not is left to the engine to refuse.
-    strange = [row for row in asked.example.get("seen", ()) if not isinstance(row, Mapping) or row.get("gear") not in gears]
+    # What is told of a gear that there is not, and what is no list, is left to the engine to refuse.
+    strange = [row for row in rows if not isinstance(row, Mapping) or row.get("gear") not in gears]
     preset = {"elements": list(kinds_of_elements(gear_set)), "gears": chart, "seen": [{"gear": gear} for gear in gears]}
     return answered_form(
         asked.calculation,
@@ -49,7 +51,7 @@ def _road_test(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
         asked.title or f"{unit.name}: {asked.calculation.title}",
         asked.calculation.about,
         preset,
-        {**asked.example, "seen": [*seen, *strange]},
+        {**asked.example, "seen": [*seen, *strange] if rows is written else written},
         system=asked.units,
         defaults={f"seen.{index}.what": _NOT_TRIED for index in range(len(gears))},
         leads=dict(_leads(asked.context, unit, gear_set)),
@@ -76,7 +78,13 @@ def _what_if(asked: Asked, unit: Unit, gear_set: GearSet) -> Form:
     request = train_request(gear_set, named=True)
     first: dict[str, Any] = next(iter(request["gears"]), {"on": []})
     example = asked.example or {"gears": [{"name": "Tried", "on": first["on"]}]}
-    tried = [{"name": gear["name"]} for gear in example["gears"]]
+    given = example.get("gears")
+    # What is no gear with a name is left to the engine to refuse.
+    tried = [
+        {"name": gear["name"]}
+        for gear in (given if isinstance(given, list) else ())
+        if isinstance(gear, Mapping) and "name" in gear
+    ]
     elements = [element["name"] for element in request["elements"]]
     return answered_form(
         asked.calculation,

@@ -244,8 +244,10 @@ def _example_note(readings: Sequence[Field], subject: _Subject, *, is_own: bool)
     return f"Worked example: {'; '.join(shown) or 'the figures of the working below'}."
 
 
-def readings_text(readings: Sequence[Any]) -> str:
-    """The readings of a worked example, as its note lists them."""
+def readings_text(readings: Any) -> str:
+    """The readings of a worked example, as its note lists them; what is no list is left to the engine to refuse."""
+    if not isinstance(readings, Sequence) or isinstance(readings, str):
+        return str(readings)
     return ", ".join(" + ".join(map(str, reading)) if isinstance(reading, list) else str(reading) for reading in readings)
 
 

@@ -103,9 +103,17 @@ def fill(request: Mapping[str, Any], defaults: Mapping[str, str]) -> dict[str, A
         target: Any = filled
         *parents, last = path.split(".")
         for step in parents:
-            target = target[int(step)] if isinstance(target, list) else target[step]
-        target.setdefault(last, value)
+            target = _inside(target, step)
+        if isinstance(target, dict):
+            target.setdefault(last, value)
     return filled
+
+
+def _inside(target: Any, step: str) -> Any:
+    """What stands at a step of a path; None where an example has another shape, which the engine refuses."""
+    if isinstance(target, list):
+        return target[int(step)] if int(step) < len(target) else None
+    return target.get(step) if isinstance(target, dict) else None
 
 
 def answer_to_example(calculation: Calculation[Any, Any], request: Mapping[str, Any], system: System) -> Worked:

@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import pytest
 
 from build_hooks.edition import prepare
 from build_hooks.library import load
+from build_hooks.page.rendering import render_page
+from build_hooks.page.source import read_page
 from build_hooks.reading.problems import Problem
 from build_hooks.reading.showing import with_line
 from build_hooks.reading.sources import read_mapping
@@ -194,3 +196,54 @@ def test_a_marker_of_a_block_that_an_author_wrote_is_told_where_it_stands(docs: 
     marker = '<div data-bench-block="0"></div>'
     write(docs / "index.md", f"# Start\n\n```spec\nunit: elm-2\npack: main\n```\n\nAnd {marker}\n")
     assert said(docs) == ["docs/index.md:8:10: “data-bench-block” of “<div>” is not allowed in a page. Take it out."]
+
+
+_DEMO: Final = Path(__file__).parents[2] / "docs"
+
+
+@pytest.mark.parametrize(
+    ("unit", "block"),
+    [
+        (unit, f"calculation: {block}\nexample: {example}")
+        for unit, block, examples in (
+            ("hazel-2", "end-play\nshaft: input", ["{lifts: }", "{lifts: 1}", "{lifts: {a: b}}", "{lifts: [[]]}"]),
+            ("hazel-2", "pack-clearance\npack: high", ["{lifts: }", "{lifts: 1}", "{leaves: }", "{leaves: [1, [2]]}"]),
+            (
+                "alder-4",
+                "set-clearances\ndrum: front-drum",
+                ["{forward: }", "{forward: 1}", "{forward: {lifts: }}", "{forward: {lifts: 1}}"],
+            ),
+            (
+                "alder-4",
+                "which-element",
+                ["{seen: }", "{seen: 1}", "{seen: [1]}", "{seen: [{gear: [a]}]}", "{seen: [{what: a}]}", "{seen: {a: b}}"],
+            ),
+            (
+                "alder-4",
+                "gear-train\nunit: alder-4",
+                [
+                    "{gears: }",
+                    "{gears: 1}",
+                    "{gears: [1]}",
+                    "{gears: [{on: [a]}]}",
+                    "{a: 1}",
+                    "{gears: [{name: [a]}]}",
+                    "{gears: {a: b}}",
+                ],
+            ),
+        )
+        for example in examples
+    ],
+)
+def test_an_example_of_the_wrong_shape_is_refused_at_its_place(unit: str, block: str) -> None:
+    """The note beside the form was written before the engine could refuse what it lists."""
+    library, problems = load(_DEMO)
+    assert library is not None, problems
+    text = f"# A\n\n```calc\n{block}\n```\n"
+    source, problems = read_page(text, "a.md")
+    _, found = render_page(source, f"units/{unit}/a.md", library)
+    assert problems == ()
+    assert found
+    assert all(problem.line == 3 + len(block.split("\n")) or problem.line == 4 for problem in found), [
+        str(each) for each in found
+    ]

@@ -73,7 +73,7 @@ def test_words_of_several_files_are_one_group(tmp_path: Path) -> None:
     ("text", "message"),
     [
         ("words:\n  drum: {alos: [basket]}\n", "words.yml:2: Unknown key “alos”."),
-        ("words: [", "words.yml:2:1: A bracket or a brace above is not closed. Close it."),
+        ("words: [", "words.yml:1:9: A bracket or a brace above is not closed. Close it."),
     ],
 )
 def test_a_spoilt_list_stops_the_build(tmp_path: Path, text: str, message: str) -> None:
