@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from html import escape, unescape
 from html.parser import HTMLParser
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, override
 
 from markdown import Markdown
 
@@ -142,6 +142,14 @@ class _Reader(HTMLParser):
         self.handle_starttag(tag, attrs)
         if tag in _DRAWN | _FORMULA:
             self.handle_endtag(tag)
+
+    @override
+    def parse_marked_section(self, i: int, report: bool = True) -> int:
+        """A section like ``<![CDATA[``. To a browser one that nobody knows is a comment; the library asserts that there is none."""
+        try:
+            return super().parse_marked_section(i, report)
+        except AssertionError:
+            return self.parse_bogus_comment(i)
 
     def handle_endtag(self, tag: str) -> None:
         """Ends the nearest element of this name, and what is open in it; an end without a beginning would end the page's own."""

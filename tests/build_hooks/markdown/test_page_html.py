@@ -203,3 +203,13 @@ def test_a_plain_drawing_may_stand_and_a_broken_one_may_not() -> None:
     inside = '<defs/><use href="#a"/><path fill="url(#b)"/><image href="data:image/png;base64,AA=="/><style>p{fill:red}</style>'
     assert svg_faults(SVG.format("", inside).encode()) == ()
     assert [fault.message for fault in svg_faults(b"<svg><p>")] == ["This is no SVG that a browser can show."]
+
+
+@pytest.mark.parametrize(
+    "text", ["a<![CDAT1 [b]]>c", "a<![x>c", "a<![[>c", "a<![CDAT1 [b", "a<![", "a<![CDATA[b]]>c", "a<![if x]>c<![endif]>"]
+)
+def test_a_marked_section_that_nobody_knows_is_a_comment(text: str) -> None:
+    """Found by fuzzing: the standard library's parser ends with an assertion there."""
+    clean, _ = clean_html(text)
+    assert clean.startswith("a")
+    assert "<" not in clean
