@@ -11,7 +11,7 @@ from build_hooks.blocks.calc_gears import gears_form
 from build_hooks.blocks.calc_given import given_form
 from build_hooks.blocks.calc_measured import pack_form, shaft_form
 from build_hooks.blocks.calc_packs import packs_form
-from build_hooks.blocks.calc_request import LIFTS, Asked, answered_form
+from build_hooks.blocks.calc_request import LIFTS, NO_READINGS_NOTE, Asked, answered_form
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.forms.form import Form
 from build_hooks.forms.panel import form_of
@@ -19,7 +19,7 @@ from build_hooks.model import Keys, Method
 from build_hooks.model.fields import Reference, Text, UnitsField, choice_of, fault, system_in
 from build_hooks.own import FOLDER
 from build_hooks.process.time_limit import LimitError
-from build_hooks.reading.problems import did_you_mean, listed, quoted
+from build_hooks.reading.problems import known_names, listed, quoted
 from calc_engine import BUILT_IN, CATALOGUE, MOST_POSITIONS, Calculation, Element, Role, System, field_with
 
 __all__ = ["CalcBody", "render_calc"]
@@ -115,18 +115,18 @@ def _form(body: CalcBody, context: Context, calculation: Calculation[Any, Any]) 
             return gears_form(asked, unit)
         if body.packs:
             return packs_form(asked, [context.measured(unit, name, ("packs", index)) for index, name in enumerate(body.packs)])
+    identity, title = context.identity(f"calc-{calculation.name}"), body.title or calculation.title
     if body.given:
-        identity = context.identity(f"calc-{calculation.name}")
-        return given_form(calculation, identity, body.title, body.given, body.example, _units(body, context))
+        return given_form(calculation, identity, title, body.given, body.example, _units(body, context))
     return answered_form(
         calculation,
-        context.identity(f"calc-{calculation.name}"),
-        body.title or calculation.title,
+        identity,
+        title,
         calculation.about,
         {},
         body.example or calculation.example,
         system=_units(body, context),
-        example_note="Worked example: the figures of the working below.",
+        example_note=NO_READINGS_NOTE,
     )
 
 
@@ -179,5 +179,5 @@ def _calculation(name: str, context: Context) -> Calculation[Any, Any]:
     if file is not None:
         message = f"The calculation {quoted(name)} has problems of its own."
         raise Trouble(("calculation",), "calculation-at-fault", message, f"Mend {file} first.")
-    remedy = did_you_mean(name, CATALOGUE) or f"Known: {listed(CATALOGUE, 'and')}."
+    remedy = known_names(name, CATALOGUE, "calculation")
     raise Trouble(("calculation",), "unknown-calculation", f"There is no calculation {quoted(name)}.", remedy)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from build_hooks.blocks.calc_request import answered_form
+from build_hooks.blocks.calc_request import NO_READINGS_NOTE, answered_form
 from build_hooks.blocks.context import Trouble
 from build_hooks.forms.form import Form
 from calc_engine import Calculation, System
@@ -16,7 +16,7 @@ __all__ = ["given_form"]
 def given_form(
     calculation: Calculation[Any, Any],
     identity: str,
-    title: str | None,
+    title: str,
     given: Mapping[str, Any],
     example: Mapping[str, Any],
     system: System,
@@ -26,7 +26,7 @@ def given_form(
     Args:
         calculation: from the catalogue.
         identity: see `Form`.
-        title: what stands on top, if the block says so.
+        title: see `Form`.
         given: what the page says of the request.
         example: the rest of the request, for the worked example.
         system: see `Form`.
@@ -39,12 +39,12 @@ def given_form(
         return answered_form(
             calculation,
             identity,
-            title or calculation.title,
+            title,
             calculation.about,
             given,
             request,
             system=system,
-            example_note="Worked example: the figures of the working below.",
+            example_note=NO_READINGS_NOTE,
             by_page=True,
             hidden=frozenset(),
         )

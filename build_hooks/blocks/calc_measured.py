@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from build_hooks.blocks.calc_request import Asked, answered_form, by_role
+from build_hooks.blocks.calc_request import NO_READINGS_NOTE, Asked, answered_form, by_role
 from build_hooks.blocks.calc_sizes import fitted_size, size_rows
 from build_hooks.blocks.context import Context, Trouble
 from build_hooks.blocks.wave_plates import wave_preset, wave_said
@@ -241,7 +241,7 @@ def _example_note(readings: Sequence[Field], subject: _Subject, *, is_own: bool)
         for field in readings
         if field.name in subject.example
     ]
-    return f"Worked example: {'; '.join(shown) or 'the figures of the working below'}."
+    return f"Worked example: {'; '.join(shown)}." if shown else NO_READINGS_NOTE
 
 
 def readings_text(readings: Any) -> str:

@@ -12,13 +12,16 @@ from build_hooks.forms.form import Form
 from build_hooks.model import Method, Unit
 from calc_engine import Calculation, Refused, Role, System, Worked, field_with, fields_of, work_out
 
-__all__ = ["FROM_DATA", "LIFTS", "Asked", "answer_to_example", "answered_form", "by_role", "fill"]
+__all__ = ["FROM_DATA", "LIFTS", "NO_READINGS_NOTE", "Asked", "answer_to_example", "answered_form", "by_role", "fill"]
 
 FROM_DATA: Final[frozenset[Role]] = frozenset({"gauge", "wave", "spread limit", "fitted", "sizes", "effect", "plate count"})
 """The roles of what only unit data fill: a block that takes them from there does not offer them where they are not known."""
 
 LIFTS: Final[Mapping[System, str]] = {"metric": "{lifts: [1.31 mm, 1.36 mm]}", "inch": "{lifts: [0.052 in, 0.054 in]}"}
 """Readings of a worked example as an author may write them, for a shop that works in either units."""
+
+NO_READINGS_NOTE: Final = "Worked example: the figures of the working below."
+"""Above a worked example whose inputs are not named there."""
 
 
 @dataclass(frozen=True, slots=True)

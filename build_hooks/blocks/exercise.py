@@ -12,7 +12,7 @@ from build_hooks.learning.path_data import Count
 from build_hooks.library import STANDARDS
 from build_hooks.model import Keys
 from build_hooks.model.fields import Reference, Text, fault
-from build_hooks.reading.problems import did_you_mean, listed, quoted
+from build_hooks.reading.problems import known_names, quoted
 from calc_engine import Element
 from calc_engine.practice import KINDS
 
@@ -55,7 +55,7 @@ def render_exercise(body: ExerciseBody, context: Context) -> Element:
         Trouble: something named is not there, or its data cannot give a fair exercise.
     """
     if body.kind not in KINDS:
-        remedy = did_you_mean(body.kind, KINDS) or f"Known: {listed(KINDS, 'and')}."
+        remedy = known_names(body.kind, KINDS, "kind of exercise")
         raise Trouble(("kind",), "unknown-kind", f"There is no kind of exercise {quoted(body.kind)}.", remedy)
     unit = STANDARDS if body.unit == STANDARDS else context.unit(body.unit).id
     if unit == STANDARDS and context.library.standards.at_fault:

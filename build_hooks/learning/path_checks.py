@@ -112,7 +112,7 @@ def practice_faults(practice: Node, known: Known) -> Iterator[Fault]:
     """
     kind, unit_node, pack = (practice.get(key) for key in ("kind", "unit", "pack"))
     if kind is not None and kind.text is not None and kind.text not in known.kinds:
-        remedy = did_you_mean(kind.text, known.kinds) or f"Known: {listed(known.kinds, 'and')}."
+        remedy = known_names(kind.text, known.kinds, "kind of exercise")
         yield Fault(kind.mark, "unknown-kind", f"There is no kind of exercise {quoted(kind.text)}.", remedy)
     if unit_node is None or unit_node.text is None or unit_node.text in known.library.units_at_fault:
         return

@@ -11,7 +11,7 @@ from latex2mathml.converter import convert
 
 from build_hooks.own.places import Places
 from build_hooks.reading.phrases import phrase_faults
-from build_hooks.reading.problems import Fault, Mark, did_you_mean, listed, quoted
+from build_hooks.reading.problems import Fault, Mark, known_names, listed, quoted
 from calc_engine import Calculation, Declared, Field, Quantity, Role, Source, Subject, fields_of
 from calc_engine.declaring import Answer
 
@@ -122,7 +122,7 @@ def _field_faults(field: Field, mark: Mark, all_fields: tuple[Field, ...]) -> It
         )
     if declared.role not in get_args(Role):
         roles = [role for role in get_args(Role) if role]
-        remedy = did_you_mean(str(declared.role), roles) or f"Known: {listed(roles, 'and')}."
+        remedy = known_names(str(declared.role), roles, "role")
         yield _bad(mark, f"There is no role {quoted(str(declared.role))}.", remedy)
     if declared.kind == "choice" and not declared.options:
         yield _bad(

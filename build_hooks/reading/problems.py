@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
@@ -20,7 +21,9 @@ __all__ = [
     "did_you_mean",
     "in_order",
     "known_names",
+    "lines_of",
     "listed",
+    "mark_at",
     "nearest",
     "printable",
     "quoted",
@@ -42,6 +45,18 @@ class Mark(NamedTuple):
 
 
 START: Final = Mark(1, 1)
+_LINE_BREAK: Final = re.compile("\r\n|[\n\r]")
+
+
+def lines_of(text: str) -> list[str]:
+    """The lines of a text as an editor counts them, and YAML 1.2 (5.4): nothing but returns and line feeds ends one."""
+    return _LINE_BREAK.split(text)
+
+
+def mark_at(text: str, offset: int) -> Mark:
+    """The place of a character of a text, which is counted from 0."""
+    before = lines_of(text[:offset])
+    return Mark(len(before), len(before[-1]) + 1)
 
 
 class Fault(NamedTuple):

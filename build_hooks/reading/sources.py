@@ -9,14 +9,13 @@ from typing import Final
 
 from build_hooks.reading.docs_tree import odd_fault
 from build_hooks.reading.nodes import Node
-from build_hooks.reading.problems import START, Fault, Mark, Problem
+from build_hooks.reading.problems import START, Fault, Mark, Problem, mark_at
 from build_hooks.reading.yaml_tree import tree_of
 
 __all__ = ["LARGEST_FILE", "mapping_of", "read_mapping", "read_text"]
 
 LARGEST_FILE: Final = 1_000_000  # bytes; the data of a large unit takes about a tenth
 
-_LINE_BREAK: Final = re.compile("\r\n|[\n\r]")
 _LONE_RETURN: Final = re.compile("\r(?!\n)")
 
 
@@ -105,7 +104,6 @@ def _decoded(data: bytes) -> str:
     except UnicodeDecodeError as error:
         # With a byte order mark the count starts behind it.
         raw = error.object
-        before = _LINE_BREAK.split(raw[: error.start].decode("utf-8"))
-        mark = Mark(len(before), len(before[-1]) + 1)
+        before = raw[: error.start].decode("utf-8")
         message = f"The byte 0x{raw[error.start]:02X} here is not UTF-8."
-        raise _Unreadable("not-utf-8", message, "Save the file as UTF-8.", mark) from error
+        raise _Unreadable("not-utf-8", message, "Save the file as UTF-8.", mark_at(before, len(before))) from error

@@ -7,11 +7,10 @@ from typing import Final
 
 import yaml
 
-from build_hooks.reading.problems import START, Fault, Mark, quoted
+from build_hooks.reading.problems import START, Fault, Mark, lines_of, quoted
 
 __all__ = ["fault_of"]
 
-_SOURCE_LINE_BREAK: Final = re.compile("\r\n|[\n\r]")
 _OPENING: Final = {"mapping": "{", "sequence": "["}
 
 # What the parser says, what we say, what to do. The first that is found in the parser's words counts.
@@ -99,7 +98,7 @@ def fault_of(error: yaml.YAMLError, text: str) -> Fault:
     if not isinstance(error, yaml.MarkedYAMLError) or error.problem_mark is None:
         return Fault(START, "bad-yaml", "This cannot be read as YAML.", "Look for a missing quote, colon or bracket.")
     said = f"{error.problem or ''} {error.context or ''}"
-    lines = _SOURCE_LINE_BREAK.split(text)
+    lines = lines_of(text)
     found = _within(lines, _mark(error.problem_mark))
     opened = _within(lines, _mark(error.context_mark)) if error.context_mark is not None else found
     line = lines[found.line - 1]

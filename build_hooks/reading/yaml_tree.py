@@ -16,7 +16,7 @@ from typing import Any, Final
 import yaml
 
 from build_hooks.reading.nodes import Node, Scalar
-from build_hooks.reading.problems import MOST_FAULTS, START, Fault, Mark, in_order, quoted
+from build_hooks.reading.problems import MOST_FAULTS, START, Fault, Mark, in_order, mark_at, quoted
 from build_hooks.reading.yaml_faults import fault_of
 
 __all__ = ["DEEPEST", "MOST_VALUES", "tree_of"]
@@ -203,8 +203,7 @@ def tree_of(text: str) -> tuple[Node | None, tuple[Fault, ...]]:
     builder = _Builder()
     unseen = _UNSEEN_IN_SOURCE.search(text)
     if unseen:
-        before = re.split("\r\n|[\n\r]", text[: unseen.start()])
-        place = Mark(len(before), len(before[-1]) + 1)
+        place = mark_at(text, unseen.start())
         return None, (
             Fault(place, "control-character", f"The control character {_code(unseen[0])} is not allowed here.", "Take it out."),
         )

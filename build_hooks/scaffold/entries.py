@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
 from pathlib import Path
 
 from build_hooks.reading.nodes import Node
+from build_hooks.reading.problems import lines_of
 from build_hooks.reading.sources import read_mapping
 from build_hooks.scaffold.writing import NotWrittenError
 
@@ -32,7 +32,7 @@ def add_entries(path: Path, entries: dict[str, str]) -> str:
     # As it is: `read_text` of a path would make all line ends alike.
     text = path.read_bytes().decode("utf-8")
     end = next((sign for sign in ("\r\n", "\n", "\r") if sign in text), "\n")
-    lines = re.split("\r\n|[\n\r]", text)
+    lines = lines_of(text)
     # From the last to the first, so that places above stay what they are.
     for key, entry in sorted(entries.items(), key=lambda item: -_line_of(root, item[0])):
         _add(lines, root, key, entry, path)

@@ -49,7 +49,10 @@ def _rounds(browser: Browser, bench: Bench, count: int) -> Row:
             context = browser.new_context()
             devices.append(Device(context, context.new_page()))
             devices[-1].page.goto(bench.address)
-        row.tried(_failure(bench, devices, random.Random(seed)))
+        try:
+            row.tried(_failure(bench, devices, random.Random(seed)))
+        except AssertionError as failure:  # One round that ends early hides none of the others.
+            row.tried(f"seed {seed}: {failure}")
         for device in devices:
             device.context.close()
     return row

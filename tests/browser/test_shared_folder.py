@@ -30,6 +30,7 @@ _PAGE: Final = (
 )
 _JOBS: Final = 'customElements.get("bench-jobs").jobs'
 _NOTE: Final = f'(text) => {_JOBS}.note("notes", {{ text, about: "" }})'
+_STANDING: Final = f"(({{ current, standing, records }}) => JSON.stringify({{ current, state: standing?.state, trouble: records.trouble }}))({_JOBS})"
 _ENTRIES: Final = f"async (job) => (await {_JOBS}.entriesOf(job)).map(({{ value }}) => value.id)"
 
 
@@ -80,7 +81,7 @@ class Device:
 
     def note(self, text: str) -> None:
         """Adds an entry."""
-        assert self.page.evaluate(_NOTE, text) is True
+        assert self.page.evaluate(_NOTE, text) is True, f"“{text}” was not taken: {self.page.evaluate(_STANDING)}"
 
     def entries(self, job: str) -> list[str]:
         """The keys of all that this device has of a job."""

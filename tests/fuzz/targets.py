@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 import shutil
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -80,7 +81,7 @@ class Given:
         return self.tree
 
 
-class Target:
+class Target(ABC):
     """One part of the build.
 
     Attributes:
@@ -107,14 +108,15 @@ class Target:
         self.sound = 0
         self.corpus = [Given(text) for text in self.seeds()]
 
+    @abstractmethod
     def seeds(self) -> list[str]:
         """What it begins with."""
-        raise NotImplementedError
 
     def spoil(self, parent: Given, other: Given, chance: random.Random) -> Given:
         """A new input from one of the corpus and parts of another."""
         return Given(spoilt_yaml(parent.text, parent.read(), chance, self.words, other.read()))
 
+    @abstractmethod
     def run(self, given: Given) -> Iterable[str]:
         """Tries it.
 
@@ -124,7 +126,6 @@ class Target:
         Raises:
             Finding: a promise was not kept; any other exception is a finding too.
         """
-        raise NotImplementedError
 
 
 def _codes(problems: Iterable[Problem]) -> list[str]:
